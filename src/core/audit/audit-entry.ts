@@ -1,0 +1,32 @@
+/**
+ * Who did what, when, told without health data: names of sources and destinations, UUIDs, counts and codes only.
+ */
+export interface AuditEntry {
+  /** RFC 3339 text in UTC. */
+  readonly at: string
+  /** `source:harbour-app`, `operator`, `gateway`. */
+  readonly actor: string
+  readonly action: AuditAction
+  /** UUID or name of the thing acted on; empty when the input could not be identified. */
+  readonly about: string
+  readonly outcome: 'done' | 'refused' | 'failed'
+  /** Counts and codes, in a fixed key order. */
+  readonly detail: Readonly<Record<string, string | number>>
+}
+
+export type AuditAction =
+  | 'session-received'
+  | 'source-registered'
+  | 'key-issued'
+  | 'enrolment-saved'
+  | 'period-opened'
+  | 'period-closed'
+  | 'delivery-attempted'
+  | 'delivery-retried'
+
+/** An audit entry in its place in the chain. */
+export interface AuditRow extends AuditEntry {
+  readonly seq: number
+  /** SHA-256 over the previous row's hash and this entry, lower-case hex. The first row follows 64 zeros. */
+  readonly hash: string
+}

@@ -1,0 +1,27 @@
+/**
+ * Something failed that is not a property of the input: a store, a server, a setting.
+ *
+ * Carries a code from `error-codes.ts`, whether trying again later can help, and the cause. Its message never
+ * holds a measured value, a name, a token or a response body.
+ */
+export abstract class GatewayError extends Error {
+  abstract readonly code: string
+  abstract readonly retryable: boolean
+
+  constructor(message: string, options?: { cause?: unknown }) {
+    super(message, options)
+    this.name = new.target.name
+  }
+}
+
+/** The settings, a protocol file or another file the operator wrote cannot be used. Thrown at start, never later. */
+export class SettingsRefused extends GatewayError {
+  override readonly code = 'SETTINGS_REFUSED'
+  override readonly retryable = false
+}
+
+/** The store could not be opened, written or read. Nothing of the failed call was kept. */
+export class StoreFailed extends GatewayError {
+  override readonly code = 'STORE_FAILED'
+  override readonly retryable = true
+}

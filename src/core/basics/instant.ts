@@ -1,0 +1,39 @@
+/**
+ * A point in time as the source wrote it.
+ *
+ * The text keeps its offset, because the offset is part of what was recorded; the number is for order and
+ * arithmetic. R4 dateTime needs seconds and an offset as soon as there is a time of day, so does this.
+ */
+export interface Instant {
+  /** RFC 3339 text with seconds and offset: `2026-03-02T06:41:00-07:00`. */
+  readonly text: string
+  /** Milliseconds since 1970-01-01T00:00:00Z. */
+  readonly epochMs: number
+}
+
+/** RFC 3339 section 5.6 `date-time`, upper case, no leap second: what R4 dateTime and JavaScript both read. */
+const DATE_TIME =
+  /^(\d{4})-(\d{2})-(\d{2})T([01]\d|2[0-3]):([0-5]\d):([0-5]\d)(\.\d{1,9})?(Z|[+-](?:0\d|1[0-4]):[0-5]\d)$/
+
+/** Reads an RFC 3339 date-time. Undefined when malformed or when the day does not exist, such as 30 February. */
+export function readInstant(text: string): Instant | undefined {
+  const parts = DATE_TIME.exec(text)
+  if (parts === null) return undefined
+  const [, year, month, day] = parts.map(Number)
+  if (!isCalendarDay(year ?? 0, month ?? 0, day ?? 0)) return undefined
+  return { text, epochMs: Date.parse(text) }
+}
+
+export function isCalendarDay(year: number, month: number, day: number): boolean {
+  return month >= 1 && month <= 12 && day >= 1 && day <= daysInMonth(year, month)
+}
+
+function daysInMonth(year: number, month: number): number {
+  if (month === 2) return (year % 4 === 0 && year % 100 !== 0) || year % 400 === 0 ? 29 : 28
+  return month === 4 || month === 6 || month === 9 || month === 11 ? 30 : 31
+}
+
+/** The instant of an epoch value, written in UTC to the second. */
+export function instantOf(epochMs: number): Instant {
+  return { text: `${new Date(epochMs).toISOString().slice(0, 19)}Z`, epochMs }
+}

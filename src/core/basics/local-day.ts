@@ -1,0 +1,124 @@
+/**
+ * A calendar day where the patient lives, `2026-03-02`. Days are compared and stored as text; arithmetic is by
+ * calendar, never by 24 hours, because days with a clock change have 23 or 25.
+ */
+export type LocalDay = string
+
+/** Where a moment falls on the patient's own clock. */
+export interface LocalTime {
+  readonly day: LocalDay
+  /** Minutes since local midnight by the wall clock, 0 to 1439. */
+  readonly minuteOfDay: number
+}
+
+const MS_PER_MINUTE = 60_000
+const MS_PER_DAY = 86_400_000
+
+/** Local day and wall-clock minute of an epoch instant in an IANA zone. */
+export function localTime(epochMs: number, zone: string): LocalTime {
+  const localMs = epochMs + offsetMs(epochMs, zone)
+  const dayNumber = Math.floor(localMs / MS_PER_DAY)
+  return {
+    day: dayText(dayNumber),
+    minuteOfDay: Math.floor((localMs - dayNumber * MS_PER_DAY) / MS_PER_MINUTE),
+  }
+}
+
+/** The day `count` calendar days after `day` (before, when negative). */
+export function addDays(day: LocalDay, count: number): LocalDay {
+  return dayText(dayNumberOf(day) + count)
+}
+
+/** Calendar days from `from` to `to`: 0 for the same day. */
+export function daysBetween(from: LocalDay, to: LocalDay): number {
+  return dayNumberOf(to) - dayNumberOf(from)
+}
+
+/**
+ * The first instant of a local day in a zone, in epoch milliseconds. Where midnight does not exist because the
+ * clock jumps over it, the first instant after the jump; where a whole day does not exist, the start of the next.
+ */
+export function startOfDay(day: LocalDay, zone: string): number {
+  const midnight = dayNumberOf(day) * MS_PER_DAY
+  // No zone is further than 14 h from UTC, and a change moves the clock by a day at most: search from well before.
+  let low = midnight - 38 * 60 * MS_PER_MINUTE
+  let high = midnight + 38 * 60 * MS_PER_MINUTE
+  while (high - low > 1000) {
+    const middle = Math.floor((low + high) / 2000) * 1000
+    if (localTime(middle, zone).day >= day) high = middle
+    else low = middle
+  }
+  return high
+}
+
+/** Whether the name is a zone this machine's tz data knows. Fixed offsets and abbreviations are not zones. */
+export function isTimeZone(name: string): boolean {
+  if (!/^[A-Za-z_]+(?:\/[A-Za-z0-9_+-]+)+$|^UTC$/.test(name)) return false
+  try {
+    new Intl.DateTimeFormat('en', { timeZone: name })
+    return true
+  } catch {
+    return false
+  }
+}
+
+function dayNumberOf(day: LocalDay): number {
+  return Math.floor(Date.parse(`${day}T00:00:00Z`) / MS_PER_DAY)
+}
+
+function dayText(dayNumber: number): LocalDay {
+  return new Date(dayNumber * MS_PER_DAY).toISOString().slice(0, 10)
+}
+
+/** Offset from UTC of a zone at an instant, by zone and UTC day: most days have one offset, so Intl is asked twice a day. */
+function offsetMs(epochMs: number, zone: string): number {
+  const utcDay = Math.floor(epochMs / MS_PER_DAY)
+  let days = offsets.get(zone)
+  if (days === undefined) {
+    days = new Map()
+    offsets.set(zone, days)
+  }
+  let known = days.get(utcDay)
+  if (known === undefined) {
+    const first = askOffset(utcDay * MS_PER_DAY, zone)
+    const last = askOffset((utcDay + 1) * MS_PER_DAY - 1, zone)
+    known = first === last ? first : 'changes'
+    if (days.size >= DAYS_REMEMBERED) days.clear()
+    days.set(utcDay, known)
+  }
+  return known === 'changes' ? askOffset(epochMs, zone) : known
+}
+
+const DAYS_REMEMBERED = 4096
+const offsets = new Map<string, Map<number, number | 'changes'>>()
+const formats = new Map<string, Intl.DateTimeFormat>()
+
+function askOffset(epochMs: number, zone: string): number {
+  let format = formats.get(zone)
+  if (format === undefined) {
+    format = new Intl.DateTimeFormat('en-US', {
+      timeZone: zone,
+      calendar: 'iso8601',
+      numberingSystem: 'latn',
+      hourCycle: 'h23',
+      year: 'numeric',
+      month: '2-digit',
+      day: '2-digit',
+      hour: '2-digit',
+      minute: '2-digit',
+      second: '2-digit',
+    })
+    formats.set(zone, format)
+  }
+  const part: Record<string, number> = {}
+  for (const { type, value } of format.formatToParts(epochMs)) part[type] = Number(value)
+  const local = Date.UTC(
+    part['year'] ?? 0,
+    (part['month'] ?? 1) - 1,
+    part['day'] ?? 1,
+    part['hour'] ?? 0,
+    part['minute'] ?? 0,
+    part['second'] ?? 0,
+  )
+  return local - Math.floor(epochMs / 1000) * 1000
+}

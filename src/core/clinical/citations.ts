@@ -1,0 +1,66 @@
+/**
+ * The published sources that findings, protocols and threshold sets rest on.
+ *
+ * `evidence` says how far each was read: `read` in the source itself, `reported` by another publication that states
+ * it, `memory` of the published source and not re-read, `derived` from other values here, `common-practice` for a
+ * rule of thumb without a source. A value from memory is never a default without saying so.
+ */
+export interface Citation {
+  readonly text: string
+  readonly evidence: Evidence
+}
+
+export type Evidence = 'read' | 'reported' | 'memory' | 'derived' | 'common-practice'
+
+export const CITATIONS = {
+  'kallioinen-2017': {
+    text: 'Kallioinen N et al. Sources of inaccuracy in the measurement of adult patients’ resting blood pressure in clinical settings: a systematic review. J Hypertens 2017. doi:10.1097/HJH.0000000000001197, effect table',
+    evidence: 'reported',
+  },
+  'arms-2024': {
+    text: 'Arm position and blood pressure readings: the ARMS crossover randomized clinical trial. 2024. PMID 39373998',
+    evidence: 'read',
+  },
+  'hydrostatic-column': {
+    text: 'Hydrostatics: pressure = density x g x height; blood 1.050 to 1.060 g/cm3, g 9.80665 m/s2, 1 mmHg 133.322 Pa gives 0.772 to 0.780 mmHg per cm',
+    evidence: 'derived',
+  },
+  'pinar-2010': {
+    text: 'Pinar R et al. The effect of crossed leg on blood pressure. J Clin Nurs 2010. doi:10.1111/j.1365-2702.2009.03148.x',
+    evidence: 'read',
+  },
+  'cuff-size-rct-2023': {
+    text: 'Cuff size and automated blood pressure: randomized crossover trial. JAMA Intern Med 2023',
+    evidence: 'reported',
+  },
+  'acc-aha-2017': {
+    text: 'ACC/AHA guideline for high blood pressure in adults, 2017. doi:10.1161/HYP.0000000000000065, home measurement table',
+    evidence: 'read',
+  },
+  'nice-ng136': {
+    text: 'NICE guideline NG136, Hypertension in adults, 2019, amended 2022 and 2023, recommendations 1.2.7, 1.2.8 and 1.4.22',
+    evidence: 'read',
+  },
+  'hypertension-canada-2020': {
+    text: 'Hypertension Canada guidelines 2020, measurement technique',
+    evidence: 'reported',
+  },
+  'aha-ambulatory-technique-memory': {
+    text: 'AHA and ESH cuff placement advice, two to three cm above the elbow crease and one to two fingers under the cuff; from memory, not re-read',
+    evidence: 'memory',
+  },
+  'plausibility-layers': {
+    text: 'Local choice from published observations: NHANES 2001-02 and 2009-12 ranges, intra-arterial maxima (MacDougall 1985, doi:10.1152/jappl.1985.58.3.785)',
+    evidence: 'derived',
+  },
+  'iso-11073-10407': {
+    text: 'ISO/IEEE 11073-10407 blood pressure monitor, measurement status bits as in the HL7 Personal Health Device guide 2.0.0',
+    evidence: 'read',
+  },
+  'common-practice': {
+    text: 'Common practice; no published source',
+    evidence: 'common-practice',
+  },
+} as const satisfies Record<string, Citation>
+
+export type CitationId = keyof typeof CITATIONS
