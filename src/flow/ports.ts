@@ -53,6 +53,8 @@ export interface SessionRecord {
   readonly sha256: string
   /** RFC 3339 text in UTC. */
   readonly receivedAt: string
+  /** IANA zone a wall-clock time in it was resolved with; absent when every time carried its offset. */
+  readonly zone?: string
 }
 
 /** A record as it is kept. */
@@ -95,8 +97,11 @@ export interface Store {
   saveAccessKey(key: AccessKey, audit: AuditEntry): Promise<void>
   accessKey(sha256: string): Promise<AccessKey | undefined>
 
-  /** Saves the link, and queues sessions that arrived before it when `readingsAtOnce`. Returns how many were queued. */
-  saveEnrolment(enrolment: Enrolment, readingsAtOnce: boolean, audit: AuditEntry): Promise<number>
+  /**
+   * Saves the link, and queues the sessions that arrived before it when its destination wants readings at once.
+   * Returns how many were queued. Saving the same link again queues nothing twice.
+   */
+  saveEnrolment(enrolment: Enrolment, audit: AuditEntry): Promise<number>
   /** One answer per subject, in order. */
   enrolments(source: string, subjects: readonly string[]): Promise<readonly (Enrolment | undefined)[]>
   enrolmentPage(page: Page): Promise<readonly Enrolment[]>

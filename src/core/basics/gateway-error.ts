@@ -1,3 +1,5 @@
+import type { ErrorCode } from './error-codes.ts'
+
 /**
  * Something failed that is not a property of the input: a store, a server, a setting.
  *
@@ -5,7 +7,7 @@
  * holds a measured value, a name, a token or a response body.
  */
 export abstract class GatewayError extends Error {
-  abstract readonly code: string
+  abstract readonly code: ErrorCode
   abstract readonly retryable: boolean
 
   constructor(message: string, options?: { cause?: unknown }) {

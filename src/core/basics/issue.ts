@@ -1,3 +1,5 @@
+import type { ErrorCode } from './error-codes.ts'
+
 /**
  * One thing wrong with input or with a resource.
  *
@@ -9,7 +11,7 @@ export interface Issue {
   /** FHIR's own word for the kind of problem. Source: FHIR R4 value set issue-type. */
   readonly type: IssueType
   /** Our code, listed with its meaning and remedy in `error-codes.ts`. */
-  readonly code: string
+  readonly code: ErrorCode
   /** Where: `readings[1].systolic` in a session record, a FHIRPath such as `Observation.component[0]` in a resource. */
   readonly at: string
   /** What was expected there, as a clause: "a whole number of mmHg". */

@@ -113,12 +113,12 @@ function askOffset(epochMs: number, zone: string): number {
   const part: Record<string, number> = {}
   for (const { type, value } of format.formatToParts(epochMs)) part[type] = Number(value)
   const local = Date.UTC(
-    part['year'] ?? 0,
-    (part['month'] ?? 1) - 1,
-    part['day'] ?? 1,
-    part['hour'] ?? 0,
-    part['minute'] ?? 0,
-    part['second'] ?? 0,
+    part.year ?? 0,
+    (part.month ?? 1) - 1,
+    part.day ?? 1,
+    part.hour ?? 0,
+    part.minute ?? 0,
+    part.second ?? 0,
   )
   return local - Math.floor(epochMs / 1000) * 1000
 }

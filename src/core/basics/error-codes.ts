@@ -1,0 +1,95 @@
+/**
+ * Every code this gateway answers, logs or audits with, its meaning and what to do. DEVELOPERS.md carries the same
+ * table; a test keeps the two alike. A retired code stays here, marked, and is never given a new meaning.
+ */
+export const ERROR_CODES = {
+  // reading input
+  NOT_JSON: [
+    'The text is not JSON.',
+    'Send one JSON object, an array of objects, or NDJSON with one object a line.',
+  ],
+  UNKNOWN_KEY: ['The record has a key this format does not know.', 'Remove it, or correct its spelling.'],
+  MISSING_KEY: ['A required key is absent.', 'Add it.'],
+  WRONG_TYPE: ['The value has the wrong JSON type.', 'Send the type that is named.'],
+  OUT_OF_RANGE: ['The value is outside what can be meant.', 'Check the unit and the value at the source.'],
+  NOT_A_CHOICE: ['The value is not one of the allowed words.', 'Use one of the words listed.'],
+  BAD_TIME: ['The time cannot be read, or did not exist.', 'Send RFC 3339 with seconds and offset.'],
+  TIME_NEEDS_OFFSET: [
+    'A wall-clock time came without an offset, and no single moment can be meant.',
+    'Send the offset, or enrol the subject with a time zone first.',
+  ],
+  NOT_A_MEASUREMENT: [
+    'The numbers cannot be a blood pressure.',
+    'Check the reading at the source; nothing was kept.',
+  ],
+  DANGEROUS_KEY: ['A key could be used to tamper with objects.', 'Remove it.'],
+  TOO_MANY: ['There are more items than allowed.', 'Send fewer at a time.'],
+  TOO_LARGE: ['The body, line or text is larger than allowed.', 'Send less at a time.'],
+  TOO_DEEP: ['The JSON is nested deeper than allowed.', 'Send the documented shape.'],
+  // keeping
+  SAME_ID_OTHER_CONTENT: [
+    'The source already sent a session of this id with other content.',
+    'Use a new id for a new sitting.',
+  ],
+  // asking
+  UNKNOWN_SOURCE: ['No such source is registered.', 'Register the source, or correct its name.'],
+  UNKNOWN_SUBJECT: ['The subject is not enrolled.', 'Enrol the subject first.'],
+  UNKNOWN_PROTOCOL: ['No such protocol is loaded.', 'Use one of the protocol ids listed.'],
+  UNKNOWN_DESTINATION: [
+    'No such destination is in the settings.',
+    'Add it to the settings, or correct its name.',
+  ],
+  NOT_FOUND: ['There is nothing here under that id.', 'Check the id.'],
+  NOT_YET: ['This cannot be done yet.', 'Try again when the condition that is named is met.'],
+  METHOD_NOT_ALLOWED: ['This method is not offered here.', 'Use one of the methods in the Allow header.'],
+  WRONG_MEDIA_TYPE: ['The content type is not understood here.', 'Send one of the types listed.'],
+  NOT_ACCEPTABLE: [
+    'None of the accepted types can be sent.',
+    'Accept application/json or application/fhir+json.',
+  ],
+  KEY_REQUIRED: ['No valid API key came with the request.', 'Send the key as a bearer token.'],
+  NOT_ALLOWED: ['The key’s role does not allow this.', 'Use a key with the role that is named.'],
+  TOO_MANY_REQUESTS: ['More requests than allowed.', 'Wait as Retry-After says.'],
+  UNEXPECTED: ['Something failed that should not have.', 'Report the incident id to the operator.'],
+  // validating resources
+  STRUCTURE: ['The resource breaks the R4 structure.', 'Correct the element named.'],
+  INVARIANT: ['An R4 invariant does not hold.', 'Correct the element named; the rule key leads to its text.'],
+  PROFILE: ['A profile rule does not hold.', 'Correct the element named.'],
+  CODE: ['A code or unit is not what the rule asks for.', 'Use the code that is named.'],
+  REFERENCE: [
+    'A reference in the bundle leads nowhere or breaks a bundle rule.',
+    'Correct the reference or entry.',
+  ],
+  NOT_SUPPORTED: ['The gateway does not validate this resource type.', 'Send one of the types listed.'],
+  // settings and store
+  SETTINGS_REFUSED: [
+    'The settings or a file they name cannot be used.',
+    'Correct the place named and start again.',
+  ],
+  STORE_FAILED: [
+    'The store could not do this; nothing of it was kept.',
+    'Check disk and permissions, then send again.',
+  ],
+  // delivery
+  CLINIC_UNREACHABLE: ['The clinic’s server did not answer.', 'None needed: the entry is tried again.'],
+  CLINIC_BUSY: ['The clinic’s server said not now.', 'None needed: the entry is tried again.'],
+  CLINIC_REFUSED: [
+    'The clinic’s server will not take the entry as it is.',
+    'Read the delivery, mend, and retry it.',
+  ],
+  CLINIC_LOGIN: [
+    'The clinic’s server refused the credentials.',
+    'Mend the destination’s access, then retry.',
+  ],
+  CLINIC_ANSWER_UNREADABLE: [
+    'The answer is not a FHIR answer.',
+    'Check the base URL and what stands before it.',
+  ],
+  PATIENT_NOT_MATCHED: [
+    'The clinic’s server found no patient, or several, for the identifier.',
+    'Correct the enrolment or the clinic’s record, then retry.',
+  ],
+  ENROLMENT_GONE: ['The subject of a queued entry is no longer enrolled.', 'Enrol the subject, then retry.'],
+} as const satisfies Record<string, readonly [meaning: string, remedy: string]>
+
+export type ErrorCode = keyof typeof ERROR_CODES
