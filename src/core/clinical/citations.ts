@@ -17,6 +17,18 @@ export const CITATIONS = {
     text: 'Kallioinen N et al. Sources of inaccuracy in the measurement of adult patients’ resting blood pressure in clinical settings: a systematic review. J Hypertens 2017. doi:10.1097/HJH.0000000000001197, effect table',
     evidence: 'reported',
   },
+  'kallioinen-2017-memory': {
+    text: 'Kallioinen N et al. J Hypertens 2017. doi:10.1097/HJH.0000000000001197, the effect of talking; from memory, not re-read',
+    evidence: 'memory',
+  },
+  'handler-2009': {
+    text: 'Handler J. Perm J 2009. doi:10.7812/TPP/09-054, as quoted by others',
+    evidence: 'reported',
+  },
+  'pmid-8069403': {
+    text: 'Arm and body position and the blood pressure of seated and supine people. PMID 8069403, abstract',
+    evidence: 'read',
+  },
   'arms-2024': {
     text: 'Arm position and blood pressure readings: the ARMS crossover randomized clinical trial. 2024. PMID 39373998',
     evidence: 'read',
@@ -45,13 +57,21 @@ export const CITATIONS = {
     text: 'Hypertension Canada guidelines 2020, measurement technique',
     evidence: 'reported',
   },
-  'aha-ambulatory-technique-memory': {
+  'cuff-placement-memory': {
     text: 'AHA and ESH cuff placement advice, two to three cm above the elbow crease and one to two fingers under the cuff; from memory, not re-read',
     evidence: 'memory',
   },
   'plausibility-layers': {
-    text: 'Local choice from published observations: NHANES 2001-02 and 2009-12 ranges, intra-arterial maxima (MacDougall 1985, doi:10.1152/jappl.1985.58.3.785)',
+    text: 'Local choice, layered from published observations: NHANES 2001-02 and 2009-12 ranges, intra-arterial maxima (MacDougall 1985, doi:10.1152/jappl.1985.58.3.785), and the edits of ambulatory registries, which are from memory, not re-read',
     evidence: 'derived',
+  },
+  'clock-tolerance': {
+    text: 'Local choice: how far the clocks of a monitor and a phone may drift, and how long a sitting may last; no published source',
+    evidence: 'common-practice',
+  },
+  'fhir-r4-bp': {
+    text: 'FHIR R4 4.0.1, profile bp: a blood pressure has a systolic and a diastolic component, each with a value or the reason it is absent',
+    evidence: 'read',
   },
   'iso-11073-10407': {
     text: 'ISO/IEEE 11073-10407 blood pressure monitor, measurement status bits as in the HL7 Personal Health Device guide 2.0.0',

@@ -15,50 +15,69 @@ export interface Finding {
   /** Which way the reading is likely off. */
   readonly direction: Direction
   /** Published mean effect in mmHg, lowest to highest; signed, so minus means the reading is too low. */
-  readonly size?: { readonly systolic?: Range; readonly diastolic?: Range }
+  readonly size?: EffectSize
   /** One sentence for a person: what was reported, which way it moves the number, by how much. Holds no measured value. */
   readonly text: string
   readonly citation: CitationId
+  /** Further sources that `text` quotes. */
+  readonly alsoCites?: readonly CitationId[]
+}
+
+/** Mean effect in mmHg on each number; one that is absent was not found significant, or not measured. */
+export interface EffectSize {
+  readonly systolic?: Range
+  readonly diastolic?: Range
 }
 
 export type Direction = 'reads-high' | 'reads-low' | 'either' | 'unknown'
 export type Range = readonly [lowest: number, highest: number]
 
-export type FindingCode =
-  // technique
-  | 'rest-too-short'
-  | 'back-unsupported'
-  | 'feet-not-flat'
-  | 'legs-crossed'
-  | 'arm-unsupported'
-  | 'cuff-below-heart'
-  | 'cuff-above-heart'
-  | 'cuff-over-clothing'
-  | 'cuff-too-small'
-  | 'cuff-too-large'
-  | 'cuff-edge-off'
-  | 'cuff-fit-off'
-  | 'talking'
-  | 'moving'
-  | 'bladder-full'
-  | 'pain'
-  | 'caffeine-recent'
-  | 'nicotine-recent'
-  | 'alcohol-recent'
-  | 'exercise-recent'
-  | 'meal-recent'
-  | 'not-seated'
-  | 'wrist-site'
-  | 'gap-too-short'
-  | 'monitor-body-movement'
-  | 'monitor-cuff-too-loose'
-  | 'monitor-irregular-pulse'
-  | 'monitor-improper-position'
-  // plausibility
-  | 'pressure-missing'
-  | 'systolic-doubtful'
-  | 'diastolic-doubtful'
-  | 'pulse-pressure-doubtful'
-  | 'pulse-doubtful'
-  | 'time-in-future'
-  | 'readings-out-of-order'
+/** Codes about how a reading was taken. */
+export const TECHNIQUE_CODES = [
+  'rest-too-short',
+  'back-unsupported',
+  'feet-not-flat',
+  'legs-crossed',
+  'arm-unsupported',
+  'cuff-below-heart',
+  'cuff-above-heart',
+  'cuff-over-clothing',
+  'cuff-too-small',
+  'cuff-too-large',
+  'cuff-edge-off',
+  'cuff-fit-off',
+  'talking',
+  'moving',
+  'bladder-full',
+  'pain',
+  'caffeine-recent',
+  'nicotine-recent',
+  'alcohol-recent',
+  'exercise-recent',
+  'meal-recent',
+  'not-seated',
+  'wrist-site',
+  'gap-too-short',
+  'monitor-body-movement',
+  'monitor-cuff-too-loose',
+  'monitor-irregular-pulse',
+  'monitor-improper-position',
+] as const
+
+/** Codes about whether a reading can be true. */
+export const PLAUSIBILITY_CODES = [
+  'pressure-missing',
+  'systolic-doubtful',
+  'diastolic-doubtful',
+  'pulse-pressure-doubtful',
+  'pulse-doubtful',
+  'time-in-future',
+  'readings-out-of-order',
+] as const
+
+export type TechniqueCode = (typeof TECHNIQUE_CODES)[number]
+export type PlausibilityCode = (typeof PLAUSIBILITY_CODES)[number]
+export type FindingCode = TechniqueCode | PlausibilityCode
+
+/** What every check returns when it finds nothing: one shared list, so that a clean session costs no allocation. */
+export const NO_FINDINGS: readonly Finding[] = Object.freeze([])

@@ -1,0 +1,29 @@
+import type { CitationId } from '../citations.ts'
+import type { Finding, PlausibilityCode } from '../finding.ts'
+
+const CITATION_OF: Readonly<Record<PlausibilityCode, CitationId>> = {
+  'pressure-missing': 'fhir-r4-bp',
+  'systolic-doubtful': 'plausibility-layers',
+  'diastolic-doubtful': 'plausibility-layers',
+  'pulse-pressure-doubtful': 'plausibility-layers',
+  'pulse-doubtful': 'plausibility-layers',
+  'time-in-future': 'clock-tolerance',
+  'readings-out-of-order': 'clock-tolerance',
+}
+
+/**
+ * A mark that something is doubtful; which way it is off cannot be known.
+ *
+ * @param reading 1-based, when it concerns one reading.
+ */
+export function plausibilityFinding(code: PlausibilityCode, text: string, reading?: number): Finding {
+  return {
+    code,
+    kind: 'plausibility',
+    severity: 'warning',
+    ...(reading === undefined ? {} : { reading }),
+    direction: 'unknown',
+    text,
+    citation: CITATION_OF[code],
+  }
+}
