@@ -1,8 +1,8 @@
 import type { ExactMean } from '../../basics/exact-mean.ts'
 import type { LocalDay } from '../../basics/local-day.ts'
-import type { FindingCode } from '../finding.ts'
+import type { Finding, FindingCode } from '../finding.ts'
 import type { Protocol } from '../protocol/protocol.ts'
-import type { Arm, Reading, Session } from '../session.ts'
+import type { Arm, Reading, Session, Site } from '../session.ts'
 
 /** What a patient was asked to do: measure under a protocol, on these local days. */
 export interface PeriodPlan {
@@ -12,8 +12,14 @@ export interface PeriodPlan {
   /** First and last local day, both inside the period. */
   readonly firstDay: LocalDay
   readonly lastDay: LocalDay
-  /** The arm to use. Absent: the arm with more readings, the left one on a tie; arms are never pooled. */
+  /** The arm to use. Absent: see `choose-arm.ts`. Arms are never pooled. */
   readonly arm?: Arm
+}
+
+/** A sitting with what the checks noticed about it. */
+export interface CheckedSession {
+  readonly session: Session
+  readonly findings: readonly Finding[]
 }
 
 /** One reading on the patient's calendar, ready to be selected or left out. */
@@ -43,21 +49,25 @@ export type LeftOutReason =
   | 'other-site'
   | 'other-setting'
   | 'pressure-missing'
-  | 'not-plausible'
 
 export interface MeanPressure {
   /** Micropascals over count. */
   readonly systolic: ExactMean
   readonly diastolic: ExactMean
-  /** Beats over count; absent when no reading carried a pulse. A reading without one lowers only this count. */
+  /** Beats per minute over count; absent when no reading carried a pulse. A reading without one lowers only this count. */
   readonly pulse?: ExactMean
   /** Readings averaged. */
   readonly readings: number
 }
 
+/** Days and count are judged apart: some published minima cannot both be met. */
 export interface Sufficiency {
+  /** Local days with a reading that is averaged. */
   readonly daysUsed: number
+  /** Those, and the days that only the protocol's own first-day or first-reading rule left out. */
+  readonly daysMeasured: number
   readonly leastDays: number
+  /** Whether `daysMeasured` reaches `leastDays`: sources count the days of measuring, the first one included. */
   readonly enoughDays: boolean
   /** Absent least: the source states no minimum count, so the count cannot fail. */
   readonly readingsUsed: number
@@ -74,12 +84,15 @@ export interface Label {
 export interface InterArm {
   readonly leftReadings: number
   readonly rightReadings: number
-  /** Mean of the left arm less mean of the right, mmHg, unrounded. */
+  /** Mean of the left arm less mean of the right, mmHg, to a millionth. Each sitting weighs the same. */
   readonly systolicMmHg: number
   readonly diastolicMmHg: number
-  /** Whether the difference, either way, is above the limit. */
+  /** Whether either difference, either way, is above the limit. Compared without rounding. */
   readonly aboveLimit: boolean
   readonly limitMmHg: number
+  /** Whether either difference is above the lower limit at which NICE asks to measure both arms again. */
+  readonly aboveRepeatLimit: boolean
+  readonly repeatLimitMmHg: number
 }
 
 /** The trustworthy pair of numbers, and everything needed to see why it is what it is. */
@@ -93,13 +106,16 @@ export interface PeriodAverage {
   readonly leftOut: readonly LeftOut[]
   /** Readings received for the period: used and left out together. */
   readonly received: number
+  /** The arm and the site whose readings were averaged; absent when none were. */
   readonly arm?: Arm
+  readonly site?: Site
   readonly sufficiency: Sufficiency
   readonly labels: readonly Label[]
   /** The same average without readings that carry a technique finding: what better technique would change. */
   readonly sensitivity: {
     readonly mean?: MeanPressure
     readonly labels: readonly Label[]
+    /** Readings that were averaged and carry a technique finding. */
     readonly flaggedReadings: number
   }
   readonly interArm?: InterArm
