@@ -73,6 +73,14 @@ export const ERROR_CODES = {
   // delivery
   CLINIC_UNREACHABLE: ['The clinic’s server did not answer.', 'None needed: the entry is tried again.'],
   CLINIC_BUSY: ['The clinic’s server said not now.', 'None needed: the entry is tried again.'],
+  CLINIC_FAILED: [
+    'The clinic’s server failed while it answered; it may or may not have kept the entry.',
+    'None needed: the entry is tried again, and what is there already is not made twice.',
+  ],
+  CLINIC_DUPLICATES: [
+    'The clinic’s server holds several resources under one of the entry’s identifiers.',
+    'Have the clinic remove the extra ones, then retry.',
+  ],
   CLINIC_REFUSED: [
     'The clinic’s server will not take the entry as it is.',
     'Read the delivery, mend, and retry it.',
