@@ -1,4 +1,6 @@
 import { z } from 'zod'
+import { citation, documentId, evidence } from './document-parts.ts'
+import { minuteOf } from './sitting-window.ts'
 
 /**
  * A measurement protocol as data: how often to measure, what the rule leaves out, and how the rest is averaged.
@@ -7,43 +9,99 @@ import { z } from 'zod'
 
 const localMinute = z
   .string()
-  .regex(/^(?:[01]\d|2[0-3]):[0-5]\d$|^24:00$/)
+  .regex(/^(?:[01]\d|2[0-3]):[0-5]\d$|^24:00$/, 'a wall-clock time from 00:00 to 24:00')
   .describe('Wall-clock time where the patient lives, 00:00 to 24:00')
 
-const sittingWindow = z.strictObject({
-  name: z.string().min(1).describe('morning, evening, or the protocol’s own word'),
-  from: localMinute.describe('First minute of the window, inclusive'),
-  to: localMinute.describe('End of the window, exclusive'),
-})
+const sittingWindow = z
+  .strictObject({
+    name: z.string().min(1).describe('morning, evening, or the protocol’s own word'),
+    from: localMinute.describe('First minute of the window, inclusive'),
+    to: localMinute.describe('End of the window, exclusive; a window does not reach past midnight'),
+  })
+  .refine((window) => minuteOf(window.from) < minuteOf(window.to), {
+    path: ['to'],
+    error: 'an end later than the window’s start, on the same day',
+  })
 
-const firstReading = z.union([
-  z.literal('keep'),
-  z.literal('drop'),
-  z.strictObject({
-    dropWhenHigherThanMeanOfOthersByMmHg: z
-      .number()
-      .positive()
-      .describe('Left out when its systolic is more than this above the mean of the others in the sitting'),
-  }),
-])
+const sittingWindows = z
+  .array(sittingWindow)
+  .min(1)
+  .max(12)
+  .refine((windows) => new Set(windows.map((window) => window.name)).size === windows.length, {
+    error: 'windows with different names',
+  })
+  .refine(
+    (windows) => {
+      const inOrder = windows.toSorted((a, b) => minuteOf(a.from) - minuteOf(b.from))
+      return inOrder.every((window, at) => minuteOf(window.to) <= minuteOf(inOrder[at + 1]?.from ?? '24:00'))
+    },
+    { error: 'windows that do not overlap' },
+  )
 
-export const protocolDocument = z.strictObject({
-  $schema: z.string().optional(),
-  id: z.string().regex(/^[a-z0-9][a-z0-9-]{1,62}$/),
-  title: z.string().min(1),
-  citation: z.strictObject({ text: z.string().min(1), url: z.string().optional() }),
-  evidence: z.enum(['read', 'reported', 'memory', 'derived', 'common-practice']),
-  /** What the source leaves open and this file settles, each as a sentence. */
-  settledHere: z.array(z.string().min(1)).default([]),
-  readingsPerSitting: z.int().min(1).max(10),
-  gapSeconds: z.int().min(0).max(3600).describe('Least time between two readings of a sitting'),
-  sittings: z.array(sittingWindow).min(1).max(12),
-  days: z.strictObject({ least: z.int().min(1).max(366), ideal: z.int().min(1).max(366) }),
-  leaveOut: z.strictObject({ firstDays: z.int().min(0).max(30), firstReading }),
-  leastReadings: z.int().min(1).optional().describe('Usable minimum; absent when the source states none'),
-  pooling: z.enum(['all-readings', 'mean-of-sitting-means']),
-  thresholdSets: z.array(z.string().min(1)).min(1),
-})
+const firstReading = z
+  .union(
+    [
+      z.literal('keep'),
+      z.literal('drop'),
+      z.strictObject({
+        dropWhenHigherThanMeanOfOthersByMmHg: z
+          .number()
+          .positive()
+          .max(100)
+          .multipleOf(0.1)
+          .describe(
+            'Left out when its systolic is more than this above the mean of the others in the sitting',
+          ),
+      }),
+    ],
+    { error: '"keep", "drop" or { "dropWhenHigherThanMeanOfOthersByMmHg": a number }' },
+  )
+  .describe('What becomes of the first reading of each sitting')
+
+const days = z
+  .strictObject({ least: z.int().min(1).max(366), ideal: z.int().min(1).max(366) })
+  .refine(({ least, ideal }) => least <= ideal, {
+    path: ['ideal'],
+    error: 'at least as many days as "least"',
+  })
+
+export const protocolDocument = z
+  .strictObject({
+    $schema: z.string().optional(),
+    id: documentId,
+    title: z.string().min(1),
+    citation,
+    evidence,
+    settledHere: z
+      .array(z.string().min(1))
+      .default([])
+      .describe('What the source leaves open and this file settles, each as a sentence'),
+    readingsPerSitting: z.int().min(1).max(10),
+    gapSeconds: z.int().min(0).max(3600).describe('Least time between two readings of a sitting'),
+    sittings: sittingWindows,
+    days: days.describe('Days of measuring, those left out included'),
+    leaveOut: z.strictObject({
+      firstDays: z.int().min(0).max(30).describe('Days of measuring left out at the start'),
+      firstReading,
+    }),
+    leastReadings: z
+      .int()
+      .min(1)
+      .optional()
+      .describe('Usable minimum of averaged readings; absent when the source states none'),
+    pooling: z
+      .enum(['all-readings', 'mean-of-sitting-means'])
+      .describe('Whether each reading weighs the same, or each sitting'),
+    thresholdSets: z.array(documentId).min(1).describe('Ids of the threshold sets the mean is compared with'),
+  })
+  .refine((protocol) => protocol.leaveOut.firstDays < protocol.days.least, {
+    path: ['leaveOut', 'firstDays'],
+    error: 'fewer days than "days.least", or nothing is left to average',
+  })
+  .refine((protocol) => protocol.leaveOut.firstReading === 'keep' || protocol.readingsPerSitting > 1, {
+    path: ['leaveOut', 'firstReading'],
+    error: '"keep" where a sitting has one reading',
+  })
 
 export type Protocol = z.output<typeof protocolDocument>
 export type SittingWindow = Protocol['sittings'][number]
