@@ -69,7 +69,7 @@ export interface Sufficiency {
   readonly leastDays: number
   /** Whether `daysMeasured` reaches `leastDays`: sources count the days of measuring, the first one included. */
   readonly enoughDays: boolean
-  /** Absent least: the source states no minimum count, so the count cannot fail. */
+  /** Absent least: the source states no minimum count, so only an empty average fails. */
   readonly readingsUsed: number
   readonly leastReadings?: number
   readonly enoughReadings: boolean
@@ -84,9 +84,9 @@ export interface Label {
 export interface InterArm {
   readonly leftReadings: number
   readonly rightReadings: number
-  /** Mean of the left arm less mean of the right, mmHg, to a millionth. Each sitting weighs the same. */
-  readonly systolicMmHg: number
-  readonly diastolicMmHg: number
+  /** Mean of the left arm less mean of the right, micropascals over count; negative when the right is the higher. */
+  readonly systolic: ExactMean
+  readonly diastolic: ExactMean
   /** Whether either difference, either way, is above the limit. Compared without rounding. */
   readonly aboveLimit: boolean
   readonly limitMmHg: number

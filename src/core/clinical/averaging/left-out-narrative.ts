@@ -1,0 +1,53 @@
+import type { LeftOutSummary } from './average-summary.ts'
+import type { LeftOutReason } from './period-average.ts'
+
+/**
+ * What was left out, grouped by reason: one line of counts, then each rule once. Says so when nothing was.
+ */
+export function leftOutLines(leftOut: readonly LeftOutSummary[]): readonly string[] {
+  if (leftOut.length === 0) return ['Nothing was left out.']
+  const groups = new Map<LeftOutReason, LeftOutSummary[]>()
+  for (const one of leftOut) groups.set(one.reason, [...(groups.get(one.reason) ?? []), one])
+  const counts = ORDER.flatMap((reason) => {
+    const group = groups.get(reason)
+    return group === undefined ? [] : [`${group.length} ${inWords(reason, group)} (${daysText(group)})`]
+  })
+  const rules = ORDER.flatMap((reason) => groups.get(reason)?.[0]?.text ?? [])
+  return [`Left out: ${counts.join('; ')}.`, ...rules]
+}
+
+function inWords(reason: LeftOutReason, group: readonly LeftOutSummary[]): string {
+  const oneDay = group.every(({ day }) => day === group[0]?.day)
+  return reason === 'first-day' && oneDay ? 'of the first day' : IN_WORDS[reason]
+}
+
+const IN_WORDS: Readonly<Record<LeftOutReason, string>> = {
+  'first-day': 'of the first days',
+  'first-reading': 'as first of their sitting',
+  'outside-window': 'outside the hours of measuring',
+  'outside-period': 'outside the period',
+  'other-arm': 'of the other arm',
+  'other-site': 'taken at the wrist',
+  'other-setting': 'not taken at home',
+  'pressure-missing': 'without both pressures',
+}
+
+const ORDER: readonly LeftOutReason[] = [
+  'first-day',
+  'first-reading',
+  'outside-window',
+  'outside-period',
+  'other-arm',
+  'other-site',
+  'other-setting',
+  'pressure-missing',
+]
+
+function daysText(group: readonly LeftOutSummary[]): string {
+  const days = [...new Set(group.map(({ day }) => day))].sort()
+  const [first] = days
+  if (days.length <= DAYS_LISTED) return days.join(', ')
+  return `${days.length} days, ${first} to ${days.at(-1)}`
+}
+
+const DAYS_LISTED = 3
