@@ -44,12 +44,12 @@ export function roundedMmHg(mean: ExactMean, decimals: number): number {
   return rounded({ total: mean.total, count: mean.count * BigInt(MICROPASCALS_PER_MMHG) }, decimals)
 }
 
-/** A mean rounded once, half away from zero, to `decimals` digits after the point (0 to 6). */
+/** A mean rounded once, half away from zero, to `decimals` digits after the point (0 to 6). Never minus zero. */
 export function rounded(mean: ExactMean, decimals: number): number {
   const scale = 10n ** BigInt(decimals)
   const negative = mean.total < 0n
   const total = negative ? -mean.total : mean.total
   const halves = (2n * total * scale + mean.count) / (2n * mean.count)
   const value = Number(halves) / Number(scale)
-  return negative ? -value : value
+  return negative && value !== 0 ? -value : value
 }

@@ -11,11 +11,17 @@ export interface Instant {
   readonly epochMs: number
 }
 
-/** RFC 3339 section 5.6 `date-time`, upper case, no leap second: what R4 dateTime and JavaScript both read. */
+/**
+ * RFC 3339 section 5.6 `date-time`, upper case, no leap second, offset up to 14:00: what R4 dateTime and JavaScript
+ * both read. Source: FHIR R4 4.0.1, data type dateTime, regular expression.
+ */
 const DATE_TIME =
-  /^(\d{4})-(\d{2})-(\d{2})T([01]\d|2[0-3]):([0-5]\d):([0-5]\d)(\.\d{1,9})?(Z|[+-](?:0\d|1[0-4]):[0-5]\d)$/
+  /^(\d{4})-(\d{2})-(\d{2})T([01]\d|2[0-3]):([0-5]\d):([0-5]\d)(\.\d{1,9})?(Z|[+-](?:(?:0\d|1[0-3]):[0-5]\d|14:00))$/
 
-/** Reads an RFC 3339 date-time. Undefined when malformed or when the day does not exist, such as 30 February. */
+/**
+ * Reads an RFC 3339 date-time. Undefined when malformed or when the day does not exist, such as 30 February or any
+ * day of the year 0, which R4 does not have.
+ */
 export function readInstant(text: string): Instant | undefined {
   const parts = DATE_TIME.exec(text)
   if (parts === null) return undefined
@@ -25,7 +31,7 @@ export function readInstant(text: string): Instant | undefined {
 }
 
 export function isCalendarDay(year: number, month: number, day: number): boolean {
-  return month >= 1 && month <= 12 && day >= 1 && day <= daysInMonth(year, month)
+  return year >= 1 && month >= 1 && month <= 12 && day >= 1 && day <= daysInMonth(year, month)
 }
 
 function daysInMonth(year: number, month: number): number {
@@ -33,7 +39,7 @@ function daysInMonth(year: number, month: number): number {
   return month === 4 || month === 6 || month === 9 || month === 11 ? 30 : 31
 }
 
-/** The instant of an epoch value, written in UTC to the second. */
+/** The instant of an epoch value. The text is in UTC, cut to the second; the number keeps its milliseconds. */
 export function instantOf(epochMs: number): Instant {
   return { text: `${new Date(epochMs).toISOString().slice(0, 19)}Z`, epochMs }
 }

@@ -35,11 +35,27 @@ export function daysBetween(from: LocalDay, to: LocalDay): number {
 }
 
 /**
- * The first instant of a local day in a zone, in epoch milliseconds. Where midnight does not exist because the
- * clock jumps over it, the first instant after the jump; where a whole day does not exist, the start of the next.
+ * The first instant of a local day in a zone, in epoch milliseconds. Where the clock shows midnight twice, the first
+ * of the two; where it jumps over midnight, the first instant after the jump; where a whole day does not exist, the
+ * start of the next.
  */
 export function startOfDay(day: LocalDay, zone: string): number {
   const midnight = dayNumberOf(day) * MS_PER_DAY
+  const before = midnight - offsetMs(midnight - MS_PER_DAY, zone)
+  const after = midnight - offsetMs(midnight + MS_PER_DAY, zone)
+  const [first, second] = before <= after ? [before, after] : [after, before]
+  if (isMidnight(first, day, zone)) return first
+  if (isMidnight(second, day, zone)) return second
+  return firstInstantOnOrAfter(day, midnight, zone)
+}
+
+function isMidnight(epochMs: number, day: LocalDay, zone: string): boolean {
+  const local = localTime(epochMs, zone)
+  return local.day === day && local.minuteOfDay === 0
+}
+
+/** To the second, by halving: for days that have no midnight. */
+function firstInstantOnOrAfter(day: LocalDay, midnight: number, zone: string): number {
   // No zone is further than 14 h from UTC, and a change moves the clock by a day at most: search from well before.
   let low = midnight - 38 * 60 * MS_PER_MINUTE
   let high = midnight + 38 * 60 * MS_PER_MINUTE
