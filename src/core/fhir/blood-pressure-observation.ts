@@ -1,0 +1,83 @@
+import type { Annotation, Extension, Observation, ObservationComponent } from 'fhir/r4.js'
+import type { Pressure } from '../basics/pressure.ts'
+import type { Finding } from '../clinical/finding.ts'
+import type { Reading, Session } from '../clinical/session.ts'
+import { writtenPosition } from './body-position.ts'
+import { bodySite } from './body-site.ts'
+import { ABSENT_UNKNOWN, LOINC, loincConcept, PROFILE, VITAL_SIGNS } from './codes.ts'
+import type { ConversionContext } from './conversion-context.ts'
+import { frozen } from './frozen.ts'
+import { readingUuid } from './identifiers.ts'
+import { observationFrame } from './observation-frame.ts'
+import { ownUrls } from './own-urls.ts'
+import { measuredQuantity } from './pressure-quantity.ts'
+
+const BLOOD_PRESSURE = frozen({
+  profile: [PROFILE.bloodPressure],
+  category: VITAL_SIGNS,
+  code: loincConcept(LOINC.bloodPressurePanel),
+})
+const SYSTOLIC = frozen(loincConcept(LOINC.systolic))
+const DIASTOLIC = frozen(loincConcept(LOINC.diastolic))
+
+/**
+ * One reading as an Observation of the R4 profile bp: 85354-9 with both components always, a missing value as a
+ * `dataAbsentReason`. Findings of the reading and of the whole sitting stand in `note`, one each; they never change
+ * a value. The patient's own words follow, under the patient's name.
+ */
+export function bloodPressureObservation(
+  reading: Reading,
+  session: Session,
+  findings: readonly Finding[],
+  context: ConversionContext,
+): Observation {
+  const own = ownUrls(context.canonicalBase)
+  const kind = { ...BLOOD_PRESSURE, identifierSystem: own.identifier.reading }
+  const uuid = readingUuid(context.sessionUuid, reading.ordinal)
+  const observation = observationFrame(kind, uuid, reading, session, context)
+  const position = writtenPosition(session.position, context.snomed)
+
+  observation.extension = [position.extension, setting(session, own.extension.measurementSetting)]
+  observation.bodySite = bodySite(session.arm, session.site, context.snomed)
+  const notes = notesOf(reading, session, findings, context)
+  if (notes.length > 0) observation.note = notes
+  const component = [
+    pressureComponent(SYSTOLIC, reading.systolic, own.extension.measuredQuantity),
+    pressureComponent(DIASTOLIC, reading.diastolic, own.extension.measuredQuantity),
+  ]
+  if (context.positionAs === 'component-and-extension') component.push(position.component)
+  observation.component = component
+  return observation
+}
+
+function pressureComponent(
+  code: ObservationComponent['code'],
+  pressure: Pressure | null,
+  measuredQuantityUrl: string,
+): ObservationComponent {
+  return pressure === null
+    ? { code, dataAbsentReason: ABSENT_UNKNOWN }
+    : { code, valueQuantity: measuredQuantity(pressure, measuredQuantityUrl) }
+}
+
+/** R4 has no element for where a home measurement was taken. */
+function setting(session: Session, url: string): Extension {
+  return { url, valueCode: session.setting }
+}
+
+function notesOf(
+  reading: Reading,
+  session: Session,
+  findings: readonly Finding[],
+  context: ConversionContext,
+): Annotation[] {
+  const notes: Annotation[] = []
+  for (const finding of findings) {
+    if (finding.reading === undefined || finding.reading === reading.ordinal)
+      notes.push({ text: finding.text })
+  }
+  if (session.note !== undefined && session.note !== '') {
+    notes.push({ authorReference: context.subject, text: session.note })
+  }
+  return notes
+}

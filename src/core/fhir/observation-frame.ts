@@ -1,0 +1,44 @@
+import type { Observation } from 'fhir/r4.js'
+import { type Reading, type Session, timeOf } from '../clinical/session.ts'
+import { ASSERTED_BY_DEVICE, REPORTED_BY_PATIENT } from './codes.ts'
+import type { ConversionContext } from './conversion-context.ts'
+
+/** What an Observation of its kind always carries. */
+export interface ObservationKind {
+  readonly profile?: string[]
+  readonly identifierSystem: string
+  readonly category: NonNullable<Observation['category']>
+  readonly code: Observation['code']
+}
+
+/**
+ * The part every Observation of a session has in common: who vouches, whose it is, when, by which monitor.
+ *
+ * `effectiveDateTime` is the instant as the source wrote it, offset and seconds included; the invariant vs-1 refuses
+ * a Period here. Values a monitor transferred are marked as asserted by a device, typed ones as reported by the
+ * patient. Source: FHIR R4 4.0.1 profile vitalsigns, and v3 ObservationValue security provenance.
+ */
+export function observationFrame(
+  kind: ObservationKind,
+  uuid: string,
+  reading: Reading,
+  session: Session,
+  context: ConversionContext,
+): Observation {
+  const security = session.entry === 'typed' ? REPORTED_BY_PATIENT : ASSERTED_BY_DEVICE
+  const observation: Observation = {
+    resourceType: 'Observation',
+    meta: kind.profile === undefined ? { security } : { profile: kind.profile, security },
+    identifier: [{ system: kind.identifierSystem, value: uuid }],
+    status: 'final',
+    category: kind.category,
+    code: kind.code,
+    subject: context.subject,
+    effectiveDateTime: timeOf(reading, session).text,
+    performer: [context.subject],
+  }
+  if (context.withIds === true) observation.id = uuid
+  if (context.receivedAt !== undefined) observation.issued = context.receivedAt
+  if (context.device !== undefined) observation.device = context.device
+  return observation
+}
