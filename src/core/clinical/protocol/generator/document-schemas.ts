@@ -1,6 +1,6 @@
 import { z } from 'zod'
-import { protocolDocument } from './protocol.ts'
-import { thresholdSetDocument } from './threshold-set.ts'
+import { protocolDocument } from '../protocol.ts'
+import { thresholdSetDocument } from '../threshold-set.ts'
 
 /**
  * JSON Schemas of the documents a clinic may write, for editors that complete and check while typing. Kept in
