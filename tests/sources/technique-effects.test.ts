@@ -1,0 +1,122 @@
+/**
+ * Direction and size of technique errors, mmHg, mean effects.
+ * - Kallioinen N et al. Sources of inaccuracy in the measurement of adult patients' resting blood pressure in clinical
+ *   settings: a systematic review. J Hypertens 2017. doi:10.1097/HJH.0000000000001197: effect table, as reprinted.
+ * - Arm position and blood pressure readings, the ARMS crossover randomized clinical trial, 2024. PMID 39373998.
+ * - Pinar R et al. J Clin Nurs 2010. doi:10.1111/j.1365-2702.2009.03148.x.
+ * - Handler J. Perm J 2009. doi:10.7812/TPP/09-054, as quoted by others.
+ * - ACC/AHA 2017. doi:10.1161/HYP.0000000000000065: home measurement table (5 min rest; 30 min without caffeine,
+ *   tobacco and exercise; readings 1 min apart). NICE NG136, 1.2.7 (readings at least 1 min apart, seated).
+ */
+import { describe, expect, it } from 'vitest'
+import type { CitationId } from '../../src/core/clinical/citations.ts'
+import type { Direction, EffectSize, TechniqueCode } from '../../src/core/clinical/finding.ts'
+import { checkTechnique } from '../../src/core/clinical/technique/check-technique.ts'
+import { EFFECTS, LYING_EFFECT } from '../../src/core/clinical/technique/effects.ts'
+import { sessionWith } from '../support/clean-session.ts'
+
+const kallioinen: readonly [TechniqueCode, Direction, EffectSize][] = [
+  ['rest-too-short', 'reads-high', { systolic: [4.2, 11.6], diastolic: [1.8, 4.3] }],
+  ['back-unsupported', 'reads-high', { diastolic: [6.5, 6.5] }],
+  ['legs-crossed', 'reads-high', { systolic: [2.5, 14.9], diastolic: [1.4, 10.8] }],
+  ['bladder-full', 'reads-high', { systolic: [4.2, 33], diastolic: [2.8, 18.5] }],
+  ['caffeine-recent', 'reads-high', { systolic: [3, 14], diastolic: [2.1, 13] }],
+  ['nicotine-recent', 'reads-high', { systolic: [2.8, 25], diastolic: [2, 18] }],
+  ['alcohol-recent', 'either', { systolic: [-23.6, 24], diastolic: [-14, 16] }],
+  ['meal-recent', 'reads-low', { systolic: [-6, -6], diastolic: [-5, -1.9] }],
+]
+
+const textOf = (conditions: Parameters<typeof sessionWith>[0]) => {
+  const [finding, ...others] = checkTechnique(sessionWith(conditions), {})
+  expect(others).toEqual([])
+  return finding?.text ?? ''
+}
+const cites = (code: TechniqueCode): readonly CitationId[] => [
+  EFFECTS[code].citation,
+  ...(EFFECTS[code].alsoCites ?? []),
+]
+
+describe('the systematic review', () => {
+  it.each(kallioinen)('finds that %s %s', (code, direction, size) => {
+    expect(EFFECTS[code]).toMatchObject({ direction, size })
+    expect(cites(code)).toContain('kallioinen-2017')
+  })
+
+  it('finds that lying down moves the numbers either way', () => {
+    expect(LYING_EFFECT).toMatchObject({
+      direction: 'either',
+      size: { systolic: [-10.7, 9.5], diastolic: [-13.4, 6.4] },
+    })
+  })
+
+  it('finds nothing significant for clothing, which wall charts contradict, and the text says that they disagree', () => {
+    const { direction, size } = EFFECTS['cuff-over-clothing']
+    expect([direction, size]).toEqual(['either', undefined])
+    expect(textOf({ cuffOver: 'thin-sleeve' })).toBe(
+      'The cuff was put over a thin sleeve, which can move the numbers either way (sources disagree: the systematic review found no significant effect; common practice says 5 to 50 mmHg up or down, as wall charts print it); the reading is kept as measured.',
+    )
+  })
+
+  it('holds every range within its abstract: systolic -23.6 to +33, diastolic -14 to +23', () => {
+    for (const { size } of [...Object.values(EFFECTS), LYING_EFFECT]) {
+      for (const bound of size?.systolic ?? []) expect(bound >= -23.6 && bound <= 33).toBe(true)
+      for (const bound of size?.diastolic ?? []) expect(bound >= -14 && bound <= 23).toBe(true)
+    }
+  })
+})
+
+describe('other publications', () => {
+  it('ARMS: hand on the lap +3.9/+4.0, arm at the side +6.5/+4.4', () => {
+    expect(EFFECTS['arm-unsupported']).toMatchObject({
+      direction: 'reads-high',
+      size: { systolic: [3.9, 6.5], diastolic: [4, 4.4] },
+      citation: 'arms-2024',
+    })
+  })
+
+  it('Pinar 2010: crossed legs +10/+8', () => {
+    expect(textOf({ legsCrossed: true })).toContain('+10 systolic and +8 diastolic')
+    expect(cites('legs-crossed')).toContain('pinar-2010')
+  })
+
+  it('talking has a range from memory only, and says so', () => {
+    expect(EFFECTS.talking).toMatchObject({
+      direction: 'reads-high',
+      size: { systolic: [4, 19], diastolic: [5, 14] },
+      citation: 'kallioinen-2017-memory',
+    })
+    expect(textOf({ talking: true })).toContain('from memory, not re-read')
+  })
+
+  it('ACC/AHA 2017: exercise within 30 min, of no established size', () => {
+    expect(EFFECTS['exercise-recent']).toMatchObject({ direction: 'either', citation: 'acc-aha-2017' })
+    expect(EFFECTS['exercise-recent'].size).toBeUndefined()
+  })
+})
+
+describe('common practice beside the published figure', () => {
+  it('full bladder: +10 to +20 by habit, 4.2 to 33 published', () => {
+    expect(textOf({ bladderFull: true })).toBe(
+      'The bladder was full, which makes the numbers read high (published mean effects: systolic +4.2 to +33 mmHg, diastolic +2.8 to +18.5 mmHg; common practice says +10 to +20 mmHg); the reading is kept as measured.',
+    )
+  })
+
+  it('pain: up to +30 by habit, +10 to +30 quoted from Handler 2009', () => {
+    const text = textOf({ pain: true })
+    expect(text).toContain('quoted with +10 to +30 mmHg')
+    expect(text).toContain('common practice says up to +30 mmHg')
+  })
+
+  it('cuff edge: a couple of cm by habit, 3 cm and directly above the crease published', () => {
+    const text = textOf({ cuffEdgeAboveElbowCm: 8 })
+    expect(text).toContain('Hypertension Canada 2020 places the edge 3 cm above the crease')
+    expect(text).toContain('ACC/AHA 2017 directly above it')
+    expect(text).toContain('common practice says a couple of cm, 2 to 3')
+  })
+
+  it('fingers: two by habit, one to two in advice from memory', () => {
+    const text = textOf({ fingersUnderCuff: 4 })
+    expect(text).toContain('one to two fingers, from memory and not re-read')
+    expect(text).toContain('common practice says two fingers')
+  })
+})
