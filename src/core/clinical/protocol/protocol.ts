@@ -33,7 +33,10 @@ const sittingWindows = z
   .refine(
     (windows) => {
       const inOrder = windows.toSorted((a, b) => minuteOf(a.from) - minuteOf(b.from))
-      return inOrder.every((window, at) => minuteOf(window.to) <= minuteOf(inOrder[at + 1]?.from ?? '24:00'))
+      return inOrder.every((window, at) => {
+        const next = inOrder[at + 1]
+        return next === undefined || minuteOf(window.to) <= minuteOf(next.from)
+      })
     },
     { error: 'windows that do not overlap' },
   )
@@ -98,7 +101,7 @@ export const protocolDocument = z
     path: ['leaveOut', 'firstDays'],
     error: 'fewer days than "days.least", or nothing is left to average',
   })
-  .refine((protocol) => protocol.leaveOut.firstReading === 'keep' || protocol.readingsPerSitting > 1, {
+  .refine((protocol) => protocol.leaveOut.firstReading === 'keep' || protocol.readingsPerSitting !== 1, {
     path: ['leaveOut', 'firstReading'],
     error: '"keep" where a sitting has one reading',
   })
