@@ -1,0 +1,76 @@
+import cron, { type ScheduledTask } from 'node-cron'
+import { GatewayError, SettingsRefused } from '../../core/basics/gateway-error.ts'
+import type { Log } from '../../flow/ports.ts'
+
+/** A job and its cron expression, five or six fields, read in UTC. */
+export interface ScheduledJob {
+  readonly cron: string
+  readonly run: () => Promise<unknown>
+}
+
+export interface ScheduledJobs {
+  readonly closeDuePeriods: ScheduledJob
+  readonly deliverOutbox: ScheduledJob
+}
+
+export interface Schedule {
+  /** Starts no job any more, and resolves when those that run are done. */
+  stop(): Promise<void>
+}
+
+/**
+ * Starts the jobs by the clock. A run that is due while the last is still at work is left out, so a job never runs
+ * beside itself.
+ *
+ * The schedule is in UTC and only wakes the jobs: a cron job at a local hour that a clock change skips does not run
+ * that day, and a service that was down misses its hour. What is due is read from the store, by each job itself.
+ *
+ * @throws SettingsRefused when an expression cannot be read; no job is started then.
+ */
+export function startSchedule(jobs: ScheduledJobs, log: Log): Schedule {
+  const named = Object.entries(jobs)
+  for (const [name, job] of named) {
+    if (!cron.validate(job.cron)) {
+      throw new SettingsRefused(`schedule.${name}: expected a cron expression of five or six fields`)
+    }
+  }
+  const running = new Set<Promise<void>>()
+  const tasks = named.map(([name, job]): ScheduledTask => {
+    const round = () => {
+      const work = runOnce(name, job, log).finally(() => running.delete(work))
+      running.add(work)
+      return work
+    }
+    const task = cron.schedule(job.cron, round, { name, timezone: 'UTC', noOverlap: true, logger: silent })
+    task.on('execution:missed', () => log.warn('scheduled-round-missed', { job: name }))
+    return task
+  })
+
+  return {
+    async stop() {
+      for (const task of tasks) await task.destroy()
+      await Promise.all(running)
+    },
+  }
+}
+
+/** A failed round is reported and left to the next: what it did not do is still due. */
+async function runOnce(name: string, job: ScheduledJob, log: Log): Promise<void> {
+  try {
+    await job.run()
+  } catch (thrown) {
+    log.error('scheduled-job-failed', {
+      job: name,
+      code: thrown instanceof GatewayError ? thrown.code : 'UNEXPECTED',
+      error: thrown instanceof Error ? thrown.name : typeof thrown,
+    })
+  }
+}
+
+/** The scheduler writes its remarks for people, to the console; what matters of them is heard as events. */
+const silent = {
+  info: () => undefined,
+  warn: () => undefined,
+  error: () => undefined,
+  debug: () => undefined,
+}
