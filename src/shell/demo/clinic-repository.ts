@@ -1,0 +1,114 @@
+import { Operator, type SearchRequest, type WithId } from '@medplum/core'
+import { MemoryRepository } from '@medplum/fhir-router'
+
+type Stored = Awaited<ReturnType<MemoryRepository['createResource']>>
+type Resource = Parameters<MemoryRepository['createResource']>[0]
+
+/** What a key, `Type/id`, held before a change; undefined when it held nothing. */
+type Journal = Map<string, Stored | undefined>
+
+/**
+ * The library's repository in memory, with two things it leaves to its host: all of a unit of work or none of it, and
+ * an index of identifiers, without which every conditional create reads every resource. Units must come one after the
+ * other.
+ */
+export class ClinicRepository extends MemoryRepository {
+  readonly #idsByType = new Map<string, Set<string>>()
+  /** Ids of resources that carry, or once carried, an identifier. Key: `Type?system|value`. */
+  readonly #idsByIdentifier = new Map<string, Set<string>>()
+  #journal: Journal | undefined
+
+  /** Runs the work; when it answers false or throws, everything is as it was before. */
+  async allOrNothing(work: () => Promise<boolean>): Promise<void> {
+    const journal: Journal = new Map()
+    this.#journal = journal
+    let keep = false
+    try {
+      keep = await work()
+    } finally {
+      this.#journal = undefined
+      if (!keep) await this.#undo(journal)
+    }
+  }
+
+  /** How many resources of each type are held. */
+  counts(): Record<string, number> {
+    const counts = [...this.#idsByType].map(([type, ids]) => [type, ids.size] as const)
+    return Object.fromEntries(counts.filter(([, count]) => count > 0).sort())
+  }
+
+  override async createResource<T extends Resource>(resource: T) {
+    const { resourceType, id = this.generateId() } = resource
+    await this.#remember(resourceType, id)
+    const created = await super.createResource<T>({ ...resource, id })
+    this.#idsOf(resourceType).add(id)
+    for (const key of identifierKeys(created)) addTo(this.#idsByIdentifier, key, id)
+    return created
+  }
+
+  override async search<T extends Resource>(request: SearchRequest<T>) {
+    const key = identifierKeyOf(request)
+    if (key === undefined) return super.search<T>(request)
+    const entry: { resource: WithId<T> }[] = []
+    for (const id of this.#idsByIdentifier.get(key) ?? []) {
+      if (!this.#idsOf(request.resourceType).has(id)) continue
+      const resource = await this.readResource<WithId<T>>(request.resourceType, id)
+      if (identifierKeys(resource).includes(key)) entry.push({ resource })
+    }
+    const page = entry.slice(request.offset ?? 0, (request.offset ?? 0) + (request.count ?? entry.length))
+    return {
+      resourceType: 'Bundle' as const,
+      type: 'searchset' as const,
+      total: entry.length,
+      ...(page.length === 0 ? {} : { entry: page }),
+    }
+  }
+
+  override async deleteResource(resourceType: string, id: string): Promise<void> {
+    await this.#remember(resourceType, id)
+    await super.deleteResource(resourceType, id)
+    this.#idsOf(resourceType).delete(id)
+  }
+
+  /** Creating with an id replaces what stands there, version and date included: that is how a change is taken back. */
+  async #undo(journal: Journal): Promise<void> {
+    for (const [key, before] of journal) {
+      const [resourceType = '', id = ''] = key.split('/')
+      if (before !== undefined) await this.createResource(before)
+      else if (this.#idsOf(resourceType).has(id)) await this.deleteResource(resourceType, id)
+    }
+  }
+
+  async #remember(resourceType: string, id: string): Promise<void> {
+    const key = `${resourceType}/${id}`
+    if (this.#journal === undefined || this.#journal.has(key)) return
+    const held = this.#idsOf(resourceType).has(id)
+    this.#journal.set(key, held ? await this.readResource<Stored>(resourceType, id) : undefined)
+  }
+
+  #idsOf(resourceType: string): Set<string> {
+    const ids = this.#idsByType.get(resourceType) ?? new Set()
+    this.#idsByType.set(resourceType, ids)
+    return ids
+  }
+}
+
+/** The key of a search by one identifier with its system and nothing else; undefined for any other search. */
+function identifierKeyOf(request: SearchRequest): string | undefined {
+  const { resourceType, filters, sortRules, types } = request
+  const [filter, ...more] = filters ?? []
+  if (filter === undefined || more.length > 0 || sortRules !== undefined || types !== undefined)
+    return undefined
+  const exact = filter.code === 'identifier' && filter.operator === Operator.EQUALS
+  return exact && /^[^|,]+\|[^|,]+$/.test(filter.value) ? `${resourceType}?${filter.value}` : undefined
+}
+
+function identifierKeys(resource: Resource): readonly string[] {
+  if (!('identifier' in resource) || !Array.isArray(resource.identifier)) return []
+  return resource.identifier.map(({ system, value }) => `${resource.resourceType}?${system}|${value}`)
+}
+
+function addTo(index: Map<string, Set<string>>, key: string, id: string): void {
+  const ids = index.get(key) ?? new Set()
+  index.set(key, ids.add(id))
+}
