@@ -1,0 +1,65 @@
+import { readFileSync } from 'node:fs'
+import type { Issue } from '../../core/basics/issue.ts'
+import { layOver, readEnvironment } from './environment-settings.ts'
+import { readBySchema } from './schema-issues.ts'
+import { type Environment, resolveSecrets } from './secrets.ts'
+import { type Settings, settingsDocument } from './settings.ts'
+import { settingsRefused } from './settings-refused.ts'
+
+/**
+ * Reads the settings: defaults, then the file, then the environment.
+ *
+ * @param file path of a JSON file; undefined for none.
+ * @throws SettingsRefused with every problem in one message, when the file cannot be read, is not JSON, or breaks the
+ *   schema anywhere.
+ */
+export function readSettings(file: string | undefined, environment: Environment): Settings {
+  const from = file ?? 'the environment'
+  const written = file === undefined ? {} : readJsonFile(file)
+  const fromEnvironment = readEnvironment(environment, secretNamesIn(written, environment))
+  const read = readBySchema(settingsDocument, layOver(written, fromEnvironment.document))
+  if (!read.ok) throw settingsRefused(from, [...fromEnvironment.issues, ...read.issues])
+  if (fromEnvironment.issues.length > 0) throw settingsRefused(from, fromEnvironment.issues)
+
+  const settings = resolveSecrets(read.value, environment)
+  if (!settings.ok) throw settingsRefused(from, settings.issues)
+  return settings.value
+}
+
+function readJsonFile(file: string): unknown {
+  let text: string
+  try {
+    text = readFileSync(file, 'utf8')
+  } catch (cause) {
+    throw settingsRefused(
+      file,
+      [fileIssue('a file that can be read', 'Check the path and its rights.')],
+      cause,
+    )
+  }
+  try {
+    return JSON.parse(text)
+  } catch {
+    // The parser's own message quotes the text around the fault, which can be a secret: it is left behind.
+    throw settingsRefused(file, [
+      fileIssue('JSON', 'Check commas, quotes and brackets; comments are not JSON.'),
+    ])
+  }
+}
+
+function fileIssue(expected: string, remedy: string): Issue {
+  return { severity: 'fatal', type: 'structure', code: 'SETTINGS_REFUSED', at: '', expected, remedy }
+}
+
+/** Names given as `{ "env": "NAME" }` anywhere in the file or in a JSON variable. */
+function secretNamesIn(written: unknown, environment: Environment): ReadonlySet<string> {
+  const names = new Set<string>()
+  const look = (value: unknown): void => {
+    if (typeof value !== 'object' || value === null) return
+    if ('env' in value && typeof value.env === 'string') names.add(value.env)
+    for (const inner of Object.values(value)) look(inner)
+  }
+  look(written)
+  look(readEnvironment(environment, names).document)
+  return names
+}

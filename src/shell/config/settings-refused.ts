@@ -1,0 +1,12 @@
+import { SettingsRefused } from '../../core/basics/gateway-error.ts'
+import type { Issue } from '../../core/basics/issue.ts'
+
+/** One refusal that tells every problem found in a file an operator wrote, one a line. Holds no value from it. */
+export function settingsRefused(from: string, issues: readonly Issue[], cause?: unknown): SettingsRefused {
+  const lines = issues.map(({ at, expected, remedy }) => {
+    const place = at === '' ? 'the file as a whole' : at
+    return `  ${place}: expected ${expected}. ${remedy}`
+  })
+  const message = [`${from} cannot be used:`, ...lines].join('\n')
+  return new SettingsRefused(message, cause === undefined ? undefined : { cause })
+}

@@ -1,0 +1,156 @@
+import { validate as isCron } from 'node-cron'
+import { z } from 'zod'
+import type { Destination } from '../../core/registry/destination.ts'
+import { SOURCE_NAME } from '../../core/registry/source.ts'
+
+/**
+ * The one schema of everything an operator can set. Every key has a default or is optional, so an empty file is a
+ * working gateway on this machine; unknown keys are refused. Read by `read-settings.ts`.
+ */
+
+const name = z.string().regex(SOURCE_NAME, 'lower-case letters, digits and hyphens, at most 63')
+
+const cron = z.string().refine(isCron, 'a cron expression of five fields, or six with seconds first')
+
+const webAddress = z
+  .string()
+  .refine(isBaseUrl, 'an http or https address without user, query or fragment')
+  .transform((text) => text.replace(/\/+$/, ''))
+
+/** A secret as written: the text itself, or the environment variable that holds it. */
+const secret = z.union([
+  z.string().min(1),
+  z.strictObject({
+    env: z.string().regex(/^[A-Za-z_][A-Za-z0-9_]*$/, 'the name of an environment variable'),
+  }),
+])
+
+export type WrittenSecret = z.output<typeof secret>
+
+const listen = z.strictObject({
+  host: z.string().min(1).default('127.0.0.1'),
+  /** 0 lets the system choose. */
+  port: z.int().min(0).max(65_535).default(8080),
+  /** Reverse proxies in front whose X-Forwarded-For is believed; 0 believes none. */
+  trustedProxies: z.int().min(0).max(10).default(0),
+})
+
+const source = z.strictObject({ name, title: z.string().min(1).max(200) })
+
+const destination = z.strictObject({
+  name,
+  baseUrl: webAddress,
+  access: z
+    .discriminatedUnion('kind', [
+      z.strictObject({ kind: z.literal('none') }),
+      z.strictObject({ kind: z.literal('bearer'), token: secret }),
+      z.strictObject({ kind: z.literal('basic'), user: z.string().min(1), password: secret }),
+    ])
+    .default({ kind: 'none' }),
+  readings: z.enum(['at-once', 'with-average']).default('at-once'),
+  positionAs: z.enum(['component-and-extension', 'extension']).default('component-and-extension'),
+  snomed: z.boolean().default(false),
+  decimals: z.union([z.literal(0), z.literal(1)]).default(1),
+})
+
+const schedule = z.strictObject({
+  /** Cron expressions are read in UTC, where no hour is ever skipped or repeated. */
+  closePeriods: cron.default('*/5 * * * *'),
+  deliver: cron.default('*/10 * * * * *'),
+  /** Hours after a period's last local day in which late uploads are awaited. Common practice; no source fixes it. */
+  graceHours: z.number().min(0).max(336).default(12),
+})
+
+const delivery = z.strictObject({
+  maxAttempts: z.int().min(1).max(1000).default(50),
+  firstRetryMs: z.int().min(100).max(3_600_000).default(5_000),
+  longestRetryMs: z.int().min(1_000).max(86_400_000).default(3_600_000),
+  /** Longest wait for one answer of the clinic's server. */
+  timeoutMs: z.int().min(100).max(600_000).default(30_000),
+  /** How long a claimed entry is left to its process before another may take it. Longer than the timeout. */
+  leaseMs: z.int().min(1_000).max(3_600_000).default(120_000),
+  /** Entries posted at the same time. */
+  inFlight: z.int().min(1).max(256).default(8),
+})
+
+const limits = z.strictObject({
+  /** A request body that is read whole, after decompression. */
+  bodyBytes: z.int().min(1_024).max(67_108_864).default(1_048_576),
+  /** One line of an NDJSON stream. */
+  lineBytes: z.int().min(1_024).max(1_048_576).default(65_536),
+  recordsPerArray: z.int().min(1).max(10_000).default(1_000),
+  linesPerStream: z.int().min(1).default(1_000_000),
+  /** Per client address. Absent: none on loopback, `REQUESTS_PER_MINUTE_IN_THE_OPEN` elsewhere. */
+  requestsPerMinute: z.int().min(1).optional(),
+  /** Longest time a client may take to send one request, a stream included. */
+  requestSeconds: z.int().min(1).max(86_400).default(600),
+})
+
+export const settingsDocument = z
+  .strictObject({
+    $schema: z.string().optional(),
+    listen: listen.prefault({}),
+    store: z.strictObject({ file: z.string().min(1).default('gateway.db') }).prefault({}),
+    /** Base of our own canonicals and identifier systems. Choose it once: ids in the clinic's record rest on it. */
+    canonicalBase: webAddress.default('https://home-bp-gateway.example/fhir'),
+    /** `off` serves this machine only; `keys` wants an API key with each request. */
+    access: z.enum(['off', 'keys']).default('off'),
+    sources: z.array(source).default([]),
+    destinations: z.array(destination).default([]),
+    /** The clinic's own protocols and threshold sets, added to the published ones. */
+    protocolsFolder: z.string().min(1).optional(),
+    thresholdSetsFolder: z.string().min(1).optional(),
+    schedule: schedule.prefault({}),
+    delivery: delivery.prefault({}),
+    limits: limits.prefault({}),
+    log: z
+      .strictObject({ level: z.enum(['silent', 'error', 'warn', 'info', 'debug']).default('info') })
+      .prefault({}),
+  })
+  .check((context) => {
+    const { firstRetryMs, longestRetryMs, timeoutMs, leaseMs } = context.value.delivery
+    if (longestRetryMs < firstRetryMs) {
+      context.issues.push({
+        code: 'custom',
+        input: longestRetryMs,
+        path: ['delivery', 'longestRetryMs'],
+        message: 'at least delivery.firstRetryMs',
+      })
+    }
+    if (leaseMs <= timeoutMs) {
+      context.issues.push({
+        code: 'custom',
+        input: leaseMs,
+        path: ['delivery', 'leaseMs'],
+        message: 'more than delivery.timeoutMs, or an entry could be posted by two processes at once',
+      })
+    }
+    for (const key of ['sources', 'destinations'] as const) {
+      const names = context.value[key].map((one) => one.name)
+      const twice = names.findIndex((one, index) => names.indexOf(one) !== index)
+      if (twice === -1) continue
+      context.issues.push({
+        code: 'custom',
+        input: names,
+        path: [key, twice, 'name'],
+        message: 'a name that no other entry has',
+      })
+    }
+  })
+
+export type SettingsDocument = z.output<typeof settingsDocument>
+
+/** Settings ready for use: defaults filled in, secrets resolved. Never print it; see `shown-settings.ts`. */
+export interface Settings extends Omit<SettingsDocument, 'destinations' | '$schema'> {
+  readonly destinations: readonly Destination[]
+}
+
+/** Requests a minute from one address when the service listens beyond loopback and no other figure is set. */
+export const REQUESTS_PER_MINUTE_IN_THE_OPEN = 6_000
+
+function isBaseUrl(text: string): boolean {
+  if (!URL.canParse(text)) return false
+  const url = new URL(text)
+  const plain = url.username === '' && url.password === '' && url.search === '' && url.hash === ''
+  return plain && (url.protocol === 'https:' || url.protocol === 'http:')
+}
