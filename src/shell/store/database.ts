@@ -1,0 +1,91 @@
+import { DatabaseSync, type DatabaseSyncInstance } from '@photostructure/sqlite'
+
+export type SqlValue = string | number | null
+
+export interface Statement<Row> {
+  run(...values: SqlValue[]): { readonly changes: number }
+  get(...values: SqlValue[]): Row | undefined
+  all(...values: SqlValue[]): Row[]
+  iterate(...values: SqlValue[]): Iterable<Row>
+}
+
+/** How long a statement waits for another process that is writing, before it fails. */
+const BUSY_MS = 10_000
+
+/** Pages in the write-ahead log before it is folded back: fewer is a shorter pause, more is less writing. */
+const CHECKPOINT_PAGES = 4000
+
+const CACHE_KIB = 32_768
+
+/**
+ * One connection to a SQLite file, set up so that a committed transaction survives a power cut: write-ahead log with
+ * `synchronous=FULL`, which flushes the log at every commit.
+ *
+ * What callers keep in memory about the file is made again by the functions given to `whenStale`: after a
+ * transaction was undone, and when another process has written.
+ */
+export class Database {
+  readonly #connection: DatabaseSyncInstance
+  readonly #dataVersion: Statement<{ data_version: number }>
+  readonly #refreshers: (() => void)[] = []
+  #seenVersion = -1
+
+  constructor(file: string) {
+    this.#connection = new DatabaseSync(file, { timeout: BUSY_MS, enableForeignKeyConstraints: true })
+    this.#connection.exec(`PRAGMA journal_mode = WAL; PRAGMA synchronous = FULL; PRAGMA temp_store = MEMORY;
+      PRAGMA cache_size = -${CACHE_KIB}; PRAGMA wal_autocheckpoint = ${CHECKPOINT_PAGES};`)
+    this.#dataVersion = this.prepare('PRAGMA data_version')
+  }
+
+  prepare<Row = unknown>(sql: string): Statement<Row> {
+    return this.#connection.prepare(sql)
+  }
+
+  /** Runs statements that take no values. */
+  run(sql: string): void {
+    this.#connection.exec(sql)
+  }
+
+  /** Calls `refresh` inside the next transaction, and again whenever what it read may have changed unseen. */
+  whenStale(refresh: () => void): void {
+    this.#refreshers.push(refresh)
+    this.#seenVersion = -1
+  }
+
+  /** All of `work` or none of it, durable when this returns. Not to be nested. */
+  write<T>(work: () => T): T {
+    return this.#transaction('BEGIN IMMEDIATE', work)
+  }
+
+  /** Reads one unchanging state of the file. Not to be nested. */
+  read<T>(work: () => T): T {
+    return this.#transaction('BEGIN', work)
+  }
+
+  close(): void {
+    if (this.#connection.isOpen) this.#connection.close()
+  }
+
+  #transaction<T>(begin: string, work: () => T): T {
+    this.#connection.exec(begin)
+    try {
+      this.#refresh()
+      const result = work()
+      this.#connection.exec('COMMIT')
+      return result
+    } catch (error) {
+      this.#seenVersion = -1
+      // SQLite undoes some failures, such as a full disk, by itself.
+      if (this.#connection.isTransaction) this.#connection.exec('ROLLBACK')
+      throw error
+    }
+  }
+
+  /** The number changes when another connection has committed; this one's own commits leave it alone. */
+  #refresh(): void {
+    const version = this.#dataVersion.get()?.data_version ?? 0
+    if (version === this.#seenVersion) return
+    for (const refresh of this.#refreshers) refresh()
+    this.#seenVersion = version
+  }
+}

@@ -1,0 +1,11 @@
+import { first } from './0001-first.ts'
+
+/** One step of the layout. A step that was released is never edited: its hash is kept beside it in the file. */
+export interface Migration {
+  /** Counts from 1 without gaps. */
+  readonly number: number
+  readonly name: string
+  readonly sql: string
+}
+
+export const ALL_MIGRATIONS: readonly Migration[] = [first]

@@ -1,0 +1,36 @@
+import type { Store } from '../../flow/ports.ts'
+import { asStoreFailed } from './as-store-failed.ts'
+import { InThreadWriter } from './in-thread-writer.ts'
+import { SqliteEngine } from './sqlite-engine.ts'
+import { storeOver } from './store-over.ts'
+import { WorkerWriter } from './worker/worker-writer.ts'
+
+export interface SqliteStoreOptions {
+  /** Path of the file; made when absent. Two more stand beside it while it is open, for the log and its index. */
+  readonly file: string
+  /** Names of the destinations that want each session's readings when they arrive. */
+  readonly readingsAtOnce: ReadonlySet<string>
+  /**
+   * Do the work in the calling thread instead of a worker thread. A short command is quicker that way; a server's
+   * answers would wait for its commits. Always so when the sources are run unbuilt.
+   */
+  readonly inThread?: boolean
+}
+
+const IS_BUILT = import.meta.url.endsWith('.js')
+
+/**
+ * Opens the embedded store, bringing its layout up to date. Several processes may have it open; claims left over
+ * from a process that died are released by the first to open it.
+ *
+ * Rejects with `StoreFailed` when the file cannot be opened, or was made by a newer release.
+ */
+export async function openSqliteStore(options: SqliteStoreOptions): Promise<Store> {
+  const { file, readingsAtOnce, inThread = !IS_BUILT } = options
+  if (!inThread) return storeOver(await WorkerWriter.open({ file, readingsAtOnce }))
+  try {
+    return storeOver(new InThreadWriter(new SqliteEngine({ file, readingsAtOnce })))
+  } catch (error) {
+    throw asStoreFailed('open', error)
+  }
+}

@@ -1,0 +1,126 @@
+import type { Enrolment } from '../../core/registry/enrolment.ts'
+import type { AccessKey, Source } from '../../core/registry/source.ts'
+import type { Page } from '../../flow/ports.ts'
+import type { Database, Statement } from './database.ts'
+import type { SourceNumbers } from './source-numbers.ts'
+
+interface EnrolmentRow {
+  readonly source_no: number
+  readonly subject: string
+  readonly patient_system: string
+  readonly patient_value: string
+  readonly zone: string
+  readonly destination: string
+  readonly arm_circumference_cm: number | null
+}
+
+interface KeyRow {
+  readonly sha256: string
+  readonly role: AccessKey['role']
+  readonly source: string | null
+}
+
+/** Sources, their keys, and the links between their subjects and the clinic's patients. */
+export class RegistryRows {
+  readonly #sources: SourceNumbers
+  readonly #saveSource: Statement<unknown>
+  readonly #allSources: Statement<Source>
+  readonly #saveKey: Statement<unknown>
+  readonly #key: Statement<KeyRow>
+  readonly #saveEnrolment: Statement<unknown>
+  readonly #enrolment: Statement<EnrolmentRow>
+  readonly #destination: Statement<{ destination: string }>
+  readonly #page: Statement<EnrolmentRow>
+  readonly #counts: Statement<{ sources: number; enrolments: number }>
+
+  constructor(database: Database, sources: SourceNumbers) {
+    this.#sources = sources
+    this.#saveSource = database.prepare(
+      'INSERT INTO source VALUES (?, ?) ON CONFLICT (source_no) DO UPDATE SET title = excluded.title',
+    )
+    this.#allSources = database.prepare(
+      'SELECT name, title FROM source JOIN source_number USING (source_no) ORDER BY name',
+    )
+    this.#saveKey = database.prepare('INSERT OR REPLACE INTO access_key VALUES (?, ?, ?)')
+    this.#key = database.prepare('SELECT sha256, role, source FROM access_key WHERE sha256 = ?')
+    this.#saveEnrolment = database.prepare('INSERT OR REPLACE INTO enrolment VALUES (?, ?, ?, ?, ?, ?, ?)')
+    this.#enrolment = database.prepare('SELECT * FROM enrolment WHERE source_no = ? AND subject = ?')
+    this.#destination = database.prepare(
+      'SELECT destination FROM enrolment WHERE source_no = ? AND subject = ?',
+    )
+    this.#page = database.prepare(
+      'SELECT * FROM enrolment WHERE (source_no, subject) > (?, ?) ORDER BY source_no, subject LIMIT ?',
+    )
+    this.#counts = database.prepare(
+      'SELECT (SELECT count(*) FROM source) AS sources, (SELECT count(*) FROM enrolment) AS enrolments',
+    )
+  }
+
+  saveSource({ name, title }: Source): void {
+    this.#saveSource.run(this.#sources.assign(name), title)
+  }
+
+  sources(): Source[] {
+    return this.#allSources.all().map(({ name, title }) => ({ name, title }))
+  }
+
+  saveKey({ sha256, role, source }: AccessKey): void {
+    this.#saveKey.run(sha256, role, source ?? null)
+  }
+
+  key(sha256: string): AccessKey | undefined {
+    const row = this.#key.get(sha256)
+    if (row === undefined) return undefined
+    const { role, source } = row
+    return { sha256, role, ...(source === null ? {} : { source }) }
+  }
+
+  /** Replaces the link of its source and subject, if there is one. */
+  saveEnrolment(enrolment: Enrolment): void {
+    const { source, subject, patient, zone, destination, armCircumferenceCm = null } = enrolment
+    const sourceNo = this.#sources.assign(source)
+    this.#saveEnrolment.run(
+      sourceNo,
+      subject,
+      patient.system,
+      patient.value,
+      zone,
+      destination,
+      armCircumferenceCm,
+    )
+  }
+
+  enrolments(source: string, subjects: readonly string[]): (Enrolment | undefined)[] {
+    const sourceNo = this.#sources.find(source)
+    return subjects.map((subject) => {
+      const row = sourceNo === undefined ? undefined : this.#enrolment.get(sourceNo, subject)
+      return row && this.#link(row)
+    })
+  }
+
+  /** Name of the destination a subject's readings go to. */
+  destinationOf(sourceNo: number, subject: string): string | undefined {
+    return this.#destination.get(sourceNo, subject)?.destination
+  }
+
+  page({ after = '', limit }: Page): Enrolment[] {
+    const slash = after.indexOf('/')
+    const sourceNo = this.#sources.find(after.slice(0, Math.max(slash, 0))) ?? 0
+    return this.#page.all(sourceNo, after.slice(slash + 1), limit).map((row) => this.#link(row))
+  }
+
+  counts(): { readonly sources: number; readonly enrolments: number } {
+    return this.#counts.get() ?? { sources: 0, enrolments: 0 }
+  }
+
+  #link(row: EnrolmentRow): Enrolment {
+    return {
+      source: this.#sources.nameOf(row.source_no),
+      subject: row.subject,
+      patient: { system: row.patient_system, value: row.patient_value },
+      zone: row.zone,
+      destination: row.destination,
+      ...(row.arm_circumference_cm === null ? {} : { armCircumferenceCm: row.arm_circumference_cm }),
+    }
+  }
+}

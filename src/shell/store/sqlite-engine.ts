@@ -1,0 +1,282 @@
+import type { AuditEntry, AuditRow } from '../../core/audit/audit-entry.ts'
+import type { OutboxEntry, OutboxState, Settlement } from '../../core/outbox/entry.ts'
+import type { Enrolment } from '../../core/registry/enrolment.ts'
+import type { IssuedAverage, Period } from '../../core/registry/period.ts'
+import type { AccessKey, Source } from '../../core/registry/source.ts'
+import type { Page, SessionRecord, StoredSession, StoreFigures } from '../../flow/ports.ts'
+import { AuditRows } from './audit-rows.ts'
+import { Database } from './database.ts'
+import { Inbox, type Kept } from './inbox.ts'
+import { type IdKey, idKey } from './lookup-keys.ts'
+import { mergeRun } from './merge.ts'
+import { migrate } from './migrate.ts'
+import { OutboxRows } from './outbox-rows.ts'
+import { Periods } from './periods.ts'
+import { RegistryRows } from './registry-rows.ts'
+import { claimOwnership, type Ownership } from './sole-opener.ts'
+import { SourceNumbers } from './source-numbers.ts'
+
+export interface EngineOptions {
+  readonly file: string
+  /** Names of the destinations that want each session's readings when they arrive. */
+  readonly readingsAtOnce: ReadonlySet<string>
+  /** Another lookup key than the usual one, for tests of keys that meet. */
+  readonly idKey?: IdKey
+}
+
+/**
+ * The store as plain calls on one SQLite connection, in one thread. Each call is one transaction. What they promise
+ * is written at `Store`.
+ */
+export class SqliteEngine {
+  readonly #readingsAtOnce: ReadonlySet<string>
+  readonly #idKey: IdKey
+  readonly #ownership: Ownership
+  readonly #database: Database
+  readonly #sources: SourceNumbers
+  readonly #inbox: Inbox
+  readonly #registry: RegistryRows
+  readonly #periods: Periods
+  readonly #outbox: OutboxRows
+  readonly #audit: AuditRows
+  #merging: Generator<void, void> | undefined
+  #commits = 0
+  #acknowledged = 0
+
+  constructor({ file, readingsAtOnce, idKey: key = idKey }: EngineOptions) {
+    this.#readingsAtOnce = readingsAtOnce
+    this.#idKey = key
+    const database = new Database(file)
+    this.#database = database
+    try {
+      migrate(database)
+      this.#ownership = claimOwnership(file)
+    } catch (error) {
+      database.close()
+      throw error
+    }
+    this.#sources = new SourceNumbers(database)
+    this.#inbox = new Inbox(database, this.#sources, key)
+    this.#registry = new RegistryRows(database, this.#sources)
+    this.#periods = new Periods(database, this.#sources)
+    this.#outbox = new OutboxRows(database, this.#sources)
+    this.#audit = new AuditRows(database)
+    if (this.#ownership.sole) database.write(() => this.#outbox.releaseClaims())
+  }
+
+  /** Rows that wait to be merged. */
+  get unmerged(): number {
+    return this.#inbox.unmerged
+  }
+
+  /** Does a few milliseconds of merging. False when everything was merged. */
+  mergeStep(): boolean {
+    this.#merging ??= mergeRun(this.#database, this.#inbox, this.#sources, this.#idKey)
+    try {
+      if (this.#merging.next().done !== true) return true
+    } catch (error) {
+      this.#merging = undefined
+      throw error
+    }
+    this.#merging = undefined
+    return this.#inbox.unmerged > 0
+  }
+
+  accept(records: readonly SessionRecord[]): readonly Kept[] {
+    const answers = this.#database.write(() => records.map((record) => this.#accept(record)))
+    if (answers.some(({ outcome }) => outcome === 'kept')) {
+      this.#commits += 1
+      this.#acknowledged += records.length
+    }
+    return answers
+  }
+
+  #accept(record: SessionRecord): Kept {
+    const sourceNo = this.#sources.assign(record.source)
+    const kept = this.#inbox.keep(record, sourceNo)
+    if (kept.outcome !== 'kept') return kept
+    const { subject, uuid, receivedAt, sha256, source } = record
+    const destination = this.#registry.destinationOf(sourceNo, subject)
+    if (destination !== undefined && this.#readingsAtOnce.has(destination)) {
+      this.#outbox.enqueue({
+        destination,
+        sourceNo,
+        subject,
+        kind: 'session',
+        about: uuid,
+        sessionSeq: kept.seq,
+        dueMs: Date.parse(receivedAt),
+      })
+    }
+    this.#audit.append({
+      at: receivedAt,
+      actor: `source:${source}`,
+      action: 'session-received',
+      about: uuid,
+      outcome: 'done',
+      detail: { sha256 },
+    })
+    return kept
+  }
+
+  session(source: string, id: string): StoredSession | undefined {
+    return this.#database.read(() => this.#inbox.bySourceAndId(source, id))
+  }
+
+  sessionByUuid(uuid: string): StoredSession | undefined {
+    return this.#database.read(() => this.#inbox.byUuid(uuid))
+  }
+
+  sessionsBetween(source: string, subject: string, fromMs: number, toMs: number): readonly StoredSession[] {
+    return this.#database.read(() => this.#inbox.ofSubjectBetween(source, subject, fromMs, toMs))
+  }
+
+  saveSource(source: Source, audit: AuditEntry): void {
+    this.#recorded(audit, () => this.#registry.saveSource(source))
+  }
+
+  sources(): readonly Source[] {
+    return this.#database.read(() => this.#registry.sources())
+  }
+
+  saveAccessKey(key: AccessKey, audit: AuditEntry): void {
+    this.#recorded(audit, () => this.#registry.saveKey(key))
+  }
+
+  accessKey(sha256: string): AccessKey | undefined {
+    return this.#database.read(() => this.#registry.key(sha256))
+  }
+
+  saveEnrolment(enrolment: Enrolment, audit: AuditEntry): number {
+    return this.#recorded(audit, () => {
+      this.#registry.saveEnrolment(enrolment)
+      const { source, subject, destination } = enrolment
+      if (!this.#readingsAtOnce.has(destination)) return 0
+      const sourceNo = this.#sources.assign(source)
+      const dueMs = Date.parse(audit.at)
+      let queued = 0
+      for (const { seq, uuid } of this.#inbox.ofSubject(sourceNo, subject)) {
+        const entry = {
+          destination,
+          sourceNo,
+          subject,
+          kind: 'session',
+          about: uuid,
+          sessionSeq: seq,
+          dueMs,
+        } as const
+        if (this.#outbox.enqueue(entry)) queued += 1
+      }
+      return queued
+    })
+  }
+
+  enrolments(source: string, subjects: readonly string[]): readonly (Enrolment | undefined)[] {
+    return this.#database.read(() => this.#registry.enrolments(source, subjects))
+  }
+
+  enrolmentPage(page: Page): readonly Enrolment[] {
+    return this.#database.read(() => this.#registry.page(page))
+  }
+
+  openPeriod(period: Period, audit: AuditEntry): boolean {
+    return this.#recordedIf(audit, () => this.#periods.open(period))
+  }
+
+  period(id: string): Period | undefined {
+    return this.#database.read(() => this.#periods.get(id))
+  }
+
+  periodPage(page: Page): readonly Period[] {
+    return this.#database.read(() => this.#periods.page(page))
+  }
+
+  duePeriods(nowMs: number, limit: number): readonly Period[] {
+    return this.#database.read(() => this.#periods.due(nowMs, limit))
+  }
+
+  closePeriod(
+    id: string,
+    average: IssuedAverage,
+    destination: string,
+    nowMs: number,
+    audit: AuditEntry,
+  ): boolean {
+    return this.#recordedIf(audit, () => {
+      const closed = this.#periods.close(id, average)
+      if (closed === undefined) return false
+      this.#outbox.enqueue({
+        destination,
+        sourceNo: this.#sources.assign(closed.source),
+        subject: closed.subject,
+        kind: 'average',
+        about: id,
+        sessionSeq: null,
+        dueMs: nowMs,
+      })
+      return true
+    })
+  }
+
+  issuedAverage(period: string): IssuedAverage | undefined {
+    return this.#database.read(() => this.#periods.average(period))
+  }
+
+  claim(nowMs: number, leaseMs: number, limit: number): readonly OutboxEntry[] {
+    return this.#database.write(() => this.#outbox.claim(nowMs, leaseMs, limit))
+  }
+
+  settle(id: number, settlement: Settlement, audit: AuditEntry): void {
+    this.#recorded(audit, () => this.#outbox.settle(id, settlement))
+  }
+
+  deliveryPage(page: Page & { readonly state?: OutboxState }): readonly OutboxEntry[] {
+    return this.#database.read(() => this.#outbox.page(page))
+  }
+
+  retryDelivery(id: number, nowMs: number, audit: AuditEntry): boolean {
+    return this.#recordedIf(audit, () => this.#outbox.retry(id, nowMs))
+  }
+
+  recordAudit(audit: AuditEntry): void {
+    this.#recorded(audit, () => undefined)
+  }
+
+  auditPage(page: Page): readonly AuditRow[] {
+    return this.#database.read(() => this.#audit.page(page))
+  }
+
+  figures(): StoreFigures {
+    return this.#database.read(() => ({
+      sessions: this.#inbox.last,
+      ...this.#registry.counts(),
+      ...this.#periods.counts(),
+      outbox: this.#outbox.counts(),
+      auditRows: this.#audit.last,
+      commits: this.#commits,
+      acknowledged: this.#acknowledged,
+    }))
+  }
+
+  close(): void {
+    this.#database.close()
+    this.#ownership.release()
+  }
+
+  #recorded<T>(audit: AuditEntry, work: () => T): T {
+    return this.#database.write(() => {
+      const result = work()
+      this.#audit.append(audit)
+      return result
+    })
+  }
+
+  /** Records the act only when it changed something. */
+  #recordedIf(audit: AuditEntry, work: () => boolean): boolean {
+    return this.#database.write(() => {
+      const changed = work()
+      if (changed) this.#audit.append(audit)
+      return changed
+    })
+  }
+}

@@ -1,0 +1,49 @@
+import { StoreFailed } from '../../core/basics/gateway-error.ts'
+import type { Acceptance, SessionRecord, Store } from '../../flow/ports.ts'
+import { GroupCommit } from './group-commit.ts'
+import type { Writer } from './writer.ts'
+
+/** The `Store` port over a writer: acceptances are grouped into shared commits, every other call is passed on. */
+export function storeOver(writer: Writer): Store {
+  const commits = new GroupCommit<SessionRecord, Acceptance>(async (records) => {
+    const answers = await writer.call('accept', records)
+    return records.map((record, index) => {
+      const answer = answers[index]
+      if (answer === undefined) throw new StoreFailed('accept: a record got no answer')
+      if (answer.outcome !== 'kept') return answer
+      return { outcome: 'kept', stored: { ...record, seq: answer.seq } }
+    })
+  })
+  return {
+    accept: (records) => commits.add(records),
+    session: (source, id) => writer.call('session', source, id),
+    sessionByUuid: (uuid) => writer.call('sessionByUuid', uuid),
+    sessionsBetween: (source, subject, fromMs, toMs) =>
+      writer.call('sessionsBetween', source, subject, fromMs, toMs),
+    saveSource: (source, audit) => writer.call('saveSource', source, audit),
+    sources: () => writer.call('sources'),
+    saveAccessKey: (key, audit) => writer.call('saveAccessKey', key, audit),
+    accessKey: (sha256) => writer.call('accessKey', sha256),
+    saveEnrolment: (enrolment, audit) => writer.call('saveEnrolment', enrolment, audit),
+    enrolments: (source, subjects) => writer.call('enrolments', source, subjects),
+    enrolmentPage: (page) => writer.call('enrolmentPage', page),
+    openPeriod: (period, audit) => writer.call('openPeriod', period, audit),
+    period: (id) => writer.call('period', id),
+    periodPage: (page) => writer.call('periodPage', page),
+    duePeriods: (nowMs, limit) => writer.call('duePeriods', nowMs, limit),
+    closePeriod: (id, average, destination, nowMs, audit) =>
+      writer.call('closePeriod', id, average, destination, nowMs, audit),
+    issuedAverage: (period) => writer.call('issuedAverage', period),
+    claim: (nowMs, leaseMs, limit) => writer.call('claim', nowMs, leaseMs, limit),
+    settle: (id, settlement, audit) => writer.call('settle', id, settlement, audit),
+    deliveryPage: (page) => writer.call('deliveryPage', page),
+    retryDelivery: (id, nowMs, audit) => writer.call('retryDelivery', id, nowMs, audit),
+    recordAudit: (audit) => writer.call('recordAudit', audit),
+    auditPage: (page) => writer.call('auditPage', page),
+    figures: () => writer.call('figures'),
+    close: async () => {
+      await commits.close()
+      await writer.close()
+    },
+  }
+}

@@ -1,0 +1,78 @@
+import { describe, expect, it } from 'vitest'
+import { auditEntry, average, period, RECEIVED_MS } from './store-builders.ts'
+import type { UnderTest } from './store-contract.ts'
+
+const opened = (id: string) => auditEntry(id, 'period-opened')
+const closed = (id: string) => auditEntry(id, 'period-closed')
+
+export function periodContract(at: UnderTest): void {
+  describe('periods', () => {
+    it('opens a period once', async () => {
+      const one = { ...period('p1', 1000), arm: 'left' } as const
+      expect(await at.store.openPeriod(one, opened('p1'))).toBe(true)
+      expect(await at.store.openPeriod({ ...one, lastDay: '2026-03-31' }, opened('p1'))).toBe(false)
+      expect(await at.store.period('p1')).toEqual(one)
+      expect(await at.store.period('p2')).toBeUndefined()
+      expect(await at.store.figures()).toMatchObject({ periods: 1, auditRows: 1 })
+    })
+
+    it('lists those that are due, longest due first, up to the limit', async () => {
+      for (const [id, dueMs] of [
+        ['p1', 3000],
+        ['p2', 1000],
+        ['p3', 2000],
+        ['p4', 3001],
+      ] as const) {
+        await at.store.openPeriod(period(id, dueMs), opened(id))
+      }
+      const ids = async (limit: number) => (await at.store.duePeriods(3000, limit)).map(({ id }) => id)
+      expect(await ids(10)).toEqual(['p2', 'p3', 'p1'])
+      expect(await ids(2)).toEqual(['p2', 'p3'])
+      await at.store.closePeriod('p3', average('p3'), 'clinic', 3000, closed('p3'))
+      expect(await ids(10)).toEqual(['p2', 'p1'])
+    })
+
+    it('pages through all of them by id', async () => {
+      for (const id of ['b', 'a', 'c']) await at.store.openPeriod(period(id, 1), opened(id))
+      const first = await at.store.periodPage({ limit: 2 })
+      expect(first.map(({ id }) => id)).toEqual(['a', 'b'])
+      expect((await at.store.periodPage({ limit: 2, after: 'b' })).map(({ id }) => id)).toEqual(['c'])
+    })
+
+    it('closes an open period with its average and queues that', async () => {
+      await at.store.openPeriod(period('p1', 1000), opened('p1'))
+      expect(await at.store.issuedAverage('p1')).toBeUndefined()
+      expect(await at.store.closePeriod('p1', average('p1'), 'later-clinic', RECEIVED_MS, closed('p1'))).toBe(
+        true,
+      )
+      const store = await at.reopen()
+      expect((await store.period('p1'))?.state).toBe('closed')
+      expect(await store.issuedAverage('p1')).toEqual(average('p1'))
+      expect(await store.deliveryPage({ limit: 9 })).toEqual([
+        {
+          id: 1,
+          destination: 'later-clinic',
+          source: 'harbour-app',
+          subject: 'HW-1',
+          kind: 'average',
+          about: 'p1',
+          state: 'waiting',
+          attempts: 0,
+          dueMs: RECEIVED_MS,
+        },
+      ])
+      expect(await store.figures()).toMatchObject({ averages: 1, auditRows: 2 })
+    })
+
+    it('changes nothing when a period was closed already, or never opened', async () => {
+      await at.store.openPeriod(period('p1', 1000), opened('p1'))
+      await at.store.closePeriod('p1', average('p1'), 'clinic', 1000, closed('p1'))
+      const before = await at.store.figures()
+      const other = { ...average('p1'), summary: '{}' }
+      expect(await at.store.closePeriod('p1', other, 'clinic', 2000, closed('p1'))).toBe(false)
+      expect(await at.store.closePeriod('none', average('none'), 'clinic', 2000, closed('none'))).toBe(false)
+      expect(await at.store.issuedAverage('p1')).toEqual(average('p1'))
+      expect(await at.store.figures()).toEqual(before)
+    })
+  })
+}

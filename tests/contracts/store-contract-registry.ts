@@ -1,0 +1,78 @@
+import { describe, expect, it } from 'vitest'
+import { auditEntry, enrolment } from './store-builders.ts'
+import type { UnderTest } from './store-contract.ts'
+
+export function registryContract(at: UnderTest): void {
+  describe('sources and keys', () => {
+    it('lists sources by name, with the title saved last', async () => {
+      await at.store.saveSource(
+        { name: 'hill-app', title: 'Hill' },
+        auditEntry('hill-app', 'source-registered'),
+      )
+      await at.store.saveSource({ name: 'a-app', title: 'A' }, auditEntry('a-app', 'source-registered'))
+      await at.store.saveSource(
+        { name: 'hill-app', title: 'Hill 2' },
+        auditEntry('hill-app', 'source-registered'),
+      )
+      const expected = [
+        { name: 'a-app', title: 'A' },
+        { name: 'hill-app', title: 'Hill 2' },
+      ]
+      expect(await at.store.sources()).toEqual(expected)
+      expect(await (await at.reopen()).sources()).toEqual(expected)
+      expect(await at.store.figures()).toMatchObject({ sources: 2, auditRows: 3 })
+    })
+
+    it('finds a key by its digest, with or without a source', async () => {
+      const submit = { sha256: 'a'.repeat(64), role: 'submit', source: 'hill-app' } as const
+      const operate = { sha256: 'b'.repeat(64), role: 'operate' } as const
+      await at.store.saveAccessKey(submit, auditEntry('hill-app', 'key-issued'))
+      await at.store.saveAccessKey(operate, auditEntry('operate', 'key-issued'))
+      expect(await at.store.accessKey(submit.sha256)).toEqual(submit)
+      expect(await at.store.accessKey(operate.sha256)).toEqual(operate)
+      expect(await at.store.accessKey('c'.repeat(64))).toBeUndefined()
+    })
+  })
+
+  describe('enrolments', () => {
+    it('answers one per subject asked for, in order', async () => {
+      const first = { ...enrolment('HW-1'), armCircumferenceCm: 31.5 }
+      await at.store.saveEnrolment(first, auditEntry('harbour-app'))
+      await at.store.saveEnrolment(enrolment('HW-2'), auditEntry('harbour-app'))
+      const found = await at.store.enrolments('harbour-app', ['HW-2', 'nobody', 'HW-1', 'HW-2'])
+      expect(found).toEqual([enrolment('HW-2'), undefined, first, enrolment('HW-2')])
+      expect(await at.store.enrolments('no-such', ['HW-1'])).toEqual([undefined])
+    })
+
+    it('replaces the link of the same subject', async () => {
+      await at.store.saveEnrolment(
+        { ...enrolment('HW-1'), armCircumferenceCm: 31 },
+        auditEntry('harbour-app'),
+      )
+      await at.store.saveEnrolment(enrolment('HW-1', 'later-clinic'), auditEntry('harbour-app'))
+      const [link] = await at.store.enrolments('harbour-app', ['HW-1'])
+      expect(link).toEqual(enrolment('HW-1', 'later-clinic'))
+      expect((await at.store.figures()).enrolments).toBe(1)
+    })
+
+    it('pages through all of them once, by source and subject', async () => {
+      for (const [subject, source] of [
+        ['HW-2', 'harbour-app'],
+        ['HW-1', 'harbour-app'],
+        ['x/1', 'hill-app'],
+        ['x/2', 'hill-app'],
+      ] as const) {
+        await at.store.saveEnrolment(enrolment(subject, 'clinic', source), auditEntry(source))
+      }
+      const seen: string[] = []
+      let after: string | undefined
+      for (;;) {
+        const page = await at.store.enrolmentPage({ limit: 3, ...(after === undefined ? {} : { after }) })
+        seen.push(...page.map(({ source, subject }) => `${source}/${subject}`))
+        after = seen.at(-1)
+        if (page.length < 3) break
+      }
+      expect(seen).toEqual(['harbour-app/HW-1', 'harbour-app/HW-2', 'hill-app/x/1', 'hill-app/x/2'])
+    })
+  })
+}

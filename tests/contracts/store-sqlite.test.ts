@@ -1,0 +1,219 @@
+import { DatabaseSync } from '@photostructure/sqlite'
+import { afterEach, beforeEach, describe, expect, it } from 'vitest'
+import { verifyChain } from '../../src/core/audit/chain.ts'
+import { Database } from '../../src/shell/store/database.ts'
+import { InThreadWriter } from '../../src/shell/store/in-thread-writer.ts'
+import { migrate } from '../../src/shell/store/migrate.ts'
+import { ALL_MIGRATIONS } from '../../src/shell/store/migrations/all-migrations.ts'
+import { openSqliteStore } from '../../src/shell/store/open-sqlite-store.ts'
+import { SqliteEngine } from '../../src/shell/store/sqlite-engine.ts'
+import { storeOver } from '../../src/shell/store/store-over.ts'
+import { type TemporaryStore, temporaryStore } from '../support/temporary-store.ts'
+import { auditEntry, enrolment, RECEIVED_MS, sessionRecord } from './store-builders.ts'
+import { describeStore } from './store-contract.ts'
+
+describeStore('SQLite in the calling thread', () => temporaryStore())
+
+/** Every id has the same lookup key, and everything accepted is merged before the next call. */
+describeStore('SQLite with colliding keys, merged after each call', () =>
+  temporaryStore(['clinic'], async ({ file, readingsAtOnce }) => {
+    const engine = new SqliteEngine({ file, readingsAtOnce, idKey: () => 7 })
+    const store = storeOver(new InThreadWriter(engine))
+    return {
+      ...store,
+      accept: async (records) => {
+        const answers = await store.accept(records)
+        while (engine.mergeStep());
+        return answers
+      },
+    }
+  }),
+)
+
+describe('the SQLite store', () => {
+  let temporary: TemporaryStore
+  beforeEach(async () => {
+    temporary = await temporaryStore()
+  })
+  afterEach(() => temporary.remove())
+
+  const engine = () => new SqliteEngine({ file: temporary.file, readingsAtOnce: new Set(['clinic']) })
+  const sql = (statement: string) => {
+    const connection = new DatabaseSync(temporary.file)
+    connection.exec(statement)
+    connection.close()
+  }
+
+  it('refuses a file made by a newer release, naming the migration', async () => {
+    sql("INSERT INTO migration VALUES (99, 'from-the-future', 'x', '2030-01-01T00:00:00Z')")
+    await expect(temporary.reopen()).rejects.toMatchObject({
+      code: 'STORE_FAILED',
+      message: expect.stringContaining('newer release: it holds migration 99 (from-the-future)'),
+    })
+  })
+
+  it('refuses a file whose applied migration is not the one it knows', async () => {
+    sql("UPDATE migration SET sha256 = 'x' WHERE number = 1")
+    await expect(temporary.reopen()).rejects.toMatchObject({
+      code: 'STORE_FAILED',
+      message: expect.stringContaining('migration 1 (first) of the store differs'),
+    })
+  })
+
+  it('applies only the migrations that are missing, and none when one of them fails', () => {
+    const database = new Database(':memory:')
+    migrate(database)
+    const added = { number: 2, name: 'added', sql: 'CREATE TABLE added (a) STRICT' }
+    const broken = { number: 2, name: 'broken', sql: 'CREATE TABLE fine (a ANY) STRICT; CREATE TABEL' }
+    expect(() => migrate(database, [...ALL_MIGRATIONS, broken])).toThrow(/syntax error/)
+    expect(() => database.prepare('SELECT * FROM fine')).toThrow(/no such table/)
+    migrate(database, [...ALL_MIGRATIONS, { ...added, sql: 'CREATE TABLE added (a ANY) STRICT' }])
+    expect(database.prepare('SELECT number FROM migration ORDER BY number').all()).toMatchObject([
+      { number: 1 },
+      { number: 2 },
+    ])
+    database.close()
+  })
+
+  it('refuses a file that cannot be opened', async () => {
+    const open = openSqliteStore({ file: '/no/such/folder/gateway.db', readingsAtOnce: new Set() })
+    await expect(open).rejects.toMatchObject({ code: 'STORE_FAILED' })
+  })
+
+  it('flushes every commit to the disk', () => {
+    const database = new Database(temporary.file)
+    expect(database.prepare('PRAGMA synchronous').get()).toMatchObject({ synchronous: 2 })
+    expect(database.prepare('PRAGMA journal_mode').get()).toMatchObject({ journal_mode: 'wal' })
+    database.close()
+  })
+
+  it('shows an audit row changed in the file', async () => {
+    for (const about of ['a', 'b', 'c']) await temporary.store.recordAudit(auditEntry(about))
+    sql("UPDATE audit SET outcome = 'failed' WHERE seq = 2")
+    expect(verifyChain(await temporary.store.auditPage({ limit: 10 }))).toBe(2)
+  })
+
+  it('keeps nothing of a call that failed, and goes on', async () => {
+    const { store } = temporary
+    await store.accept([sessionRecord({ id: 'a' })])
+    const broken = { ...sessionRecord({ id: 'c' }), takenMs: 0.5 }
+    await expect(store.accept([sessionRecord({ id: 'b' }), broken])).rejects.toMatchObject({
+      code: 'STORE_FAILED',
+    })
+    expect(await store.session('harbour-app', 'b')).toBeUndefined()
+    const [answer] = await store.accept([sessionRecord({ id: 'b' })])
+    expect(answer).toMatchObject({ outcome: 'kept', stored: { seq: 2 } })
+    expect(verifyChain(await store.auditPage({ limit: 10 }))).toBeUndefined()
+  })
+
+  it('says the same while and after it merges', async () => {
+    await temporary.store.close()
+    const records = Array.from({ length: 5000 }, (_, index) =>
+      sessionRecord({ id: `s-${index}`, subject: `HW-${index % 50}`, systolic: 100 + (index % 60) }),
+    )
+    const merging = engine()
+    merging.accept(records)
+    const seen = () => [
+      merging.session('harbour-app', 's-4321')?.seq,
+      merging.sessionByUuid(records[17]?.uuid ?? '')?.seq,
+      merging
+        .sessionsBetween('harbour-app', 'HW-7', 0, 9e12)
+        .map(({ id }) => id)
+        .join(' '),
+      merging
+        .accept(records.slice(40, 45))
+        .map(({ outcome }) => outcome)
+        .join(' '),
+    ]
+    const before = seen()
+    expect(before.slice(0, 2)).toEqual([4322, 18])
+    let steps = 0
+    for (; merging.mergeStep(); steps += 1) expect(seen()).toEqual(before)
+    expect(steps).toBeGreaterThan(5)
+    expect(merging.unmerged).toBe(0)
+    expect(seen()).toEqual(before)
+    merging.close()
+  })
+
+  it('merges every reading once, with exact values, when stopped between any two steps', async () => {
+    await temporary.store.close()
+    const first = engine()
+    first.accept(Array.from({ length: 3000 }, (_, index) => sessionRecord({ id: `s-${index}` })))
+    first.close()
+    for (let stopAfter = 1; stopAfter < 12; stopAfter += 1) {
+      const stopped = engine()
+      for (let step = 0; step < stopAfter; step += 1) stopped.mergeStep()
+      stopped.close()
+    }
+    const last = engine()
+    while (last.mergeStep());
+    last.close()
+    const database = new Database(temporary.file)
+    const count = (table: string) =>
+      database.prepare<{ n: number }>(`SELECT count(*) AS n FROM ${table}`).get()?.n
+    expect([count('reading'), count('session_key'), count('uuid_key')]).toEqual([3000, 3000, 3000])
+    expect(
+      database.prepare('SELECT DISTINCT systolic_upa, diastolic_upa, pulse FROM reading').all(),
+    ).toMatchObject([{ systolic_upa: 134 * 133_322_000, diastolic_upa: 85 * 133_322_000, pulse: 70 }])
+    database.close()
+  })
+
+  it('queues sessions of before an enrolment once, merged or not', async () => {
+    await temporary.store.close()
+    const merging = engine()
+    merging.accept([sessionRecord({ id: 'a' }), sessionRecord({ id: 'b' })])
+    while (merging.mergeStep());
+    merging.accept([sessionRecord({ id: 'c' })])
+    expect(merging.saveEnrolment(enrolment('HW-1'), auditEntry('harbour-app'))).toBe(3)
+    while (merging.mergeStep());
+    expect(merging.saveEnrolment(enrolment('HW-1'), auditEntry('harbour-app'))).toBe(0)
+    merging.close()
+  })
+
+  it('notices what another process wrote, and leaves the claims of that process alone', async () => {
+    const { store } = temporary
+    await store.saveEnrolment(enrolment('HW-1'), auditEntry('harbour-app'))
+    await store.accept([sessionRecord({ id: 'a' })])
+    expect(await store.claim(RECEIVED_MS, 60_000, 10)).toHaveLength(1)
+
+    const other = engine()
+    expect(other.claim(RECEIVED_MS, 60_000, 10)).toEqual([])
+    expect(other.accept([sessionRecord({ id: 'b', source: 'hill-app' })])).toEqual([
+      { outcome: 'kept', seq: 2 },
+    ])
+    while (other.mergeStep());
+    other.close()
+
+    expect((await store.session('hill-app', 'b'))?.seq).toBe(2)
+    const [again, next] = await store.accept([
+      sessionRecord({ id: 'b', source: 'hill-app' }),
+      sessionRecord({ id: 'c' }),
+    ])
+    expect([again?.outcome, next?.stored.seq]).toEqual(['same', 3])
+    expect(verifyChain(await store.auditPage({ limit: 10 }))).toBeUndefined()
+  })
+
+  it('reads the queue and the lookup tables by index, whatever they have grown to', () => {
+    const database = new Database(temporary.file)
+    const plan = (statement: string) =>
+      database
+        .prepare<{ detail: string }>(`EXPLAIN QUERY PLAN ${statement}`)
+        .all()
+        .map(({ detail }) => detail)
+        .join(' / ')
+    expect(plan('SELECT * FROM outbox WHERE ready = 1 AND next_ms <= 1 ORDER BY id LIMIT 1')).toContain(
+      'outbox_ready',
+    )
+    expect(
+      plan(`SELECT 1 FROM outbox WHERE source_no = 1 AND subject = 'a' AND destination = 'b'
+        AND state IN ('waiting', 'claimed')`),
+    ).toContain('outbox_open')
+    expect(plan("SELECT count(*) FROM outbox WHERE state = 'waiting'")).toContain(
+      'COVERING INDEX outbox_state',
+    )
+    expect(plan("SELECT * FROM period WHERE state = 'open' AND due_ms <= 1 ORDER BY due_ms, id")).toContain(
+      'period_open',
+    )
+    database.close()
+  })
+})
