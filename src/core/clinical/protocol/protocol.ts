@@ -107,4 +107,3 @@ export const protocolDocument = z
   })
 
 export type Protocol = z.output<typeof protocolDocument>
-export type SittingWindow = Protocol['sittings'][number]
