@@ -1,0 +1,5 @@
+/** Code system URIs the rules look for. Source: FHIR R4 4.0.1, terminologies-systems.html. */
+export const LOINC = 'http://loinc.org'
+export const SNOMED_CT = 'http://snomed.info/sct'
+export const UCUM = 'http://unitsofmeasure.org'
+export const OBSERVATION_CATEGORY = 'http://terminology.hl7.org/CodeSystem/observation-category'

@@ -1,0 +1,25 @@
+import type { ErrorCode } from '../../basics/error-codes.ts'
+import type { IssueType } from '../../basics/issue.ts'
+import type { JsonObject } from '../json-object.ts'
+
+/** Something that must hold for every element of one type, wherever it stands. */
+export interface ElementRule {
+  /** The key it is published under, or ours. */
+  readonly key: string
+  /** The type, as the element table names it: `Quantity`, `Timing_Repeat`. */
+  readonly on: string
+  readonly severity: 'error' | 'warning' | 'information'
+  readonly code: ErrorCode
+  readonly type: IssueType
+  /** What must hold, as a clause that follows "expected". */
+  readonly human: string
+  readonly remedy: string
+  /**
+   * Whether it holds. Called for elements of any shape; one of the wrong shape holds, because another layer says so.
+   *
+   * @param root the resource the element is in; for a contained resource, the one that contains it.
+   */
+  readonly holds: (element: JsonObject, root: JsonObject) => boolean
+  /** Name of the child the issue is about, when it is one. */
+  readonly child?: string
+}

@@ -1,0 +1,93 @@
+import { ELEMENT_TABLE } from '../elements/element-table.generated.js'
+import { exists, isJsonObject, type JsonObject, objectsOf } from '../json-object.ts'
+import type { ResourceInvariant } from './invariant.ts'
+
+/** Source: FHIR R4 4.0.1, constraints of DomainResource. They hold for every spoken type but Bundle. */
+export const domainResourceInvariants: readonly ResourceInvariant[] = [
+  {
+    key: 'dom-2',
+    severity: 'error',
+    human: 'no resource contained in a contained one',
+    remedy: 'Contain both in the outer resource.',
+    holds: ({ contained }) =>
+      contained === undefined || !objectsOf(contained).some((inner) => exists(inner.contained)),
+    where: ({ contained }) => whichContained(contained, (inner) => exists(inner.contained), '.contained'),
+  },
+  {
+    key: 'dom-3',
+    severity: 'error',
+    human: 'a contained resource to be referred to from its container, or to refer to it',
+    remedy: 'Refer to it by # and its id, or leave it out.',
+    holds: (resource) =>
+      resource.contained === undefined || !objectsOf(resource.contained).some(unreferenced(resource)),
+    where: (resource) => whichContained(resource.contained, unreferenced(resource)),
+  },
+  {
+    key: 'dom-4',
+    severity: 'error',
+    human: 'no version id and no last update in a contained resource',
+    remedy: 'Remove them: it has no life of its own.',
+    holds: ({ contained }) => contained === undefined || !objectsOf(contained).some(hasVersion),
+    where: ({ contained }) => whichContained(contained, hasVersion, '.meta'),
+  },
+  {
+    key: 'dom-5',
+    severity: 'error',
+    human: 'no security label in a contained resource',
+    remedy: 'Label the container.',
+    holds: ({ contained }) => contained === undefined || !objectsOf(contained).some(hasSecurity),
+    where: ({ contained }) => whichContained(contained, hasSecurity, '.meta.security'),
+  },
+  {
+    key: 'dom-6',
+    severity: 'warning',
+    human: 'a narrative, for readers who do not know the resource',
+    remedy: 'Add text.div, where a person will read it.',
+    holds: ({ text }) => isJsonObject(text) && exists(text.div),
+  },
+]
+
+function whichContained(contained: unknown, breaks: (inner: JsonObject) => boolean, child = ''): string[] {
+  if (!Array.isArray(contained)) return []
+  return contained.flatMap((inner, i) =>
+    isJsonObject(inner) && breaks(inner) ? [`contained[${i}]${child}`] : [],
+  )
+}
+
+function hasVersion({ meta }: JsonObject): boolean {
+  return isJsonObject(meta) && (exists(meta.versionId) || exists(meta.lastUpdated))
+}
+
+function hasSecurity({ meta }: JsonObject): boolean {
+  return isJsonObject(meta) && exists(meta.security)
+}
+
+/** The contained resources nothing in the container points to, and that do not point to it. */
+function unreferenced(resource: JsonObject): (inner: JsonObject) => boolean {
+  const targets = pointersIn(resource)
+  return (inner) =>
+    !(typeof inner.id === 'string' && targets.has(`#${inner.id}`)) && !pointersIn(inner).has('#')
+}
+
+/** Every text that begins with # where an element may point. Without recursion: nothing bounds the depth here. */
+function pointersIn(from: JsonObject): ReadonlySet<string> {
+  const pointers = new Set<string>()
+  const open: [name: string, value: unknown][] = [['', from]]
+  for (let next = open.pop(); next !== undefined; next = open.pop()) {
+    const [name, value] = next
+    if (typeof value === 'string' && value.startsWith('#') && POINTING.has(name)) pointers.add(value)
+    else if (Array.isArray(value)) for (const item of value) open.push([name, item])
+    else if (isJsonObject(value)) open.push(...Object.entries(value))
+  }
+  return pointers
+}
+
+/** JSON properties that point: the text of a reference, and those of the types canonical, uri and url. */
+const POINTING: ReadonlySet<string> = new Set([
+  'reference',
+  ...Object.values(ELEMENT_TABLE).flatMap((elements) =>
+    Object.entries(elements).flatMap(([property, [type]]) =>
+      /^(?:canonical|uri|url)(?:\[\])?$/.test(type) ? [property] : [],
+    ),
+  ),
+])

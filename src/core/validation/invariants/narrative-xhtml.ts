@@ -1,0 +1,69 @@
+/**
+ * Elements and attributes a narrative may use. Source: FHIR R4 4.0.1 narrative.html: the basic formatting chapters of
+ * HTML 4.0 (7, 8, 9, 10, 11, 12 but no base, 13 img, 15), style and id attributes, and nothing that runs or loads.
+ */
+const ELEMENTS: ReadonlySet<string> = new Set(
+  (
+    'a abbr acronym address b bdo big blockquote br caption center cite code col colgroup dd del dfn dir div dl dt em ' +
+    'font h1 h2 h3 h4 h5 h6 hr i img ins kbd li ol p pre q s samp small span strike strong sub sup table tbody td ' +
+    'tfoot th thead tr tt u ul var'
+  ).split(' '),
+)
+const ATTRIBUTES: ReadonlySet<string> = new Set(
+  (
+    'abbr accesskey align alt axis bgcolor border cellhalign cellpadding cellspacing cellvalign char charoff charset ' +
+    'cite class clear color colspan compact coords datetime dir face frame halign headers height href hreflang hspace ' +
+    'id lang longdesc name noshade nowrap rel rev rowspan rules scope shape size span src start style summary tabindex ' +
+    'title type valign value vspace width xml:lang xml:space xmlns'
+  ).split(' '),
+)
+const XHTML = 'http://www.w3.org/1999/xhtml'
+
+const TOKEN =
+  /<(\/?)([A-Za-z][A-Za-z0-9]*)((?:\s+[A-Za-z:_-]+\s*=\s*(?:"[^"<]*"|'[^'<]*'))*)\s*(\/?)>|<!--(?:[^-]|-(?!-))*-->|[^<]+/y
+const ATTRIBUTE = /([A-Za-z:_-]+)\s*=\s*("[^"]*"|'[^']*')/g
+const LOOSE_AMPERSAND = /&(?!#\d{1,7};|#x[0-9a-fA-F]{1,6};|[A-Za-z][A-Za-z0-9]{1,31};)/
+
+/** Whether the text is one well-formed div in the xhtml namespace with formatting only. */
+export function isPlainXhtml(div: string): boolean {
+  const open: string[] = []
+  let closed = false
+  const text = div.trim()
+  TOKEN.lastIndex = 0
+  while (TOKEN.lastIndex < text.length) {
+    const token = TOKEN.exec(text)
+    if (token === null) return false
+    const [whole, slash, name, attributes = '', selfClosing] = token
+    if (closed) return false
+    if (name === undefined) {
+      if (LOOSE_AMPERSAND.test(whole)) return false
+      if (open.length === 0) return false
+    } else if (slash === '/') {
+      if (open.pop() !== name || attributes !== '' || selfClosing === '/') return false
+      closed = open.length === 0
+    } else {
+      if (open.length === 0 && name !== 'div') return false
+      if (!ELEMENTS.has(name) || !hasPlainAttributes(attributes, open.length === 0)) return false
+      if (selfClosing !== '/') open.push(name)
+      else closed = open.length === 0
+    }
+  }
+  return closed
+}
+
+/** Whether there is a letter to read or an image to see. */
+export function hasContent(div: string): boolean {
+  return /<img[\s>]/.test(div) || /\S/.test(div.replace(/<[^>]*>/g, '').replace(/&(?:nbsp|#160|#xA0);/gi, ''))
+}
+
+function hasPlainAttributes(attributes: string, isOutermost: boolean): boolean {
+  let namespace = false
+  for (const [, name = '', quoted = ''] of attributes.matchAll(ATTRIBUTE)) {
+    if (!ATTRIBUTES.has(name)) return false
+    const value = quoted.slice(1, -1)
+    if (LOOSE_AMPERSAND.test(value)) return false
+    if ((name === 'href' || name === 'src') && /^\s*(?:javascript|vbscript)\s*:/i.test(value)) return false
+    if (name === 'xmlns') namespace = value === XHTML
+  }
+  return namespace || !isOutermost
+}

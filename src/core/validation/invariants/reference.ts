@@ -1,0 +1,40 @@
+import { exists, type JsonObject, objectsOf } from '../json-object.ts'
+import { invariant } from './invariant.ts'
+import { hasChoice } from './presence.ts'
+
+/** Source: FHIR R4 4.0.1, constraints ref-1 of Reference and ext-1 of Extension. */
+export const referenceInvariants = [
+  invariant(
+    'ref-1',
+    'Reference',
+    'a reference beginning with # to name a resource contained here',
+    'Contain the resource, or correct the id after the #.',
+    // A lone '#' points to the container itself: allowed by references.html, forgotten by the published expression.
+    ({ reference }, root) =>
+      typeof reference !== 'string' ||
+      reference.charCodeAt(0) !== HASH ||
+      reference.length === 1 ||
+      containedIds(root).has(reference.slice(1)),
+  ),
+  invariant(
+    'ext-1',
+    'Extension',
+    'either a value or further extensions, not both and not neither',
+    'Keep one of the two.',
+    (extension) => exists(extension.extension) !== hasChoice(extension, 'value'),
+  ),
+]
+
+const HASH = 35
+
+/** Remembered by container, so that many references into many contained resources stay cheap. */
+const idsByContainer = new WeakMap<JsonObject, ReadonlySet<unknown>>()
+
+function containedIds(container: JsonObject): ReadonlySet<unknown> {
+  let ids = idsByContainer.get(container)
+  if (ids === undefined) {
+    ids = new Set(objectsOf(container.contained).map(({ id }) => id))
+    idsByContainer.set(container, ids)
+  }
+  return ids
+}

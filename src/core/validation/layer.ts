@@ -1,0 +1,19 @@
+import type { Issue } from '../basics/issue.ts'
+import type { JsonObject } from './json-object.ts'
+import type { SpokenType } from './spoken-types.ts'
+
+/** A resource of a type this gateway speaks. Everything below its type is still to be judged. */
+export type Resource = JsonObject & { readonly resourceType: SpokenType }
+
+/** Takes one issue. Layers report everything they find; none stops at the first. */
+export type Report = (issue: Issue) => void
+
+/**
+ * One kind of judgement over one resource.
+ *
+ * A layer never throws, whatever JSON it is given, and looks only at what it is about: a value of the wrong type is
+ * the structure layer's to report. After an issue of severity `fatal` no further layer is asked.
+ *
+ * @param at where the resource stands: `Observation`, or `Bundle.entry[3].resource`.
+ */
+export type Layer = (resource: Resource, at: string, report: Report) => void

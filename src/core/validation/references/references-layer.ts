@@ -1,0 +1,19 @@
+import { isJsonObject } from '../json-object.ts'
+import type { Layer } from '../layer.ts'
+import { checkFullUrl } from './full-url.ts'
+import { checkPlaceholders } from './placeholders.ts'
+import { checkRequest } from './request.ts'
+
+/** What holds between the entries of a bundle: their names, their requests, and the references among them. */
+export const referencesLayer: Layer = (resource, at, report) => {
+  if (resource.resourceType !== 'Bundle' || !Array.isArray(resource.entry)) return
+  const entries: readonly unknown[] = resource.entry
+  for (let i = 0; i < entries.length; i++) {
+    const entry = entries[i]
+    if (!isJsonObject(entry)) continue
+    checkFullUrl(entry, `${at}.entry[${i}]`, report)
+    if (isJsonObject(entry.request))
+      checkRequest(entry.request, entry.resource, resource.type, `${at}.entry[${i}]`, report)
+  }
+  checkPlaceholders(resource, entries, at, report)
+}

@@ -1,0 +1,159 @@
+import { blocks, type Issue } from '../basics/issue.ts'
+import { elementsLayer } from './elements/elements-layer.ts'
+import { invariantsLayer } from './invariants/invariants-layer.ts'
+import { isJsonObject, type JsonObject } from './json-object.ts'
+import type { Layer, Report, Resource } from './layer.ts'
+import { LIMITS } from './limits.ts'
+import { profilesLayer } from './profiles/profiles-layer.ts'
+import { referencesLayer } from './references/references-layer.ts'
+import { isSpokenType, SPOKEN_TYPES } from './spoken-types.ts'
+import { structureLayer } from './structure/structure-layer.ts'
+
+/** Asked of every resource, in this order. The walk of the first makes it safe for the others to recurse. */
+const LAYERS: readonly Layer[] = [elementsLayer, structureLayer, invariantsLayer, profilesLayer]
+
+/** A contained resource has been walked with its container. */
+const CONTAINED_LAYERS: readonly Layer[] = [structureLayer, invariantsLayer, profilesLayer]
+
+/** Asked when all the resources inside have passed the walk. */
+const LAST_LAYERS: readonly Layer[] = [referencesLayer]
+
+/**
+ * Everything wrong with a FHIR R4 resource, in all layers, or nothing.
+ *
+ * Takes any JSON value and never throws. Each issue says where by a FHIRPath from the resource, such as
+ * `Bundle.entry[3].resource.component[0].value`, and holds nothing of what the resource says. Resources in a bundle
+ * and contained ones are judged by their own type. Beyond `LIMITS` a resource is refused with one fatal issue; of
+ * issues that block, and of those that do not, the first thousand are listed, and one more says so.
+ */
+export function validateResource(resource: unknown): readonly Issue[] {
+  const issues: Issue[] = []
+  let blocking = 0
+  let others = 0
+  validateAt(resource, typeNameOf(resource), 1, LAYERS, (issue) => {
+    const place = blocks(issue) ? ++blocking : ++others
+    if (place <= LIMITS.issues) issues.push(issue)
+  })
+  if (blocking > LIMITS.issues || others > LIMITS.issues) issues.push(moreIssues(typeNameOf(resource)))
+  return issues
+}
+
+/** Whether the resource and all in it could be walked. */
+function validateAt(
+  value: unknown,
+  at: string,
+  depth: number,
+  layers: readonly Layer[],
+  report: Report,
+): boolean {
+  if (!isJsonObject(value)) {
+    report(notAResource(at))
+    return false
+  }
+  if (!isResource(value)) {
+    report(notSpoken(value, at))
+    return false
+  }
+  if (depth > LIMITS.resourceDepth) {
+    report(tooDeep(at))
+    return false
+  }
+  let stopped = false
+  const reportHere: Report = (issue) => {
+    if (issue.severity === 'fatal') stopped = true
+    report(issue)
+  }
+  for (const layer of layers) {
+    layer(value, at, reportHere)
+    if (stopped) return false
+  }
+  if (!validateInside(value, at, depth, report)) return false
+  if (value.resourceType === 'Bundle') for (const layer of LAST_LAYERS) layer(value, at, report)
+  return true
+}
+
+function validateInside(resource: Resource, at: string, depth: number, report: Report): boolean {
+  let walked = true
+  if (resource.resourceType === 'Bundle') {
+    const { entry } = resource
+    if (!Array.isArray(entry)) return true
+    for (let i = 0; i < entry.length; i++) {
+      const item: unknown = entry[i]
+      if (!isJsonObject(item)) continue
+      if (isJsonObject(item.resource)) {
+        walked = validateAt(item.resource, `${at}.entry[${i}].resource`, depth + 1, LAYERS, report) && walked
+      }
+      if (isJsonObject(item.response) && isJsonObject(item.response.outcome)) {
+        walked =
+          validateAt(
+            item.response.outcome,
+            `${at}.entry[${i}].response.outcome`,
+            depth + 1,
+            LAYERS,
+            report,
+          ) && walked
+      }
+    }
+  } else if (Array.isArray(resource.contained)) {
+    const { contained } = resource
+    for (let i = 0; i < contained.length; i++) {
+      if (!isJsonObject(contained[i])) continue
+      validateAt(contained[i], `${at}.contained[${i}]`, depth + 1, CONTAINED_LAYERS, report)
+    }
+  }
+  return walked
+}
+
+function isResource(value: JsonObject): value is Resource {
+  return isSpokenType(value.resourceType)
+}
+
+function typeNameOf(value: unknown): string {
+  return isJsonObject(value) && isSpokenType(value.resourceType) ? value.resourceType : ''
+}
+
+function notAResource(at: string): Issue {
+  return {
+    severity: 'fatal',
+    type: 'structure',
+    code: 'STRUCTURE',
+    at,
+    expected: 'a FHIR resource: a JSON object with a resourceType',
+    remedy: 'Send one resource.',
+  }
+}
+
+function notSpoken(value: JsonObject, at: string): Issue {
+  if (value.resourceType === undefined || value.resourceType === null)
+    return { ...notAResource(at), type: 'required' }
+  return {
+    severity: 'fatal',
+    type: 'not-supported',
+    code: 'NOT_SUPPORTED',
+    at: at === '' ? 'resourceType' : `${at}.resourceType`,
+    expected: `one of ${SPOKEN_TYPES.join(', ')}`,
+    remedy: 'Send one of these types: others are not validated here.',
+  }
+}
+
+function tooDeep(at: string): Issue {
+  return {
+    severity: 'fatal',
+    type: 'too-costly',
+    code: 'TOO_DEEP',
+    at,
+    expected: `at most ${LIMITS.resourceDepth} resources inside one another`,
+    remedy: 'Send the inner bundles by themselves.',
+  }
+}
+
+function moreIssues(at: string): Issue {
+  return {
+    severity: 'information',
+    type: 'informational',
+    code: 'TOO_MANY',
+    at,
+    expected: `at most ${LIMITS.issues} issues in one answer`,
+    remedy: 'There are more than are listed: correct these, then validate again.',
+  }
+}
