@@ -22,6 +22,10 @@ export const ERROR_CODES = {
     'The numbers cannot be a blood pressure.',
     'Check the reading at the source; nothing was kept.',
   ],
+  DUPLICATE_KEY: [
+    'An object has the same key twice, so its meaning is open.',
+    'Remove one of the two, or rename it.',
+  ],
   DANGEROUS_KEY: ['A key could be used to tamper with objects.', 'Remove it.'],
   TOO_MANY: ['There are more items than allowed.', 'Send fewer at a time.'],
   TOO_LARGE: ['The body, line or text is larger than allowed.', 'Send less at a time.'],
