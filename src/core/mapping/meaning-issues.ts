@@ -1,0 +1,111 @@
+import type { Issue } from '../basics/issue.ts'
+import type { PressureUnit } from '../basics/pressure.ts'
+import { DIASTOLIC_MMHG, type HardLimits, pressureFault, SYSTOLIC_MMHG } from './hard-limits.ts'
+import type { InputPath } from './place-text.ts'
+import { expectedAt, recordIssue } from './record-issue.ts'
+import { readTakenAt, type TakenAtProblem } from './taken-at.ts'
+
+/**
+ * What fields say together that cannot be meant: pressures in their unit, systolic above diastolic, times and the
+ * zone, a cuff's range. Looks at a record that may be wrong in other ways too, and skips what has the wrong type:
+ * the schema has told that already.
+ *
+ * @param zone IANA zone of the subject; absent when not enrolled.
+ */
+export function* meaningIssues(record: unknown, zone: string | undefined): Generator<Issue> {
+  if (!isObject(record)) return
+  yield* timeIssues(record.takenAt, ['takenAt'], zone)
+  const unit = record.unit === 'mmHg' || record.unit === 'kPa' ? record.unit : undefined
+  const readings: readonly unknown[] = Array.isArray(record.readings) ? record.readings : []
+  for (const [index, reading] of readings.entries()) {
+    if (!isObject(reading)) continue
+    const path = ['readings', index]
+    yield* timeIssues(reading.takenAt, [...path, 'takenAt'], zone)
+    yield* pressureIssues(reading, path, unit)
+  }
+  if (isObject(record.conditions)) yield* cuffRangeIssues(record.conditions.cuffFor)
+}
+
+type Loose = Readonly<Record<string, unknown>>
+
+function isObject(value: unknown): value is Loose {
+  return typeof value === 'object' && value !== null && !Array.isArray(value)
+}
+
+function isNumber(value: unknown): value is number {
+  return typeof value === 'number' && Number.isFinite(value)
+}
+
+function* pressureIssues(
+  { systolic, diastolic }: Loose,
+  path: InputPath,
+  unit: PressureUnit | undefined,
+): Generator<Issue> {
+  if (systolic === null && diastolic === null) {
+    const remedy = 'Leave the reading out, or send what the monitor showed.'
+    yield recordIssue('NOT_A_MEASUREMENT', path, remedy, 'a systolic or a diastolic pressure, or both')
+  }
+  if (unit === undefined) return
+  const faults = [
+    ...faultIssues(systolic, [...path, 'systolic'], unit, SYSTOLIC_MMHG),
+    ...faultIssues(diastolic, [...path, 'diastolic'], unit, DIASTOLIC_MMHG),
+  ]
+  yield* faults
+  if (faults.length > 0 || !isNumber(systolic) || !isNumber(diastolic) || systolic > diastolic) return
+  const remedy = 'Check whether the two were exchanged, and the reading at the source.'
+  yield recordIssue('NOT_A_MEASUREMENT', path, remedy, 'a systolic pressure above the diastolic')
+}
+
+function* faultIssues(
+  value: unknown,
+  path: InputPath,
+  unit: PressureUnit,
+  limits: HardLimits,
+): Generator<Issue> {
+  if (!isNumber(value)) return
+  const fault = pressureFault(value, unit, limits)
+  if (fault === 'outside') {
+    yield recordIssue('NOT_A_MEASUREMENT', path, 'Check the reading and the unit at the source.')
+  }
+  if (fault === 'too-fine') {
+    yield recordIssue('OUT_OF_RANGE', path, 'Send the value as the monitor showed it, not a converted one.')
+  }
+}
+
+function* timeIssues(value: unknown, path: InputPath, zone: string | undefined): Generator<Issue> {
+  if (typeof value !== 'string') return
+  const time = readTakenAt(value, zone)
+  if (typeof time === 'string') yield timeIssue(time, path)
+}
+
+function timeIssue(problem: TakenAtProblem, path: InputPath): Issue {
+  switch (problem) {
+    case 'malformed':
+      return recordIssue('BAD_TIME', path, 'Send a time of that form, on a day that exists.')
+    case 'year':
+      return recordIssue('BAD_TIME', path, 'Set the clock of the monitor or app, and send the real time.')
+    case 'gap': {
+      const expected = 'a time that the clock in the subject’s time zone showed'
+      return recordIssue('BAD_TIME', path, 'The clock was set forward over it. Send the offset.', expected)
+    }
+    case 'overlap': {
+      const expected = 'an offset, because the clock in the subject’s time zone showed this time twice'
+      return recordIssue('TIME_NEEDS_OFFSET', path, 'Send the offset that held.', expected)
+    }
+    case 'unknown-zone': {
+      const expected = `${expectedAt(path)}; the subject’s time zone is not in this machine’s tz data`
+      return recordIssue('TIME_NEEDS_OFFSET', path, 'Send the offset, or correct the enrolment.', expected)
+    }
+    case 'needs-offset': {
+      const remedy = 'Send the offset, or enrol the subject with a time zone first.'
+      return recordIssue('TIME_NEEDS_OFFSET', path, remedy)
+    }
+  }
+}
+
+function* cuffRangeIssues(cuffFor: unknown): Generator<Issue> {
+  if (!isObject(cuffFor)) return
+  const { minCm, maxCm } = cuffFor
+  if (typeof minCm !== 'number' || typeof maxCm !== 'number' || minCm < maxCm) return
+  yield recordIssue('OUT_OF_RANGE', ['conditions', 'cuffFor'], 'Copy the range from the cuff’s label.')
+}
