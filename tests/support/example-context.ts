@@ -8,7 +8,7 @@ export function exampleContext(changes: Partial<ConversionContext> = {}): Conver
     source: 'harbour-app',
     sessionUuid: sessionUuid('harbour-app', 's-2031'),
     canonicalBase: DEFAULT_CANONICAL_BASE,
-    subject: { reference: 'Patient?identifier=https://clinic.example/mrn|4711' },
+    subject: { reference: 'Patient?identifier=https://clinic.example/mrn|4711', type: 'Patient' },
     positionAs: 'component-and-extension',
     snomed: false,
     ...changes,

@@ -1,0 +1,165 @@
+import type { Extension } from 'fhir/r4.js'
+import { describe, expect, it } from 'vitest'
+import { averageContext, exampleAverage } from '../../../tests/support/example-average.ts'
+import { averageObservation } from './average-observation.ts'
+import { readingUuid, sessionUuid } from './identifiers.ts'
+
+const OWN = 'https://home-bp-gateway.example/fhir/StructureDefinition/'
+
+function written(changes: Parameters<typeof averageContext>[1] = {}) {
+  const { average } = exampleAverage()
+  return averageObservation(average, averageContext(average, changes))
+}
+
+function parts(extension: Extension | undefined): Record<string, unknown> {
+  return Object.fromEntries(
+    (extension?.extension ?? []).map(({ url, ...value }) => [url, Object.values(value)[0]]),
+  )
+}
+
+describe('the average of a week', () => {
+  // Worked by hand: days 5 to 10, morning (138 + day, 135) and evening (131 + day, 128), left arm. Left out: the first
+  // morning reading of day 6 (no diastolic) and the evening of day 9 (right arm). 21 readings are left:
+  // mornings 143 145 146 147 148 + 6 x 135 = 729 + 810 = 1539 (11), evenings 136 137 138 139 141 + 5 x 128 = 691 + 640 = 1331 (10).
+  const SYSTOLIC = (1539 + 1331) / 21
+  // Diastolic 84 first and 82 second: 10 first readings and 11 second ones.
+  const DIASTOLIC = (10 * 84 + 11 * 82) / 21
+
+  it('writes both means once, rounded to the digits asked for', () => {
+    const values = (decimals: 0 | 1) =>
+      written({ decimals })
+        .component?.slice(0, 2)
+        .map(({ valueQuantity }) => valueQuantity?.value)
+    expect(values(1)).toEqual([Number(SYSTOLIC.toFixed(1)), Number(DIASTOLIC.toFixed(1))])
+    expect(values(0)).toEqual([Math.round(SYSTOLIC), Math.round(DIASTOLIC)])
+  })
+
+  it('derives from exactly the readings averaged', () => {
+    const { average } = exampleAverage()
+    const { derivedFrom } = averageObservation(average, averageContext(average))
+    expect(derivedFrom).toHaveLength(21)
+    const expected = average.used.map(
+      ({ session, reading }) =>
+        `urn:uuid:${readingUuid(sessionUuid('harbour-app', session.id), reading.ordinal)}`,
+    )
+    expect(derivedFrom?.map(({ reference }) => reference)).toEqual(expected)
+  })
+
+  it('lists every reading left out, with its reason, and none of them in derivedFrom', () => {
+    const observation = written()
+    const exclusions = observation.extension?.filter(({ url }) => url === `${OWN}exclusion`) ?? []
+    const reasons = exclusions.map((one) => parts(one).reason).toSorted()
+    expect(reasons).toEqual([
+      'first-day',
+      'first-day',
+      'first-day',
+      'first-day',
+      'other-arm',
+      'other-arm',
+      'pressure-missing',
+    ])
+    const used = new Set(observation.derivedFrom?.map(({ reference }) => reference))
+    for (const one of exclusions) {
+      const { reading, text } = parts(one) as { reading: { reference: string }; text: string }
+      expect(used.has(reading.reference)).toBe(false)
+      expect(text).not.toBe('')
+    }
+  })
+
+  it('spans the patient’s own days, each end with its own offset across a clock change', () => {
+    expect(written().effectivePeriod).toEqual({
+      start: '2026-03-04T00:00:00-07:00',
+      end: '2026-03-10T23:59:59-06:00',
+    })
+  })
+
+  it('writes the means of parts of the day, the pulse and the average without flagged readings', () => {
+    const { extension } = written()
+    const windows = extension?.filter(({ url }) => url === `${OWN}window-mean`).map(parts)
+    expect(windows?.map(({ window, readings }) => [window, readings])).toEqual([
+      ['morning', 11],
+      ['evening', 10],
+    ])
+    expect(windows?.[0]?.systolic).toMatchObject({ value: Number((1539 / 11).toFixed(1)), code: 'mm[Hg]' })
+    expect(extension?.find(({ url }) => url === `${OWN}mean-pulse`)?.valueQuantity).toMatchObject({
+      value: Number(((10 * 70 + 11 * 68) / 21).toFixed(1)),
+      code: '/min',
+    })
+    const sensitivity = parts(extension?.find(({ url }) => url === `${OWN}sensitivity`))
+    expect(sensitivity).toMatchObject({ flaggedReadings: 2, readings: 19 })
+    expect(sensitivity.systolic).toMatchObject({ value: Number(((2870 - 138 - 128) / 19).toFixed(1)) })
+  })
+
+  it('names each label with its threshold set', () => {
+    const labels = written().extension?.filter(({ url }) => url === `${OWN}average-label`)
+    expect(labels?.map((one) => Object.keys(parts(one)))).toEqual([['thresholdSet', 'title', 'label']])
+  })
+
+  it('says how to work it out again: protocol, days and zone', () => {
+    const { extension } = written()
+    expect(parts(extension?.find(({ url }) => url === `${OWN}measurement-period`))).toEqual({
+      protocol: 'nice-ng136-home',
+      firstDay: '2026-03-04',
+      lastDay: '2026-03-10',
+      zone: 'America/Denver',
+    })
+    expect(extension?.find(({ url }) => url === `${OWN}readings-received`)?.valueInteger).toBe(28)
+  })
+
+  it('writes the sentences it is given as narrative and as notes, escaped where markup could be meant', () => {
+    const observation = written({ narrative: ['Below <135> & "fine".', 'Not a diagnosis.'] })
+    expect(observation.text).toEqual({
+      status: 'generated',
+      div: '<div xmlns="http://www.w3.org/1999/xhtml"><p>Below &lt;135&gt; &amp; &quot;fine&quot;.</p><p>Not a diagnosis.</p></div>',
+    })
+    expect(observation.note).toEqual([{ text: 'Below <135> & "fine".' }, { text: 'Not a diagnosis.' }])
+  })
+
+  it('claims the profiles it meets, or those that are named, or none', () => {
+    expect(written().meta?.profile).toHaveLength(3)
+    expect(written({ profiles: ['http://hl7.org/x'] }).meta?.profile).toEqual(['http://hl7.org/x'])
+    expect(written({ profiles: [] }).meta).toBeUndefined()
+  })
+})
+
+describe('body position of an average', () => {
+  const positions = (changes: Parameters<typeof exampleAverage>[0]) => {
+    const { average, context } = exampleAverage(changes)
+    const { extension } = averageObservation(average, context)
+    return extension?.filter(({ url }) => url.endsWith('observation-bodyPosition')).length
+  }
+
+  it('is written when every reading averaged shares it', () => {
+    expect(positions({ position: 'lying' })).toBe(1)
+  })
+
+  it('is left out when readings differ', () => {
+    const { average, context } = exampleAverage()
+    const [one, ...others] = average.used
+    if (one === undefined) throw new Error('nothing was averaged')
+    const mixed = {
+      ...average,
+      used: [{ ...one, session: { ...one.session, position: 'standing' as const } }, ...others],
+    }
+    const { extension } = averageObservation(mixed, context)
+    expect(extension?.some(({ url }) => url.endsWith('observation-bodyPosition'))).toBe(false)
+  })
+})
+
+describe('a period in which nothing counts', () => {
+  it.each([
+    ['no session came', {}, 0],
+    ['every session was at the clinic', { setting: 'clinic' as const }, 14],
+  ])('has no values but their absence, and says why: %s', (_, changes, only) => {
+    const { average, context } = exampleAverage(changes, only)
+    const observation = averageObservation(average, context)
+    const [systolic, diastolic, count] = observation.component ?? []
+    for (const component of [systolic, diastolic]) {
+      expect(component?.valueQuantity).toBeUndefined()
+      expect(component?.dataAbsentReason?.coding?.[0]?.code).toBe('not-performed')
+    }
+    expect(count?.valueQuantity?.value).toBe(0)
+    expect(observation.derivedFrom).toBeUndefined()
+    expect(observation.note?.[0]?.text).toContain('No home average')
+  })
+})

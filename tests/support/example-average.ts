@@ -1,0 +1,91 @@
+import { averageNarrative } from '../../src/core/clinical/averaging/average-narrative.ts'
+import { averagePeriod } from '../../src/core/clinical/averaging/average-period.ts'
+import { averageSummary } from '../../src/core/clinical/averaging/average-summary.ts'
+import type { PeriodAverage } from '../../src/core/clinical/averaging/period-average.ts'
+import type { Session } from '../../src/core/clinical/session.ts'
+import type { AverageContext, SubmittedSession } from '../../src/core/fhir/average-bundle.ts'
+import { periodUuid } from '../../src/core/fhir/identifiers.ts'
+import { EXAMPLE_RECORD, exampleContext } from './example-context.ts'
+import { homeSitting, techniqueFinding } from './home-sitting.ts'
+import { shippedProtocol, shippedThresholdSets } from './shipped-profiles.ts'
+
+type SessionChanges = Partial<Omit<Session, 'readings' | 'takenAt'>>
+
+export interface ExampleAverage {
+  readonly average: PeriodAverage
+  readonly sittings: readonly SubmittedSession[]
+  readonly context: AverageContext
+}
+
+/**
+ * A week under the NICE protocol in a zone that changes its clock inside it, mornings and evenings, two readings a
+ * sitting. Day one is left out by the rule, one reading has no diastolic, one sitting was flagged for talking, and one
+ * used the other arm: 28 readings received.
+ *
+ * @param changes replaces parts of every session.
+ * @param only keeps the first so many sittings; 0 is a period without any.
+ */
+export function exampleAverage(changes: SessionChanges = {}, only = 14): ExampleAverage {
+  const sittings = weekOfSittings(changes).slice(0, only)
+  const average = averagePeriod(
+    {
+      protocol: shippedProtocol('nice-ng136-home'),
+      zone: 'America/Denver',
+      firstDay: '2026-03-04',
+      lastDay: '2026-03-10',
+    },
+    sittings,
+    shippedThresholdSets(),
+  )
+  return { average, sittings, context: averageContext(average) }
+}
+
+/** How an average is written for a clinic; any part can be replaced. */
+export function averageContext(
+  average: PeriodAverage,
+  changes: Partial<AverageContext> = {},
+): AverageContext {
+  const { source, canonicalBase, subject, positionAs, snomed } = exampleContext()
+  return {
+    source,
+    canonicalBase,
+    subject,
+    positionAs,
+    snomed,
+    period: periodUuid(source, 'P-1', average.plan.protocol.id, average.plan.firstDay),
+    issued: '2026-03-11T18:00:00Z',
+    narrative: averageNarrative(averageSummary(average, 1)),
+    decimals: 1,
+    ...changes,
+  }
+}
+
+function weekOfSittings(changes: SessionChanges): SubmittedSession[] {
+  const sittings: SubmittedSession[] = []
+  for (let day = 4; day <= 10; day += 1) {
+    // The clock goes forward on 8 March 2026 in Denver.
+    const offset = day < 8 ? '-07:00' : '-06:00'
+    for (const [hour, systolic] of [
+      ['06', 138],
+      ['19', 131],
+    ] as const) {
+      const at = `2026-03-${String(day).padStart(2, '0')}T${hour}:30:00${offset}`
+      const missing = day === 6 && hour === '06'
+      const flagged = day === 7 && hour === '19'
+      const otherArm = day === 9 && hour === '19'
+      const sitting = homeSitting({
+        at,
+        readings: [
+          [systolic + day, missing ? null : 84, 70],
+          [systolic - 3, 82, 68],
+        ],
+        findings: flagged ? [techniqueFinding()] : [],
+        ...(otherArm ? { arm: 'right' as const } : {}),
+        device: { manufacturer: 'Invented Instruments', model: 'Home 1', serial: 'A-1' },
+        ...changes,
+      })
+      sittings.push({ ...sitting, stored: EXAMPLE_RECORD })
+    }
+  }
+  return sittings
+}
