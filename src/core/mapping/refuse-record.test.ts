@@ -53,6 +53,13 @@ describe('a refused record', () => {
   })
 })
 
+describe('a text of twenty million characters', () => {
+  it.each(['id', 'subject', 'takenAt', 'arm', 'note'])('as %s is refused like any other', (key) => {
+    const issues = issuesOf(rawRecord({ [key]: '\u{1fa7a}'.repeat(10_000_000) }))
+    expect(issues.map(({ at }) => at)).toEqual([key])
+  })
+})
+
 describe('the words of a refusal', () => {
   const remedyOf = (input: unknown) => issuesOf(input).map(({ remedy }) => remedy)
 

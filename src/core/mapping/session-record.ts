@@ -9,6 +9,9 @@ export const MOST_READINGS = 50
 const LONGEST_NAME = 200
 const LONGEST_NOTE = 2000
 
+/** Too long a text is not matched with its pattern: on tens of megabytes the matcher runs out of stack. */
+const BEFORE_PATTERN = { abort: true } as const
+
 /**
  * No control characters, no unpaired surrogates (two of them would become the same UTF-8 bytes, and so the same
  * id), and no white space at either end, which FHIR servers strip from an identifier when they search by it.
@@ -26,14 +29,19 @@ const TEXT = /^(?:[^\p{Cc}\p{Cs}]|[\t\n\r])+$/u
 const name = (whose: string) =>
   z
     .string()
-    .max(LONGEST_NAME)
+    .max(LONGEST_NAME, BEFORE_PATTERN)
     .regex(NAME)
     .describe(
       `${whose}: text of 1 to ${LONGEST_NAME} characters without control characters or white space at either end`,
     )
 
 const text = (what: string, longest: number) =>
-  z.string().max(longest).regex(TEXT).describe(`${what}: text of 1 to ${longest} characters`).exactOptional()
+  z
+    .string()
+    .max(longest, BEFORE_PATTERN)
+    .regex(TEXT)
+    .describe(`${what}: text of 1 to ${longest} characters`)
+    .exactOptional()
 
 const takenAt = (what: string) =>
   z
