@@ -2,6 +2,9 @@
  * The demo's clinic server does what R4 asks of a server that takes transactions: FHIR R4 http.html, sections on
  * transaction, conditional create and conditional references.
  */
+import { spawn } from 'node:child_process'
+import { once } from 'node:events'
+import { createInterface } from 'node:readline'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { type ClinicServer, startClinicServer } from '../../src/shell/demo/clinic-server.ts'
 import { observationBundle, registeredPatient } from '../support/observation-bundle.ts'
@@ -153,5 +156,24 @@ describe('the clinic server', () => {
   ])('answers %s with an OperationOutcome', async (_, path, body, headers, status) => {
     const answer = await ask(path, body, headers)
     expect([answer.status, answer.body.resourceType]).toEqual([status, 'OperationOutcome'])
+  })
+})
+
+describe('the clinic server as its own process', () => {
+  it('knows the sample people, says where it listens, and stops when told', async () => {
+    const file = 'src/shell/demo/clinic-server-process.ts'
+    const child = spawn(process.execPath, ['--import', 'tsx', file, '--patients', 'samples/people.json'], {
+      stdio: ['ignore', 'pipe', 'inherit'],
+    })
+    try {
+      const [line] = await once(createInterface({ input: child.stdout }), 'line')
+      const { baseUrl } = JSON.parse(String(line))
+      const one = 'identifier=https://lantern-bay.example/patient-number|LB-20417'
+      const found = await fetch(`${baseUrl}/Patient?${one}`)
+      expect(await found.json()).toMatchObject({ total: 1 })
+    } finally {
+      child.kill('SIGTERM')
+    }
+    expect(await once(child, 'exit')).toEqual([0, null])
   })
 })
