@@ -8,8 +8,6 @@ import { averageProvenance, type SubmittedRecord } from './provenance.ts'
 import { sessionEntries } from './session-bundle.ts'
 import { type CreateEntry, createByIdentifier, createByTag } from './transaction-entry.ts'
 
-export type { AverageContext } from './average-context.ts'
-
 /** A session of the period with the submission it came in. */
 export interface SubmittedSession extends CheckedSession {
   readonly stored: SubmittedRecord

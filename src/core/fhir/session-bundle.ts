@@ -7,8 +7,6 @@ import { type SubmittedRecord, submissionProvenance } from './provenance.ts'
 import { sessionObservations } from './session-observations.ts'
 import { type CreateEntry, createByIdentifier, createByTag } from './transaction-entry.ts'
 
-export type { SubmittedRecord } from './provenance.ts'
-
 /**
  * Everything a clinic's server is to hold of one session, as one transaction: the monitor, the Observations, and the
  * Provenance that ties them to the record as it was received. Each is a conditional create under our own identifier,

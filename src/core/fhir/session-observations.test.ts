@@ -9,7 +9,8 @@ import {
 } from '../../../tests/support/example-session.ts'
 import type { Finding } from '../clinical/finding.ts'
 import type { Position, Session } from '../clinical/session.ts'
-import { type ConversionContext, sessionObservations } from './session-observations.ts'
+import type { ConversionContext } from './conversion-context.ts'
+import { sessionObservations } from './session-observations.ts'
 
 function convert(session: Session = exampleSession(), changes: Partial<ConversionContext> = {}) {
   return sessionObservations(session, [], exampleContext(changes))

@@ -6,8 +6,6 @@ import type { ConversionContext } from './conversion-context.ts'
 import { monitorStatusObservation } from './monitor-status-observation.ts'
 import { pulseObservation } from './pulse-observation.ts'
 
-export type { ConversionContext } from './conversion-context.ts'
-
 /**
  * A session as FHIR R4 Observations, in the order of its readings: each reading's blood pressure, then its pulse and
  * what the monitor reported, where there are any. Same session and context in, same Observations out, byte for byte.
