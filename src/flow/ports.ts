@@ -1,6 +1,7 @@
 import type { AuditEntry, AuditRow } from '../core/audit/audit-entry.ts'
 import type { Protocol } from '../core/clinical/protocol/protocol.ts'
 import type { ThresholdSet } from '../core/clinical/protocol/threshold-set.ts'
+import type { ClinicAnswer } from '../core/outbox/clinic-answer.ts'
 import type { OutboxEntry, OutboxState, Settlement } from '../core/outbox/entry.ts'
 import type { Destination } from '../core/registry/destination.ts'
 import type { Enrolment } from '../core/registry/enrolment.ts'
@@ -13,7 +14,28 @@ export interface Ports {
   readonly clinic: ClinicServers
   readonly catalogue: Catalogue
   readonly clock: Clock
+  /** A number in [0, 1), for spreading retries. */
+  readonly random: () => number
   readonly log: Log
+  readonly policy: Policy
+}
+
+/** How this deployment waits and retries. */
+export interface Policy {
+  /** Time after a period's last local day in which late uploads are awaited. */
+  readonly graceMs: number
+  readonly delivery: DeliveryPolicy
+}
+
+export interface DeliveryPolicy {
+  /** Attempts after which an entry that was never refused is given up (kept and shown, not dropped). */
+  readonly maxAttempts: number
+  readonly firstRetryMs: number
+  readonly longestRetryMs: number
+  /** How long a claim holds before another process may take the entry. */
+  readonly leaseMs: number
+  /** Entries posted at the same time. */
+  readonly inFlight: number
 }
 
 export interface Clock {
@@ -138,7 +160,10 @@ export interface Store {
   close(): Promise<void>
 }
 
-/** Keyset page: rows after the cursor (a key the previous page ended with), at most `limit`. */
+/**
+ * Keyset page: rows after the cursor, at most `limit`. The cursor is the key of the row the previous page ended with:
+ * an entry's or audit row's number in decimal, a period's id, an enrolment's source and subject as `source/subject`.
+ */
 export interface Page {
   readonly after?: string
   readonly limit: number
@@ -162,13 +187,3 @@ export interface ClinicServers {
   /** Never throws for anything the server or the network does. The bundle is JSON text. */
   postTransaction(destination: Destination, bundle: string): Promise<ClinicAnswer>
 }
-
-/** What the clinic's server said, reduced to what decides the next step. Holds no body. */
-export type ClinicAnswer =
-  | { readonly kind: 'accepted'; readonly created: number; readonly alreadyThere: number }
-  /** It will not take this entry as it is; trying again unchanged cannot help. */
-  | { readonly kind: 'refused'; readonly problem: string }
-  /** Not now: throttled, down, or a conflict that passes. `retryAfterMs` when it said so. */
-  | { readonly kind: 'not-now'; readonly problem: string; readonly retryAfterMs?: number }
-  /** No answer: it may or may not have been done. Conditional creates make posting again safe. */
-  | { readonly kind: 'unknown'; readonly problem: string }

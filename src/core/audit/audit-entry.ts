@@ -16,6 +16,7 @@ export interface AuditEntry {
 
 export type AuditAction =
   | 'session-received'
+  | 'session-refused'
   | 'source-registered'
   | 'key-issued'
   | 'enrolment-saved'

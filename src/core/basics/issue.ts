@@ -60,3 +60,14 @@ export function issueText(issue: Issue): string {
   const place = issue.at === '' ? 'the record' : issue.at
   return `${place}: expected ${issue.expected}. ${issue.remedy}`
 }
+
+/** An error in input, told in full: what kind, our code, where, what was expected, what to do. */
+export function inputError(
+  type: IssueType,
+  code: ErrorCode,
+  at: string,
+  expected: string,
+  remedy: string,
+): Issue {
+  return { severity: 'error', type, code, at, expected, remedy }
+}
