@@ -1,11 +1,13 @@
-import { defineConfig } from 'vitest/config'
+import { configDefaults, defineConfig } from 'vitest/config'
+import { PlainClosingLine } from './tests/house/plain-closing-line.ts'
 
 export default defineConfig({
   test: {
     include: ['src/**/*.test.ts', 'tests/**/*.test.ts'],
-    exclude: ['tests/bench/**', 'node_modules/**', 'dist/**'],
+    exclude: [...configDefaults.exclude, 'tests/bench/**'],
     testTimeout: 30_000,
     hookTimeout: 60_000,
     pool: 'forks',
+    reporters: ['default', new PlainClosingLine()],
   },
 })

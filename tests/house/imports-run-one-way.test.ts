@@ -1,0 +1,100 @@
+import { describe, expect, it } from 'vitest'
+import { type SourceFile, sourceFiles } from './source-files.ts'
+
+/** Each room, and the rooms it may import from besides itself. */
+const HOUSE: Readonly<Record<string, readonly string[]>> = {
+  entry: ['gateway', 'shell'],
+  gateway: ['shell', 'flow', 'core'],
+  shell: ['flow', 'core'],
+  flow: ['core'],
+  core: [],
+}
+
+/** The same inside core: what each room rests on. */
+const CORE: Readonly<Record<string, readonly string[]>> = {
+  basics: [],
+  clinical: ['basics'],
+  registry: ['basics', 'clinical'],
+  mapping: ['basics', 'clinical'],
+  fhir: ['basics', 'clinical', 'registry'],
+  validation: ['basics', 'fhir'],
+  outbox: ['basics'],
+  audit: ['basics', 'fhir'],
+}
+
+const files = sourceFiles()
+
+describe('the house', () => {
+  it('has files to walk', () => {
+    expect(files.length).toBeGreaterThan(50)
+  })
+
+  it('lets imports run one way: entries, gateway, shell, flow, core', () => {
+    const wrong = files.flatMap((file) =>
+      file.imports
+        .filter((target) => !allowed(HOUSE, room(file.path), room(target)))
+        .map((target) => `${file.path} imports ${target}`),
+    )
+    expect(wrong).toEqual([])
+  })
+
+  it('keeps the order inside core', () => {
+    const wrong = files
+      .filter(({ path }) => room(path) === 'core')
+      .flatMap((file) =>
+        file.imports
+          .filter((target) => !allowed(CORE, coreRoom(file.path), coreRoom(target)))
+          .map((target) => `${file.path} imports ${target}`),
+      )
+    expect(wrong).toEqual([])
+  })
+
+  it('has no import cycle', () => {
+    expect(cycles(files)).toEqual([])
+  })
+
+  it('keeps a file to one idea: about 250 lines', () => {
+    const long = files.filter(({ lines }) => lines > 260).map(({ path, lines }) => `${path} (${lines})`)
+    expect(long).toEqual([])
+  })
+
+  it('has no drawer that fills up', () => {
+    const drawers = files.filter(({ path }) =>
+      /(?:^|\/)(?:utils?|misc|lib|helpers?|common)(?:\/|\.ts$)/.test(path),
+    )
+    expect(drawers.map(({ path }) => path)).toEqual([])
+  })
+})
+
+function room(path: string): string {
+  const [first = ''] = path.split('/')
+  if (first === 'gateway.ts') return 'gateway'
+  return first.endsWith('.ts') ? 'entry' : first
+}
+
+function coreRoom(path: string): string {
+  return path.split('/')[1] ?? ''
+}
+
+function allowed(plan: Readonly<Record<string, readonly string[]>>, from: string, to: string): boolean {
+  return from === to || (plan[from]?.includes(to) ?? false)
+}
+
+/** Every import cycle, as the path that closes it. */
+function cycles(all: readonly SourceFile[]): readonly string[] {
+  const imports = new Map(all.map(({ path, imports: targets }) => [path, targets]))
+  const finished = new Set<string>()
+  const found: string[] = []
+  const walk = (path: string, trail: readonly string[]): void => {
+    const seenAt = trail.indexOf(path)
+    if (seenAt !== -1) {
+      found.push([...trail.slice(seenAt), path].join(' -> '))
+      return
+    }
+    if (finished.has(path)) return
+    for (const target of imports.get(path) ?? []) walk(target, [...trail, path])
+    finished.add(path)
+  }
+  for (const { path } of all) walk(path, [])
+  return found
+}
