@@ -1,0 +1,78 @@
+import { randomUUID } from 'node:crypto'
+import { closeDuePeriods } from './flow/close-period.ts'
+import { deliverOutbox } from './flow/deliver-outbox.ts'
+import type { Policy, Ports } from './flow/ports.ts'
+import { registerSource } from './flow/register-source.ts'
+import type { Gateway } from './shell/cli/open-gateway.ts'
+import { loadCatalogue } from './shell/config/load-catalogue.ts'
+import { createLog } from './shell/config/logger.ts'
+import { refuseUnsafeListening } from './shell/config/refuse-unsafe-listening.ts'
+import type { Settings } from './shell/config/settings.ts'
+import { createClinicServers } from './shell/fhir-server/post-transaction.ts'
+import { createApp } from './shell/http/create-app.ts'
+import { type Listening, listenHttp } from './shell/http/listen.ts'
+import { type Schedule, startSchedule } from './shell/schedule/start-schedule.ts'
+import { openSqliteStore } from './shell/store/open-sqlite-store.ts'
+import { rememberEnrolments } from './shell/store/remember-enrolments.ts'
+
+/**
+ * The one page where real parts are plugged into the flow.
+ *
+ * @throws SettingsRefused when the settings, or a file they name, cannot be used; StoreFailed when the store cannot be
+ *   opened. Nothing listens and no clock runs until asked.
+ */
+export async function openGateway(settings: Settings): Promise<Gateway> {
+  refuseUnsafeListening(settings)
+  const catalogue = loadCatalogue(settings)
+  const log = createLog(settings)
+  const atOnce = settings.destinations.filter(({ readings }) => readings === 'at-once')
+  const store = await openSqliteStore({
+    file: settings.store.file,
+    readingsAtOnce: new Set(atOnce.map(({ name }) => name)),
+  })
+  const clock = { now: Date.now }
+  const ports: Ports = {
+    store: rememberEnrolments(store),
+    clinic: createClinicServers({
+      clock,
+      log,
+      newRequestId: randomUUID,
+      timeoutMs: settings.delivery.timeoutMs,
+    }),
+    catalogue,
+    clock,
+    random: Math.random,
+    log,
+    policy: policyOf(settings),
+  }
+  for (const source of settings.sources) await registerSource(source, 'settings', ports)
+
+  const app = createApp(ports, settings)
+  let door: Listening | undefined
+  let schedule: Schedule | undefined
+  return {
+    ports,
+    async listen() {
+      door ??= await listenHttp(app, settings)
+      return door
+    },
+    startSchedule() {
+      schedule ??= startSchedule(
+        {
+          closeDuePeriods: { cron: settings.schedule.closePeriods, run: () => closeDuePeriods(ports) },
+          deliverOutbox: { cron: settings.schedule.deliver, run: () => deliverOutbox(ports) },
+        },
+        log,
+      )
+    },
+    async stop() {
+      await schedule?.stop()
+      await door?.close()
+      await store.close()
+    },
+  }
+}
+
+function policyOf({ schedule, delivery }: Settings): Policy {
+  return { graceMs: schedule.graceHours * 3_600_000, delivery }
+}

@@ -1,0 +1,84 @@
+import type { Command } from 'commander'
+import type { Bundle, Observation } from 'fhir/r4.js'
+import { DEFAULT_JSON_LIMITS, readJson } from '../../../core/mapping/read-json.ts'
+import { convertRecord, type KnownPerson } from '../../../flow/convert-record.ts'
+import { EXIT, type ExitCode } from '../exit-codes.ts'
+import { type PersonOptions, personOptions, readPerson } from '../person-options.ts'
+import { readRecords } from '../read-records.ts'
+import { type Refusal, refusalLines } from '../refusals.ts'
+import { quiet, type Terminal } from '../terminal.ts'
+
+interface ConvertOptions extends PersonOptions {
+  readonly source: string
+  readonly canonicalBase: string
+  readonly ndjson?: true
+  readonly json?: true
+}
+
+/** `convert`: session records in, valid FHIR Observations out. Stores and sends nothing. */
+export function addConvert(program: Command, terminal: Terminal, done: (code: ExitCode) => void): void {
+  const command = program
+    .command('convert')
+    .summary('session records in, valid FHIR R4 Observations out')
+    .description(
+      'Reads session records (JSON, an array, or NDJSON), checks and converts them, and writes a FHIR R4 collection ' +
+        'Bundle to standard output. Refused records are listed on standard error, each issue with its place and remedy. ' +
+        'Nothing is stored or sent.',
+    )
+    .argument('[files...]', 'files of session records; - or none for standard input')
+    .requiredOption('--source <name>', 'name of the home app or feed; ids are made from it')
+    .option('--ndjson', 'one Observation a line instead of a Bundle, with flat memory')
+    .option('--json', 'one line of JSON: { bundle, refused }')
+  personOptions(command).action(async (files: string[], options: ConvertOptions) => {
+    done(await convert(files.length === 0 ? ['-'] : files, options, terminal))
+  })
+}
+
+async function convert(
+  files: readonly string[],
+  options: ConvertOptions,
+  terminal: Terminal,
+): Promise<ExitCode> {
+  const person = readPerson(options)
+  const observations: Observation[] = []
+  const refused: Refusal[] = []
+  let records = 0
+  for (const file of files) {
+    for await (const { text, line } of readRecords(file)) {
+      records += 1
+      if (records % 1000 === 0) terminal.progress(`${records} records read`)
+      const converted = convertText(text, options, person)
+      if (!converted.ok)
+        refused.push({ file, ...(line === undefined ? {} : { line }), issues: converted.issues })
+      else if (options.ndjson) {
+        for (const observation of converted.value.observations) terminal.print(JSON.stringify(observation))
+      } else observations.push(...converted.value.observations)
+    }
+  }
+
+  const bundle = collection(observations, options.canonicalBase)
+  if (options.json) terminal.print(JSON.stringify({ bundle, refused }))
+  else {
+    if (!options.ndjson) terminal.print(JSON.stringify(bundle, null, 2))
+    for (const line of refusalLines(refused)) terminal.remark(line)
+    terminal.remark(
+      quiet(`${records - refused.length} of ${records} records converted, ${refused.length} refused.`),
+    )
+  }
+  return refused.length === 0 ? EXIT.done : EXIT.refused
+}
+
+function convertText(text: string, options: ConvertOptions, person: KnownPerson) {
+  const value = readJson(text, DEFAULT_JSON_LIMITS)
+  if (!value.ok) return value
+  const { source, canonicalBase } = options
+  return convertRecord(value.value, { source, canonicalBase, person, receivedMs: Date.now() })
+}
+
+function collection(observations: readonly Observation[], base: string): Bundle {
+  return {
+    resourceType: 'Bundle',
+    type: 'collection',
+    entry: observations.map((resource) => ({ fullUrl: `${base}/Observation/${resource.id}`, resource })),
+  }
+}

@@ -1,0 +1,70 @@
+import type { Command } from 'commander'
+import { blocks, type Issue, issueText } from '../../../core/basics/issue.ts'
+import { readJson } from '../../../core/mapping/read-json.ts'
+import { operationOutcome } from '../../../core/validation/operation-outcome.ts'
+import { validateResource } from '../../../core/validation/validate-resource.ts'
+import { EXIT, type ExitCode } from '../exit-codes.ts'
+import { readRecords } from '../read-records.ts'
+import { bad, good, quiet, type Terminal, warn } from '../terminal.ts'
+
+interface Verdict {
+  readonly file: string
+  readonly line?: number
+  readonly issues: readonly Issue[]
+}
+
+/** `validate`: is this resource what R4 and the blood pressure profiles ask for? */
+export function addValidate(program: Command, terminal: Terminal, done: (code: ExitCode) => void): void {
+  program
+    .command('validate')
+    .summary('check FHIR R4 resources: structure, invariants, blood pressure profiles')
+    .description(
+      'Validates FHIR R4 resources (a JSON resource, an array, or NDJSON) offline, with the same engine that guards ' +
+        'what the gateway stores and sends. Every issue is listed with its FHIRPath. Exit code 1 when any resource has an error.',
+    )
+    .argument('[files...]', 'files of resources; - or none for standard input')
+    .option('--json', 'one OperationOutcome a resource, as JSON lines')
+    .action(async (files: string[], options: { json?: true }) => {
+      done(await validate(files.length === 0 ? ['-'] : files, options.json === true, terminal))
+    })
+}
+
+async function validate(files: readonly string[], json: boolean, terminal: Terminal): Promise<ExitCode> {
+  let resources = 0
+  let invalid = 0
+  for (const file of files) {
+    for await (const { text, line } of readRecords(file)) {
+      resources += 1
+      if (resources % 1000 === 0) terminal.progress(`${resources} resources checked`)
+      const issues = issuesOf(text)
+      if (issues.some(blocks)) invalid += 1
+      if (json) terminal.print(JSON.stringify(operationOutcome(issues)))
+      else
+        for (const shown of verdictLines({ file, ...(line === undefined ? {} : { line }), issues }))
+          terminal.print(shown)
+    }
+  }
+  if (!json) terminal.remark(quiet(`${resources} resources checked, ${invalid} with errors.`))
+  return invalid === 0 ? EXIT.done : EXIT.refused
+}
+
+function issuesOf(text: string): readonly Issue[] {
+  const value = readJson(text, { maxDepth: RESOURCE_DEPTH })
+  return value.ok ? validateResource(value.value) : value.issues
+}
+
+/** Bundles nest deeper than session records do. */
+const RESOURCE_DEPTH = 64
+
+function verdictLines({ file, line, issues }: Verdict): readonly string[] {
+  const place = line === undefined ? file : `${file}:${line}`
+  const verdict = issues.some(blocks) ? bad('not valid') : good('valid')
+  return [
+    `${verdict}  ${place}`,
+    ...issues.map((issue) => {
+      const mark = blocks(issue) ? bad(issue.severity) : warn(issue.severity)
+      const rule = issue.rule === undefined ? issue.code : `${issue.code} ${issue.rule}`
+      return `  ${mark}  ${issueText(issue)} ${quiet(`[${rule}]`)}`
+    }),
+  ]
+}

@@ -1,0 +1,57 @@
+import { Command, CommanderError } from 'commander'
+import { GatewayError } from '../../core/basics/gateway-error.ts'
+import { addAverage } from './commands/average.ts'
+import { addConvert } from './commands/convert.ts'
+import { addDemo } from './commands/demo.ts'
+import { addServe } from './commands/serve.ts'
+import { addSources } from './commands/sources.ts'
+import { addValidate } from './commands/validate.ts'
+import { EXIT, type ExitCode } from './exit-codes.ts'
+import type { OpenGateway } from './open-gateway.ts'
+import { bad, type Terminal } from './terminal.ts'
+
+/**
+ * Runs one command line and returns its exit code. Never throws and never ends the process: the entry file does.
+ *
+ * @param argv the words after the program's name.
+ */
+export async function runCommandLine(
+  argv: readonly string[],
+  terminal: Terminal,
+  openGateway: OpenGateway,
+  version: string,
+): Promise<ExitCode> {
+  let code: ExitCode = EXIT.done
+  const done = (ended: ExitCode) => {
+    code = ended
+  }
+  const program = new Command('home-bp-gateway')
+    .description('Blood pressure measured at home, as one trustworthy average in the clinic’s FHIR record.')
+    .version(version)
+    .exitOverride()
+    .showHelpAfterError('(--help lists what there is)')
+    .configureOutput({
+      writeOut: (text) => terminal.print(text.trimEnd()),
+      writeErr: (text) => terminal.remark(text.trimEnd()),
+    })
+    .addHelpText(
+      'after',
+      `\nExit codes: 0 done, 1 refused or not valid, 2 usage, 3 a file, the store or a server failed.`,
+    )
+  addServe(program, terminal, openGateway, done)
+  addConvert(program, terminal, done)
+  addAverage(program, terminal, done)
+  addValidate(program, terminal, done)
+  addSources(program, terminal, openGateway, done)
+  addDemo(program, terminal, openGateway, done)
+
+  try {
+    await program.parseAsync([...argv], { from: 'user' })
+    return code
+  } catch (thrown) {
+    if (thrown instanceof CommanderError) return thrown.exitCode === 0 ? EXIT.done : EXIT.usage
+    if (!(thrown instanceof GatewayError)) throw thrown
+    terminal.remark(`${bad('failed')}  ${thrown.message} [${thrown.code}]`)
+    return EXIT.worldFailed
+  }
+}

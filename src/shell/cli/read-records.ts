@@ -1,0 +1,67 @@
+import { createReadStream } from 'node:fs'
+import { createInterface } from 'node:readline'
+import { GatewayError } from '../../core/basics/gateway-error.ts'
+import { DEFAULT_JSON_LIMITS, readJson } from '../../core/mapping/read-json.ts'
+
+/** One record of a file: its JSON text and, in NDJSON, its line. */
+export interface RecordText {
+  readonly text: string
+  readonly line?: number
+}
+
+/** A file named on the command line could not be read. */
+export class FileUnreadable extends GatewayError {
+  override readonly code = 'NOT_FOUND'
+  override readonly retryable = false
+}
+
+/**
+ * Reads session records from a file, or from standard input for `-`: a JSON object, an array of objects, or NDJSON.
+ * A file ending in `.ndjson` is read line by line with flat memory; anything else is read whole and told apart by
+ * whether it parses as one JSON value.
+ */
+export async function* readRecords(file: string): AsyncGenerator<RecordText> {
+  if (file.endsWith('.ndjson')) {
+    yield* linesOf(file)
+    return
+  }
+  const text = await wholeText(file)
+  const whole = readJson(text, DEFAULT_JSON_LIMITS)
+  if (!whole.ok) {
+    const lines = text.split('\n').filter((line) => line.trim() !== '')
+    if (lines.length > 1 && readJson(lines[0] ?? '', DEFAULT_JSON_LIMITS).ok) yield* numbered(text)
+    else yield { text }
+    return
+  }
+  if (Array.isArray(whole.value)) for (const record of whole.value) yield { text: JSON.stringify(record) }
+  else yield { text }
+}
+
+export async function wholeText(file: string): Promise<string> {
+  const chunks: Buffer[] = []
+  try {
+    for await (const chunk of file === '-' ? process.stdin : createReadStream(file))
+      chunks.push(Buffer.from(chunk))
+  } catch (cause) {
+    throw new FileUnreadable(`cannot read ${file}`, { cause })
+  }
+  return Buffer.concat(chunks).toString('utf8')
+}
+
+function* numbered(text: string): Generator<RecordText> {
+  for (const [index, line] of text.split('\n').entries())
+    if (line.trim() !== '') yield { text: line, line: index + 1 }
+}
+
+async function* linesOf(file: string): AsyncGenerator<RecordText> {
+  const input = createReadStream(file)
+  let line = 0
+  try {
+    for await (const text of createInterface({ input, crlfDelay: Number.POSITIVE_INFINITY })) {
+      line += 1
+      if (text.trim() !== '') yield { text, line }
+    }
+  } catch (cause) {
+    throw new FileUnreadable(`cannot read ${file}`, { cause })
+  }
+}
