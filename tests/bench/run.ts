@@ -1,0 +1,55 @@
+import Table from 'cli-table3'
+import type { Measured } from './measure.ts'
+import { measureConversion } from './stages/convert.ts'
+import { measureSinglePosts } from './stages/single-posts.ts'
+import { measureStream } from './stages/stream.ts'
+
+/**
+ * Measures every stage beside its floor in the same run, prints a table, and with `--json` one JSON document instead.
+ * Names after the options choose stages: `npm run bench -- convert stream`.
+ */
+const STAGES: Readonly<Record<string, () => Measured | Promise<Measured>>> = {
+  convert: measureConversion,
+  'single-posts': measureSinglePosts,
+  stream: measureStream,
+}
+
+const words = process.argv.slice(2)
+const json = words.includes('--json')
+const chosen = words.filter((word) => !word.startsWith('--'))
+
+const measured: Measured[] = []
+for (const [name, measure] of Object.entries(STAGES)) {
+  if (chosen.length > 0 && !chosen.includes(name)) continue
+  if (!json) process.stderr.write(`measuring ${name} …\n`)
+  measured.push(await measure())
+}
+
+if (json) process.stdout.write(`${JSON.stringify({ node: process.version, measured }, null, 2)}\n`)
+else process.stdout.write(`${table(measured)}\n`)
+
+function table(rows: readonly Measured[]): string {
+  const drawn = new Table({
+    head: ['stage', 'floor', 'ours', 'ours / floor', 'goal', 'also'],
+    colWidths: [14, 30, 30, 9, 24, 34],
+    wordWrap: true,
+    style: { head: [] },
+  })
+  for (const { stage, unit, floor, ours, goal, reached, also } of rows) {
+    drawn.push([
+      stage,
+      `${round(floor.perSecond)} ${unit}/s\n${floor.what}`,
+      `${round(ours.perSecond)} ${unit}/s\n${ours.what}`,
+      (ours.perSecond / floor.perSecond).toFixed(2),
+      `${goal}\n${reached ? 'reached' : 'NOT reached'}`,
+      Object.entries(also)
+        .map(([name, value]) => `${name} ${Number.isInteger(value) ? value : value.toFixed(2)}`)
+        .join('\n'),
+    ])
+  }
+  return drawn.toString()
+}
+
+function round(perSecond: number): string {
+  return Math.round(perSecond).toLocaleString('en-US')
+}
