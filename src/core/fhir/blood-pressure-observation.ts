@@ -32,9 +32,9 @@ export function bloodPressureObservation(
   context: ConversionContext,
 ): Observation {
   const own = ownUrls(context.canonicalBase)
-  const kind = { ...BLOOD_PRESSURE, identifierSystem: own.identifier.reading }
   const uuid = readingUuid(context.sessionUuid, reading.ordinal)
-  const observation = observationFrame(kind, uuid, reading, session, context)
+  const identifier = { system: own.identifier.reading, value: uuid }
+  const observation = observationFrame(BLOOD_PRESSURE, identifier, reading, session, context)
   const position = writtenPosition(session.position, context.snomed)
 
   observation.extension = [position.extension, setting(session, own.extension.measurementSetting)]

@@ -39,12 +39,9 @@ export function monitorStatusObservation(
     if (value !== undefined) component.push({ code, valueBoolean: value })
   }
   if (component.length === 0) return undefined
-  const kind = {
-    ...MONITOR_STATUS,
-    identifierSystem: ownUrls(context.canonicalBase).identifier.monitorStatus,
-  }
-  const uuid = monitorStatusUuid(context.sessionUuid, reading.ordinal)
-  const observation = observationFrame(kind, uuid, reading, session, context)
+  const system = ownUrls(context.canonicalBase).identifier.monitorStatus
+  const identifier = { system, value: monitorStatusUuid(context.sessionUuid, reading.ordinal) }
+  const observation = observationFrame(MONITOR_STATUS, identifier, reading, session, context)
   observation.derivedFrom = [observationReference(readingUuid(context.sessionUuid, reading.ordinal), context)]
   observation.component = component
   return observation

@@ -3,10 +3,9 @@ import { type Reading, type Session, timeOf } from '../clinical/session.ts'
 import { ASSERTED_BY_DEVICE, REPORTED_BY_PATIENT } from './codes.ts'
 import type { ConversionContext } from './conversion-context.ts'
 
-/** What an Observation of its kind always carries. */
+/** What an Observation of its kind always carries; made once and shared. */
 export interface ObservationKind {
   readonly profile?: string[]
-  readonly identifierSystem: string
   readonly category: NonNullable<Observation['category']>
   readonly code: Observation['code']
 }
@@ -20,7 +19,7 @@ export interface ObservationKind {
  */
 export function observationFrame(
   kind: ObservationKind,
-  uuid: string,
+  identifier: { system: string; value: string },
   reading: Reading,
   session: Session,
   context: ConversionContext,
@@ -29,7 +28,7 @@ export function observationFrame(
   const observation: Observation = {
     resourceType: 'Observation',
     meta: kind.profile === undefined ? { security } : { profile: kind.profile, security },
-    identifier: [{ system: kind.identifierSystem, value: uuid }],
+    identifier: [identifier],
     status: 'final',
     category: kind.category,
     code: kind.code,
@@ -37,7 +36,7 @@ export function observationFrame(
     effectiveDateTime: timeOf(reading, session).text,
     performer: [context.subject],
   }
-  if (context.withIds === true) observation.id = uuid
+  if (context.withIds === true) observation.id = identifier.value
   if (context.receivedAt !== undefined) observation.issued = context.receivedAt
   if (context.device !== undefined) observation.device = context.device
   return observation

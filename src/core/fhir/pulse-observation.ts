@@ -21,9 +21,9 @@ export function pulseObservation(
   session: Session,
   context: ConversionContext,
 ): Observation {
-  const kind = { ...PULSE, identifierSystem: ownUrls(context.canonicalBase).identifier.pulse }
-  const uuid = pulseUuid(context.sessionUuid, reading.ordinal)
-  const observation = observationFrame(kind, uuid, reading, session, context)
+  const system = ownUrls(context.canonicalBase).identifier.pulse
+  const identifier = { system, value: pulseUuid(context.sessionUuid, reading.ordinal) }
+  const observation = observationFrame(PULSE, identifier, reading, session, context)
   observation.valueQuantity = perMinuteQuantity(pulse)
   return observation
 }
