@@ -1,4 +1,5 @@
 import { generateSessions } from '../../../samples/generator/generate-sessions.ts'
+import { DEFAULT_JSON_LIMITS, readJson } from '../../../src/core/mapping/read-json.ts'
 import { convertRecord } from '../../../src/flow/convert-record.ts'
 import { callsPerSecondInTurn, type Measured } from '../measure.ts'
 
@@ -20,7 +21,8 @@ export function measureConversion(): Measured {
     receivedMs: Date.parse('2026-11-24T12:00:00Z'),
   }
   const convert = (input: Buffer): string => {
-    const converted = convertRecord(JSON.parse(input.toString('utf8')), context)
+    const value = readJson(input.toString('utf8'), DEFAULT_JSON_LIMITS)
+    const converted = value.ok ? convertRecord(value.value, context) : value
     if (!converted.ok) throw new Error(`a generated session was refused: ${converted.issues[0].code}`)
     return JSON.stringify(converted.value.observations)
   }
