@@ -7,7 +7,7 @@ import type { SourceNumbers } from './source-numbers.ts'
 /** Rows one merge covers: enough that each page of the sorted tables is written for several rows at once. */
 const RUN_ROWS = 100_000
 /** Rows read, or sessions written, between two pauses. */
-const PIECE = 2_000
+const PIECE = 1_000
 
 interface Row {
   readonly seq: number

@@ -3,10 +3,10 @@ import { asStoreFailed } from './as-store-failed.ts'
 import { InThreadWriter } from './in-thread-writer.ts'
 import { SqliteEngine } from './sqlite-engine.ts'
 import { storeOver } from './store-over.ts'
-import { WorkerWriter } from './worker/worker-writer.ts'
+import { startWorker, WorkerWriter } from './worker/worker-writer.ts'
 
 export interface SqliteStoreOptions {
-  /** Path of the file; made when absent. Two more stand beside it while it is open, for the log and its index. */
+  /** Path of the file; made when absent. While it is open, `-wal`, `-shm` and `-owner` stand beside it. */
   readonly file: string
   /** Names of the destinations that want each session's readings when they arrive. */
   readonly readingsAtOnce: ReadonlySet<string>
@@ -27,7 +27,7 @@ const IS_BUILT = import.meta.url.endsWith('.js')
  */
 export async function openSqliteStore(options: SqliteStoreOptions): Promise<Store> {
   const { file, readingsAtOnce, inThread = !IS_BUILT } = options
-  if (!inThread) return storeOver(await WorkerWriter.open({ file, readingsAtOnce }))
+  if (!inThread) return storeOver(await WorkerWriter.over(startWorker({ file, readingsAtOnce })))
   try {
     return storeOver(new InThreadWriter(new SqliteEngine({ file, readingsAtOnce })))
   } catch (error) {

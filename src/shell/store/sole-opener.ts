@@ -7,12 +7,12 @@ export interface Ownership {
 }
 
 /**
- * Holds `<file>.owner` locked for as long as the store is open. The operating system lets go of the lock when the
+ * Holds `<file>-owner` locked for as long as the store is open. The operating system lets go of the lock when the
  * process ends, however it ends, which no marker in a file would.
  */
 export function claimOwnership(file: string): Ownership {
   if (file === ':memory:') return { sole: true, release: () => undefined }
-  const connection = new DatabaseSync(`${file}.owner`, { timeout: 0 })
+  const connection = new DatabaseSync(`${file}-owner`, { timeout: 0 })
   try {
     connection.exec('PRAGMA journal_mode = MEMORY; BEGIN EXCLUSIVE')
     return { sole: true, release: () => connection.close() }

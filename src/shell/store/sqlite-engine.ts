@@ -4,6 +4,7 @@ import type { Enrolment } from '../../core/registry/enrolment.ts'
 import type { IssuedAverage, Period } from '../../core/registry/period.ts'
 import type { AccessKey, Source } from '../../core/registry/source.ts'
 import type { Page, SessionRecord, StoredSession, StoreFigures } from '../../flow/ports.ts'
+import { type AcceptingParts, acceptRecord } from './accept-record.ts'
 import { AuditRows } from './audit-rows.ts'
 import { Database } from './database.ts'
 import { Inbox, type Kept } from './inbox.ts'
@@ -25,8 +26,8 @@ export interface EngineOptions {
 }
 
 /**
- * The store as plain calls on one SQLite connection, in one thread. Each call is one transaction. What they promise
- * is written at `Store`.
+ * The store as plain calls on one SQLite connection, in one thread: one call for each of the port, each of them one
+ * transaction. What they promise is written at `Store`.
  */
 export class SqliteEngine {
   readonly #readingsAtOnce: ReadonlySet<string>
@@ -39,6 +40,7 @@ export class SqliteEngine {
   readonly #periods: Periods
   readonly #outbox: OutboxRows
   readonly #audit: AuditRows
+  readonly #accepting: AcceptingParts
   #merging: Generator<void, void> | undefined
   #commits = 0
   #acknowledged = 0
@@ -61,6 +63,14 @@ export class SqliteEngine {
     this.#periods = new Periods(database, this.#sources)
     this.#outbox = new OutboxRows(database, this.#sources)
     this.#audit = new AuditRows(database)
+    this.#accepting = {
+      sources: this.#sources,
+      inbox: this.#inbox,
+      registry: this.#registry,
+      outbox: this.#outbox,
+      audit: this.#audit,
+      readingsAtOnce,
+    }
     if (this.#ownership.sole) database.write(() => this.#outbox.releaseClaims())
   }
 
@@ -83,40 +93,12 @@ export class SqliteEngine {
   }
 
   accept(records: readonly SessionRecord[]): readonly Kept[] {
-    const answers = this.#database.write(() => records.map((record) => this.#accept(record)))
+    const answers = this.#database.write(() => records.map((record) => acceptRecord(record, this.#accepting)))
     if (answers.some(({ outcome }) => outcome === 'kept')) {
       this.#commits += 1
       this.#acknowledged += records.length
     }
     return answers
-  }
-
-  #accept(record: SessionRecord): Kept {
-    const sourceNo = this.#sources.assign(record.source)
-    const kept = this.#inbox.keep(record, sourceNo)
-    if (kept.outcome !== 'kept') return kept
-    const { subject, uuid, receivedAt, sha256, source } = record
-    const destination = this.#registry.destinationOf(sourceNo, subject)
-    if (destination !== undefined && this.#readingsAtOnce.has(destination)) {
-      this.#outbox.enqueue({
-        destination,
-        sourceNo,
-        subject,
-        kind: 'session',
-        about: uuid,
-        sessionSeq: kept.seq,
-        dueMs: Date.parse(receivedAt),
-      })
-    }
-    this.#audit.append({
-      at: receivedAt,
-      actor: `source:${source}`,
-      action: 'session-received',
-      about: uuid,
-      outcome: 'done',
-      detail: { sha256 },
-    })
-    return kept
   }
 
   session(source: string, id: string): StoredSession | undefined {

@@ -6,14 +6,17 @@ export interface Start {
   readonly readingsAtOnce: ReadonlySet<string>
 }
 
-/** To the worker. A request without a name asks it to close the file and end. */
+/** To the worker. `close` asks it to close the file and end. */
 export interface Request {
   readonly number: number
   readonly name: CallName | 'close'
   readonly values: readonly unknown[]
 }
 
-/** From the worker. Number 0 tells whether the file could be opened; the others answer the request of that number. */
+/** The reply of this number tells whether the file could be opened; requests count from the next. */
+export const OPENED = 0
+
+/** From the worker: the answer to the request of the same number. */
 export type Reply =
   | { readonly number: number; readonly ok: true; readonly value: unknown }
   | { readonly number: number; readonly ok: false; readonly message: string }

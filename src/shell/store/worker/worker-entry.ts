@@ -3,7 +3,7 @@ import { asStoreFailed } from '../as-store-failed.ts'
 import { MergeSchedule } from '../merge-schedule.ts'
 import { SqliteEngine } from '../sqlite-engine.ts'
 import { warnOfMerge } from '../writer.ts'
-import type { Reply, Request, Start } from './messages.ts'
+import { OPENED, type Reply, type Request, type Start } from './messages.ts'
 
 // The thread that owns the store's file: one request after the other, and merging in between.
 
@@ -19,8 +19,8 @@ function serve(engine: SqliteEngine): void {
       if (name === 'close') {
         merges.stop()
         engine.close()
-        port?.close()
         reply({ number, ok: true, value: undefined })
+        port?.close()
         return
       }
       reply({ number, ok: true, value: Reflect.apply(engine[name], engine, values) })
@@ -33,8 +33,8 @@ function serve(engine: SqliteEngine): void {
 
 try {
   serve(new SqliteEngine(start))
-  reply({ number: 0, ok: true, value: undefined })
+  reply({ number: OPENED, ok: true, value: undefined })
 } catch (error) {
-  reply({ number: 0, ok: false, message: asStoreFailed('open', error).message })
+  reply({ number: OPENED, ok: false, message: asStoreFailed('open', error).message })
   port.close()
 }

@@ -2,11 +2,19 @@ import { once } from 'node:events'
 import { Worker } from 'node:worker_threads'
 import { StoreFailed } from '../../../core/basics/gateway-error.ts'
 import type { CallName, EngineCalls, Writer } from '../writer.ts'
-import type { Reply, Request, Start } from './messages.ts'
+import { OPENED, type Reply, type Request, type Start } from './messages.ts'
 
 interface Pending {
   readonly resolve: (value: unknown) => void
   readonly reject: (error: StoreFailed) => void
+}
+
+/**
+ * Starts the built file, because a worker thread of Node 20 cannot load TypeScript; and without the options the
+ * process was started with, which may fit only its own first file.
+ */
+export function startWorker(start: Start): Worker {
+  return new Worker(new URL('./worker-entry.js', import.meta.url), { workerData: start, execArgv: [] })
 }
 
 /**
@@ -16,24 +24,24 @@ interface Pending {
 export class WorkerWriter implements Writer {
   readonly #worker: Worker
   readonly #pending = new Map<number, Pending>()
-  #number = 0
+  #number = OPENED
   #dead: StoreFailed | undefined
   #closing: Promise<void> | undefined
 
-  private constructor(start: Start) {
-    // The built file: a worker thread of Node 20 cannot load TypeScript.
-    this.#worker = new Worker(new URL('./worker-entry.js', import.meta.url), { workerData: start })
-    this.#worker.on('message', (reply: Reply) => this.#settle(reply))
-    this.#worker.on('error', (error) =>
-      this.#die(new StoreFailed('the store’s thread failed', { cause: error })),
-    )
-    this.#worker.on('exit', () => this.#die(new StoreFailed('the store’s thread has ended')))
+  private constructor(worker: Worker) {
+    this.#worker = worker
+    worker.on('message', (reply: Reply) => this.#settle(reply))
+    worker.on('error', (error) => this.#die(new StoreFailed('the store’s thread failed', { cause: error })))
+    worker.on('exit', () => this.#die(new StoreFailed('the store’s thread has ended')))
   }
 
-  /** Resolves when the file is open; rejects with `StoreFailed` when it cannot be. */
-  static async open(start: Start): Promise<WorkerWriter> {
-    const writer = new WorkerWriter(start)
-    await new Promise((resolve, reject) => writer.#pending.set(0, { resolve, reject }))
+  /**
+   * Takes over a worker that `startWorker` made. Resolves when it has opened the file; rejects with `StoreFailed`
+   * when it cannot.
+   */
+  static async over(worker: Worker): Promise<WorkerWriter> {
+    const writer = new WorkerWriter(worker)
+    await new Promise((resolve, reject) => writer.#pending.set(OPENED, { resolve, reject }))
     return writer
   }
 
@@ -62,9 +70,9 @@ export class WorkerWriter implements Writer {
     if (this.#dead !== undefined) return Promise.reject(this.#dead)
     return new Promise((resolve, reject) => {
       this.#number += 1
-      this.#pending.set(this.#number, { resolve, reject })
       const request: Request = { number: this.#number, name, values }
       this.#worker.postMessage(request)
+      this.#pending.set(request.number, { resolve, reject })
     })
   }
 

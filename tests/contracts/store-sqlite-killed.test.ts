@@ -1,0 +1,69 @@
+import { spawn } from 'node:child_process'
+import { once } from 'node:events'
+import { resolve } from 'node:path'
+import { createInterface } from 'node:readline'
+import { pathToFileURL } from 'node:url'
+import { describe, expect, it } from 'vitest'
+import { verifyChain } from '../../src/core/audit/chain.ts'
+import { temporaryStore } from '../support/temporary-store.ts'
+import { auditEntry, enrolment, RECEIVED_MS, sessionRecord } from './store-builders.ts'
+
+const BUILT = pathToFileURL(
+  resolve(process.env.GATEWAY_DIST ?? 'dist', 'shell/store/open-sqlite-store.js'),
+).href
+
+/** A process that claims what is due, then accepts copies of a record for ever and prints each number acknowledged. */
+const CHILD = `
+const [built, file, text] = process.argv.slice(1)
+const { openSqliteStore } = await import(built)
+const store = await openSqliteStore({ file, readingsAtOnce: new Set(['clinic']) })
+await store.claim(${RECEIVED_MS}, 3600000, 10)
+const record = JSON.parse(text)
+const lane = async (name) => {
+  for (let n = 0; ; n += 1) {
+    const id = name + '-' + n
+    const [answer] = await store.accept([{ ...record, id, uuid: record.uuid.slice(0, 24) + String(n).padStart(12, '0') }])
+    console.log(id + ' ' + answer.stored.seq)
+  }
+}
+for (const name of ['a', 'b', 'c', 'd']) lane(name)
+`
+
+describe('a process killed while it accepts', () => {
+  for (const acknowledgedBeforeKill of [1, 150, 700]) {
+    it(`loses nothing it acknowledged, killed after ${acknowledgedBeforeKill} acknowledgements`, async () => {
+      const temporary = await temporaryStore()
+      await temporary.store.saveEnrolment(enrolment('HW-1'), auditEntry('harbour-app'))
+      await temporary.store.accept([sessionRecord({ id: 'first' })])
+      await temporary.store.close()
+
+      const record = JSON.stringify(sessionRecord({ id: 'x', subject: 'HW-2' }))
+      const child = spawn(
+        process.execPath,
+        ['--input-type=module', '-e', CHILD, BUILT, temporary.file, record],
+        {
+          stdio: ['ignore', 'pipe', 'inherit'],
+        },
+      )
+      const exited = once(child, 'exit')
+      const acknowledged: string[] = []
+      for await (const line of createInterface({ input: child.stdout })) {
+        acknowledged.push(line)
+        if (acknowledged.length === acknowledgedBeforeKill) child.kill('SIGKILL')
+      }
+      expect(await exited).toEqual([null, 'SIGKILL'])
+      expect(acknowledged.length).toBeGreaterThanOrEqual(acknowledgedBeforeKill)
+
+      const store = await temporary.reopen()
+      for (const line of acknowledged) {
+        const [id = '', seq] = line.split(' ')
+        expect((await store.session('harbour-app', id))?.seq).toBe(Number(seq))
+      }
+      const { sessions, auditRows } = await store.figures()
+      expect(auditRows).toBe(sessions + 1)
+      expect(verifyChain(await store.auditPage({ limit: auditRows }))).toBeUndefined()
+      expect(await store.claim(RECEIVED_MS, 1000, 10)).toMatchObject([{ id: 1, attempts: 0 }])
+      await temporary.remove()
+    })
+  }
+})

@@ -1,0 +1,75 @@
+import { existsSync } from 'node:fs'
+import { resolve } from 'node:path'
+import { pathToFileURL } from 'node:url'
+import { beforeAll, describe, expect, it } from 'vitest'
+import { temporaryStore } from '../support/temporary-store.ts'
+import { auditEntry, sessionRecord } from './store-builders.ts'
+import { describeStore } from './store-contract.ts'
+
+// A worker thread needs the built program: `npm test` builds it first. GATEWAY_DIST names a build elsewhere.
+const DIST = resolve(process.env.GATEWAY_DIST ?? 'dist', 'shell/store')
+if (!existsSync(DIST)) throw new Error(`${DIST} is missing: run \`npm run build\` first`)
+
+type OpenModule = typeof import('../../src/shell/store/open-sqlite-store.ts')
+type StoreOverModule = typeof import('../../src/shell/store/store-over.ts')
+type WorkerModule = typeof import('../../src/shell/store/worker/worker-writer.ts')
+const built = (file: string) => import(/* @vite-ignore */ pathToFileURL(`${DIST}/${file}`).href)
+
+let openModule: OpenModule
+let storeOverModule: StoreOverModule
+let workerModule: WorkerModule
+beforeAll(async () => {
+  openModule = await built('open-sqlite-store.js')
+  storeOverModule = await built('store-over.js')
+  workerModule = await built('worker/worker-writer.js')
+})
+
+describeStore('SQLite in a worker thread', () =>
+  temporaryStore(['clinic'], (options) => openModule.openSqliteStore(options)),
+)
+
+describe('the worker thread of the store', () => {
+  it('rejects the calls under way and all later ones when it dies, and still closes', async () => {
+    const temporary = await temporaryStore()
+    await temporary.store.close()
+    const worker = workerModule.startWorker({ file: temporary.file, readingsAtOnce: new Set() })
+    const store = storeOverModule.storeOver(await workerModule.WorkerWriter.over(worker))
+    await store.accept([sessionRecord({ id: 'a' })])
+
+    // the first is in the thread's queue before the message that kills it, the second still gathers
+    const underWay = [store.recordAudit(auditEntry('x')), store.accept([sessionRecord({ id: 'b' })])]
+    const failures = Promise.allSettled(underWay)
+    worker.postMessage(null)
+    expect(await failures).toMatchObject([
+      { status: 'fulfilled' },
+      { status: 'rejected', reason: { code: 'STORE_FAILED' } },
+    ])
+    await expect(store.accept([sessionRecord({ id: 'c' })])).rejects.toMatchObject({ code: 'STORE_FAILED' })
+    await expect(store.figures()).rejects.toMatchObject({
+      code: 'STORE_FAILED',
+      message: expect.stringContaining('thread'),
+    })
+    await store.close()
+
+    const after = await temporary.reopen()
+    expect((await after.session('harbour-app', 'a'))?.seq).toBe(1)
+    await temporary.remove()
+  })
+
+  it('says why it could not open the file', async () => {
+    const open = openModule.openSqliteStore({ file: '/no/such/folder/gateway.db', readingsAtOnce: new Set() })
+    await expect(open).rejects.toMatchObject({
+      code: 'STORE_FAILED',
+      message: expect.stringContaining('open'),
+    })
+  })
+
+  it('lets a caller’s mistake fail that call alone', async () => {
+    const temporary = await temporaryStore(['clinic'], (options) => openModule.openSqliteStore(options))
+    const broken = { ...sessionRecord({ id: 'a' }), takenMs: 0.5 }
+    await expect(temporary.store.accept([broken])).rejects.toMatchObject({ code: 'STORE_FAILED' })
+    const [answer] = await temporary.store.accept([sessionRecord({ id: 'a' })])
+    expect(answer?.outcome).toBe('kept')
+    await temporary.remove()
+  })
+})
