@@ -2,11 +2,12 @@ import type { Database } from './database.ts'
 import type { Inbox } from './inbox.ts'
 import { type IdKey, uuidKey } from './lookup-keys.ts'
 import { type PlacedReading, placedReadings } from './placed-readings.ts'
+import { sortedPlaces } from './sorted-places.ts'
 import type { SourceNumbers } from './source-numbers.ts'
 
 /** Rows one merge covers: enough that each page of the sorted tables is written for several rows at once. */
 const RUN_ROWS = 100_000
-/** Rows read, or sessions written, between two pauses. */
+/** Rows read, or sessions written, between two pauses; sorting pauses by itself. */
 const PIECE = 1_000
 
 interface Row {
@@ -81,8 +82,7 @@ function* writeKeys(
   keys: readonly number[],
   seqs: readonly number[],
 ): Generator<void, void> {
-  const order = placesInOrder(keys.length, (one, other) => at(keys, one) - at(keys, other))
-  yield
+  const order = yield* sortedPlaces(keys.length, (one, other) => at(keys, one) - at(keys, other))
   const insert = database.prepare(`INSERT OR IGNORE INTO ${table} VALUES (?, ?)`)
   for (const piece of pieces(order)) {
     database.write(() => {
@@ -94,14 +94,13 @@ function* writeKeys(
 
 function* writeReadings(database: Database, gathered: Gathered): Generator<void, void> {
   const { sourceNos, subjects, seqs, readings } = gathered
-  const order = placesInOrder(seqs.length, (one, other) => {
+  const order = yield* sortedPlaces(seqs.length, (one, other) => {
     const bySource = at(sourceNos, one) - at(sourceNos, other)
     if (bySource !== 0) return bySource
     const subject = at(subjects, one)
     const otherSubject = at(subjects, other)
-    return subject < otherSubject ? -1 : subject > otherSubject ? 1 : one - other
+    return subject < otherSubject ? -1 : subject > otherSubject ? 1 : 0
   })
-  yield
   const insert = database.prepare('INSERT OR IGNORE INTO reading VALUES (?, ?, ?, ?, ?, ?, ?, ?)')
   for (const piece of pieces(order)) {
     database.write(() => {
@@ -126,10 +125,6 @@ function* writeReadings(database: Database, gathered: Gathered): Generator<void,
     })
     yield
   }
-}
-
-function placesInOrder(count: number, compare: (one: number, other: number) => number): Uint32Array {
-  return Uint32Array.from({ length: count }, (_, place) => place).sort(compare)
 }
 
 function* pieces(order: Uint32Array): Generator<Uint32Array, void> {
