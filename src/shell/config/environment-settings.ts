@@ -50,9 +50,13 @@ export function readEnvironment(
   return { document, issues }
 }
 
-/** Lays one settings document over another: objects key by key, anything else replaced whole. */
+/**
+ * Lays one settings document over another: objects key by key, anything else replaced whole. Where the one below is
+ * no object although it should be, it stays, so that the schema refuses it.
+ */
 export function layOver(below: unknown, above: unknown): unknown {
-  if (!isPlainObject(below) || !isPlainObject(above)) return above
+  if (!isPlainObject(above)) return above
+  if (!isPlainObject(below)) return below
   const result: Record<string, unknown> = { ...below }
   for (const [key, value] of Object.entries(above)) {
     result[key] = Object.hasOwn(below, key) ? layOver(below[key], value) : value

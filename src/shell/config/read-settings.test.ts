@@ -1,0 +1,179 @@
+import { mkdtempSync, rmSync, writeFileSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+import { afterAll, beforeAll, describe, expect, it } from 'vitest'
+import { SettingsRefused } from '../../core/basics/gateway-error.ts'
+import { readSettings } from './read-settings.ts'
+import { shownSettings } from './secrets.ts'
+
+let folder: string
+beforeAll(() => {
+  folder = mkdtempSync(join(tmpdir(), 'settings-'))
+})
+afterAll(() => rmSync(folder, { recursive: true }))
+
+function fileWith(content: unknown): string {
+  const file = join(folder, 'gateway.json')
+  writeFileSync(file, typeof content === 'string' ? content : JSON.stringify(content))
+  return file
+}
+
+function refusalOf(content: unknown, environment: Readonly<Record<string, string>> = {}): string {
+  try {
+    readSettings(content === undefined ? undefined : fileWith(content), environment)
+  } catch (error) {
+    if (error instanceof SettingsRefused) return error.message
+    throw error
+  }
+  return 'not refused'
+}
+
+const CLINIC = { name: 'clinic', baseUrl: 'https://records.example/fhir' }
+
+describe('reading the settings', () => {
+  it('works from nothing: loopback, access off, no destination', () => {
+    expect(readSettings(undefined, {})).toMatchObject({
+      listen: { host: '127.0.0.1', port: 8080 },
+      access: 'off',
+      store: { file: 'gateway.db' },
+      schedule: { closePeriods: '*/5 * * * *', deliver: '*/10 * * * * *', graceHours: 12 },
+      limits: { bodyBytes: 1_048_576, lineBytes: 65_536, recordsPerArray: 1_000 },
+      destinations: [],
+    })
+  })
+
+  it('fills in what a destination leaves out, and takes the slash from its address', () => {
+    const settings = readSettings(
+      fileWith({ destinations: [{ ...CLINIC, baseUrl: `${CLINIC.baseUrl}/` }] }),
+      {},
+    )
+    expect(settings.destinations).toEqual([
+      {
+        ...CLINIC,
+        access: { kind: 'none' },
+        readings: 'at-once',
+        positionAs: 'component-and-extension',
+        snomed: false,
+        decimals: 1,
+      },
+    ])
+  })
+
+  it('lets the environment win over the file, key by key', () => {
+    const file = fileWith({ listen: { port: 9000, host: '127.0.0.2' }, access: 'keys' })
+    const settings = readSettings(file, {
+      HOME_BP_LISTEN__PORT: '9100',
+      HOME_BP_STORE__FILE: '1234',
+      HOME_BP_LIMITS__REQUESTS_PER_MINUTE: '60',
+      HOME_BP_SOURCES: '[{"name":"harbour-app","title":"Harbour"}]',
+      PATH: '/bin',
+    })
+    expect(settings).toMatchObject({
+      listen: { port: 9100, host: '127.0.0.2' },
+      access: 'keys',
+      store: { file: '1234' },
+      limits: { requestsPerMinute: 60 },
+      sources: [{ name: 'harbour-app' }],
+    })
+  })
+
+  it('tells every problem at once, each with its place', () => {
+    const text = refusalOf(
+      {
+        lisen: { port: 1 },
+        access: 'open',
+        listen: { port: 'eighty' },
+        destinations: [
+          { name: 'Clinic', baseUrl: 'ftp://x.example' },
+          { ...CLINIC, decimal: 2 },
+        ],
+        schedule: { deliver: 'now and then' },
+      },
+      { HOME_BP_LISTEN__PROT: '1' },
+    )
+    expect(text).toContain('HOME_BP_LISTEN__PROT: expected')
+    expect(text).toContain('Did you mean HOME_BP_LISTEN__PORT?')
+    expect(text).toContain('lisen: expected only the keys $schema, listen,')
+    expect(text).toContain('Did you mean “listen”?')
+    expect(text).toContain('access: expected one of: off, keys')
+    expect(text).toContain('listen.port: expected a number')
+    expect(text).toContain('destinations[0].name: expected lower-case letters')
+    expect(text).toContain('destinations[0].baseUrl: expected an http or https address')
+    expect(text).toContain('destinations[1].decimal: expected')
+    expect(text).toContain('schedule.deliver: expected a cron expression')
+  })
+
+  it.each([
+    [
+      'a name given twice',
+      { destinations: [CLINIC, CLINIC] },
+      'destinations[1].name: expected a name that no other',
+    ],
+    [
+      'a lease shorter than an answer may take',
+      { delivery: { leaseMs: 1000 } },
+      'delivery.leaseMs: expected more than',
+    ],
+    [
+      'a last wait below the first',
+      { delivery: { longestRetryMs: 1000 } },
+      'delivery.longestRetryMs: expected at least',
+    ],
+    [
+      'an address with a password',
+      { destinations: [{ ...CLINIC, baseUrl: 'https://a:b@x.example' }] },
+      'baseUrl: expected',
+    ],
+    ['a list as the whole file', [], 'the file as a whole: expected an object'],
+    [
+      'a missing address',
+      { destinations: [{ name: 'clinic' }] },
+      'destinations[0].baseUrl: expected text. Add it.',
+    ],
+  ])('refuses %s', (_what, content, expected) => {
+    expect(refusalOf(content)).toContain(expected)
+  })
+
+  it('refuses a file that is not JSON without quoting it', () => {
+    const text = refusalOf('{ "destinations": [{ "access": { "token": "hush" } ]')
+    expect(text).toContain('expected JSON')
+    expect(text).not.toContain('hush')
+  })
+
+  it('refuses a file that is not there', () => {
+    expect(() => readSettings(join(folder, 'absent.json'), {})).toThrow(SettingsRefused)
+  })
+})
+
+describe('secrets in the settings', () => {
+  const guarded = (token: unknown) => ({ destinations: [{ ...CLINIC, access: { kind: 'bearer', token } }] })
+
+  it('are taken from the variable that is named, even one with our prefix', () => {
+    const settings = readSettings(fileWith(guarded({ env: 'HOME_BP_CLINIC_TOKEN' })), {
+      HOME_BP_CLINIC_TOKEN: 'hush',
+    })
+    expect(settings.destinations[0]?.access).toEqual({ kind: 'bearer', token: 'hush' })
+  })
+
+  it('are missed by name when the variable is not set or empty', () => {
+    const text = refusalOf(guarded({ env: 'CLINIC_TOKEN' }), { CLINIC_TOKEN: '' })
+    expect(text).toContain(
+      'destinations[0].access.token: expected the environment variable CLINIC_TOKEN to be set',
+    )
+  })
+
+  it('are hidden when settings are shown', () => {
+    const password = { kind: 'basic', user: 'gateway', password: 'hush' }
+    const file = fileWith({
+      destinations: [...guarded('hush').destinations, { ...CLINIC, name: 'other', access: password }],
+    })
+    const shown = JSON.stringify(shownSettings(readSettings(file, {})))
+    expect(shown).not.toContain('hush')
+    expect(shown).toContain('"user":"gateway"')
+  })
+
+  it('do not stand in a refusal', () => {
+    expect(refusalOf(guarded(['hush']))).not.toContain('hush')
+    expect(refusalOf({ ...guarded('hush'), access: 'open' })).not.toContain('hush')
+  })
+})

@@ -1,0 +1,115 @@
+import { hash } from 'node:crypto'
+import type { Request } from 'express'
+import { LRUCache } from 'lru-cache'
+import type { Role } from '../../core/registry/source.ts'
+import type { Ports } from '../../flow/ports.ts'
+import type { Settings } from '../config/settings.ts'
+import { refusedRequest } from './request-refused.ts'
+
+/**
+ * The boundary of who may do what. Every route but health, metadata and the API description asks `allow` first.
+ *
+ * With access off the service listens on loopback only, and whoever reaches it is the operator. With keys, the caller
+ * is whom the bearer token says: a `submit` key speaks for one source and sees only that source's own sessions.
+ */
+export interface Access {
+  /**
+   * @throws RequestRefused: 401 without a valid key, 403 when the key's role is none of `roles`.
+   */
+  allow(request: Request, ...roles: readonly Role[]): Promise<Caller>
+}
+
+export interface Caller {
+  /** For audit rows: `source:harbour-app`, `operator`, `reader`, `auditor`. */
+  readonly actor: string
+  /** The one source the caller speaks for; absent when it speaks for none. */
+  readonly source?: string
+}
+
+export function createAccess(ports: Pick<Ports, 'store'>, settings: Pick<Settings, 'access'>): Access {
+  return settings.access === 'off' ? openToThisMachine : byKey(ports)
+}
+
+const OPERATOR: Caller = { actor: 'operator' }
+const openToThisMachine: Access = { allow: () => Promise.resolve(OPERATOR) }
+
+interface Holder {
+  readonly role: Role
+  readonly caller: Caller
+}
+
+/**
+ * Keys are 256 random bits, so their plain SHA-256 is what is kept and looked up. The look-up compares digests, not
+ * keys: how long it takes can at most reveal the beginning of a digest that the caller computed itself, so it need not
+ * take constant time.
+ */
+function byKey({ store }: Pick<Ports, 'store'>): Access {
+  const holders = new LRUCache<string, Holder>({ max: KEYS_REMEMBERED, ttl: KEY_REMEMBERED_MS })
+
+  async function holderOf(key: string): Promise<Holder | undefined> {
+    const digest = hash('sha256', key, 'hex')
+    const known = holders.get(digest)
+    if (known !== undefined) return known
+    const kept = await store.accessKey(digest)
+    if (kept === undefined) return undefined
+    const holder: Holder = { role: kept.role, caller: callerOf(kept.role, kept.source) }
+    holders.set(digest, holder)
+    return holder
+  }
+
+  return {
+    async allow(request, ...roles) {
+      const key = bearerKey(request)
+      const holder = key === undefined ? undefined : await holderOf(key)
+      if (holder === undefined) throw keyRequired(key !== undefined)
+      if (!roles.includes(holder.role)) throw notAllowed(roles)
+      return holder.caller
+    },
+  }
+}
+
+/** Valid keys are remembered this long, so that not every request asks the store. */
+const KEY_REMEMBERED_MS = 30_000
+const KEYS_REMEMBERED = 1_000
+
+/** RFC 6750 section 2.1; the scheme is case-insensitive (RFC 9110 section 11.1). */
+const BEARER = /^bearer +(hbp_[A-Za-z0-9_-]{43})$/i
+
+function bearerKey(request: Request): string | undefined {
+  return BEARER.exec(request.headers.authorization ?? '')?.[1]
+}
+
+function callerOf(role: Role, source: string | undefined): Caller {
+  switch (role) {
+    case 'submit':
+      return source === undefined ? { actor: 'source:' } : { actor: `source:${source}`, source }
+    case 'read':
+      return { actor: 'reader' }
+    case 'operate':
+      return OPERATOR
+    case 'audit':
+      return { actor: 'auditor' }
+  }
+}
+
+function keyRequired(sent: boolean): Error {
+  const challenge = `Bearer realm="home-bp-gateway"${sent ? ', error="invalid_token"' : ''}`
+  return refusedRequest(
+    401,
+    'KEY_REQUIRED',
+    'header.Authorization',
+    'a valid API key as “Bearer hbp_…”',
+    'Send the key that was shown when it was issued.',
+    { 'WWW-Authenticate': challenge },
+  )
+}
+
+function notAllowed(roles: readonly Role[]): Error {
+  return refusedRequest(
+    403,
+    'NOT_ALLOWED',
+    'header.Authorization',
+    `a key of the role ${roles.join(' or ')}`,
+    'Use a key of that role.',
+  )
+}

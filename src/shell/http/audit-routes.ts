@@ -1,0 +1,28 @@
+import { Router } from 'express'
+import { answerJson, requireAccepted } from './answer.ts'
+import type { Door } from './door.ts'
+import { methodNotAllowed } from './method-not-allowed.ts'
+import { listed, NUMBER_KEY, pageOf } from './page-query.ts'
+
+/** `GET /audit`: who did what, when, in order, each row with the hash that chains it to the one before. */
+export function auditRoutes(door: Door): Router {
+  const router = Router()
+  router.get('/audit', async (request, response) => {
+    await door.access.allow(request, 'audit')
+    requireAccepted(request, 'application/json')
+    const page = pageOf(request, NUMBER_KEY)
+    const rows = await door.ports.store.auditPage(page)
+    answerJson(
+      response,
+      200,
+      listed(
+        rows,
+        page,
+        (row) => String(row.seq),
+        (row) => row,
+      ),
+    )
+  })
+  router.all('/audit', methodNotAllowed('GET'))
+  return router
+}

@@ -1,0 +1,61 @@
+import express from 'express'
+import type { Ports } from '../../flow/ports.ts'
+import type { Settings } from '../config/settings.ts'
+import { createAccess } from './access.ts'
+import { auditRoutes } from './audit-routes.ts'
+import { deliveriesRoutes } from './deliveries-routes.ts'
+import type { Door } from './door.ts'
+import { enrolmentsRoutes } from './enrolments-routes.ts'
+import { errorResponse } from './error-response.ts'
+import { fhirRoutes } from './fhir-routes.ts'
+import { KnownSources } from './known-sources.ts'
+import { createMetrics } from './metrics.ts'
+import { periodsRoutes } from './periods-routes.ts'
+import { requestLimit } from './rate-limit.ts'
+import { refuseForeignPages } from './refuse-foreign-pages.ts'
+import { refusedRequest } from './request-refused.ts'
+import { securityHeaders } from './security-headers.ts'
+import { serviceRoutes } from './service-routes.ts'
+import { sessionsRoutes } from './sessions-routes.ts'
+import { sourcesRoutes } from './sources-routes.ts'
+
+/**
+ * The HTTP door as one Express application: what every request passes, then one file of routes per family, then the
+ * one place where refusals become answers. Sessions come first, since most requests are theirs.
+ *
+ * There is no access log: a line for each request costs more than receiving it, and counts are at `/metrics`.
+ */
+export function createApp(at: Ports, settings: Settings): express.Express {
+  const door: Door = {
+    ports: at,
+    settings,
+    access: createAccess(at, settings),
+    sources: new KnownSources(at.store),
+    metrics: createMetrics(at.store),
+  }
+  const app = express()
+  app.disable('etag')
+  app.disable('x-powered-by')
+  app.set('query parser', 'simple')
+  app.set('trust proxy', settings.listen.trustedProxies)
+
+  app.use(...securityHeaders())
+  const limit = requestLimit(settings)
+  if (limit !== undefined) app.use(limit)
+  app.use(refuseForeignPages(settings))
+
+  app.use(sessionsRoutes(door))
+  app.use(enrolmentsRoutes(door))
+  app.use(sourcesRoutes(door))
+  app.use(periodsRoutes(door))
+  app.use(deliveriesRoutes(door))
+  app.use(auditRoutes(door))
+  app.use(fhirRoutes(door))
+  app.use(serviceRoutes(door))
+
+  app.use(() => {
+    throw refusedRequest(404, 'NOT_FOUND', 'path', 'a path listed in /openapi.json', 'Check the path.')
+  })
+  app.use(errorResponse(settings, at.log))
+  return app
+}

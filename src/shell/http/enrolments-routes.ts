@@ -1,0 +1,75 @@
+import { Router } from 'express'
+import { z } from 'zod'
+import type { Enrolment } from '../../core/registry/enrolment.ts'
+import { enrol } from '../../flow/enrol-subject.ts'
+import { answerJson, requireAccepted, valueOrRefusal } from './answer.ts'
+import type { Door } from './door.ts'
+import { methodNotAllowed } from './method-not-allowed.ts'
+import { readJsonBody } from './read-json-body.ts'
+import { refusedRequest } from './request-refused.ts'
+import { subjectName } from './request-schemas.ts'
+
+export const enrolmentRequest = z
+  .strictObject({
+    patient: z
+      .strictObject({ system: z.string().min(1).max(500), value: z.string().min(1).max(200) })
+      .describe('The clinic’s own identifier of the patient'),
+    zone: z.string().min(1).max(64).describe('IANA time zone the patient lives in'),
+    destination: z.string().min(1).max(63).describe('Name of a destination of the settings'),
+    armCircumferenceCm: z.number().min(5).max(100).optional().describe('Mid-upper-arm circumference'),
+  })
+  .describe('Links a source’s subject to the clinic’s patient')
+
+const PATH = '/enrolments/:source/:subject'
+
+/** `PUT` and `GET /enrolments/{source}/{subject}`. */
+export function enrolmentsRoutes(door: Door): Router {
+  const router = Router()
+
+  router.put(PATH, async (request, response) => {
+    const caller = await door.access.allow(request, 'operate')
+    requireAccepted(request, 'application/json')
+    const { armCircumferenceCm, ...written } = await readJsonBody(request, enrolmentRequest, door)
+    const { source } = request.params
+    if (!(await door.sources.has(source))) throw unknownSource()
+    const subject = subjectName(request.params.subject)
+    const enrolment: Enrolment = {
+      source,
+      subject,
+      ...written,
+      ...(armCircumferenceCm === undefined ? {} : { armCircumferenceCm }),
+    }
+    const enrolled = valueOrRefusal(await enrol(enrolment, caller.actor, door.ports))
+    answerJson(response, 200, { ...enrolled.enrolment, queued: enrolled.queued })
+  })
+
+  router.get(PATH, async (request, response) => {
+    await door.access.allow(request, 'read', 'operate')
+    requireAccepted(request, 'application/json')
+    const { source, subject } = request.params
+    const [enrolment] = await door.ports.store.enrolments(source, [subject])
+    if (enrolment === undefined) {
+      throw refusedRequest(
+        404,
+        'NOT_FOUND',
+        'path.subject',
+        'an enrolled subject of this source',
+        'Check both names.',
+      )
+    }
+    answerJson(response, 200, enrolment)
+  })
+
+  router.all(PATH, methodNotAllowed('GET', 'PUT'))
+  return router
+}
+
+function unknownSource(): Error {
+  return refusedRequest(
+    404,
+    'UNKNOWN_SOURCE',
+    'path.source',
+    'the name of a registered source',
+    'Register it first.',
+  )
+}

@@ -1,0 +1,95 @@
+import { createServer, type RequestListener, type Server } from 'node:http'
+import type { AddressInfo, Socket } from 'node:net'
+import { ERROR_CODES, type ErrorCode } from '../../core/basics/error-codes.ts'
+import { GatewayError } from '../../core/basics/gateway-error.ts'
+import { refuseUnsafeListening } from '../config/refuse-unsafe-listening.ts'
+import type { Settings } from '../config/settings.ts'
+
+/** The address cannot be listened on: taken, not of this machine, or reserved. */
+export class CannotListen extends GatewayError {
+  override readonly code = 'SETTINGS_REFUSED'
+  override readonly retryable = false
+}
+
+export interface Listening {
+  /** `http://127.0.0.1:8080` */
+  readonly url: string
+  readonly port: number
+  /** Takes no more requests, lets those under way finish for `graceMs`, then ends them. */
+  close(graceMs?: number): Promise<void>
+}
+
+/**
+ * Opens the door.
+ *
+ * @throws SettingsRefused when access is off and the address is not loopback.
+ * @throws CannotListen when the system does not give the address.
+ */
+export async function listenHttp(
+  app: RequestListener,
+  settings: Pick<Settings, 'access' | 'listen' | 'limits' | 'canonicalBase'>,
+): Promise<Listening> {
+  refuseUnsafeListening(settings)
+  const server = createServer({ maxHeaderSize: 16_384 }, app)
+  server.requestTimeout = settings.limits.requestSeconds * 1_000
+  server.headersTimeout = Math.min(20_000, server.requestTimeout)
+  server.keepAliveTimeout = 65_000
+  server.on('clientError', (error, socket) =>
+    answerBrokenRequest(error, socket as Socket, settings.canonicalBase),
+  )
+
+  const { host, port } = settings.listen
+  await new Promise<void>((resolve, reject) => {
+    server.once('error', (cause) =>
+      reject(new CannotListen(`cannot listen on ${host} port ${port}`, { cause })),
+    )
+    server.listen(port, host.replace(/^\[|\]$/g, ''), resolve)
+  })
+  const given = server.address() as AddressInfo
+  const shownHost = given.family === 'IPv6' ? `[${given.address}]` : given.address
+  return {
+    url: `http://${shownHost}:${given.port}`,
+    port: given.port,
+    close: (graceMs = 5_000) => closeServer(server, graceMs),
+  }
+}
+
+function closeServer(server: Server, graceMs: number): Promise<void> {
+  return new Promise((resolve, reject) => {
+    const ending = setTimeout(() => server.closeAllConnections(), graceMs)
+    server.close((error) => {
+      clearTimeout(ending)
+      if (error === undefined) resolve()
+      else reject(error)
+    })
+    server.closeIdleConnections()
+  })
+}
+
+/** What is not HTTP, or came too slowly, never reaches a route; it still gets a problem to read. */
+function answerBrokenRequest(error: NodeJS.ErrnoException, socket: Socket, canonicalBase: string): void {
+  if (error.code === 'ECONNRESET' || !socket.writable) {
+    socket.destroy()
+    return
+  }
+  const [status, phrase, code] = brokenAs(error.code)
+  const [title, remedy] = ERROR_CODES[code]
+  const body = JSON.stringify({
+    type: `${canonicalBase}/problems/${code}`,
+    title,
+    status,
+    detail: remedy,
+    code,
+    issues: [{ at: 'request', expected: 'a well-formed HTTP/1.1 request', remedy, code }],
+  })
+  socket.end(
+    `HTTP/1.1 ${status} ${phrase}\r\nContent-Type: application/problem+json; charset=utf-8\r\n` +
+      `Content-Length: ${Buffer.byteLength(body)}\r\nCache-Control: no-store\r\nConnection: close\r\n\r\n${body}`,
+  )
+}
+
+function brokenAs(code: string | undefined): readonly [status: number, phrase: string, code: ErrorCode] {
+  if (code === 'HPE_HEADER_OVERFLOW') return [431, 'Request Header Fields Too Large', 'TOO_LARGE']
+  if (code === 'ERR_HTTP_REQUEST_TIMEOUT') return [408, 'Request Timeout', 'TOO_LARGE']
+  return [400, 'Bad Request', 'WRONG_TYPE']
+}

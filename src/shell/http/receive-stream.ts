@@ -1,0 +1,230 @@
+import type { Request, Response } from 'express'
+import { instantOf } from '../../core/basics/instant.ts'
+import { type Issue, inputError } from '../../core/basics/issue.ts'
+import { type Incoming, type Outcome, receiveSessions } from '../../flow/receive-sessions.ts'
+import { NDJSON_TYPE } from './answer.ts'
+import type { Door } from './door.ts'
+import { asRefusal, problemOf } from './error-response.ts'
+import { type Line, LineSplitter } from './line-splitter.ts'
+import { decodedBody } from './read-body.ts'
+import { refusedRequest } from './request-refused.ts'
+import { addTo, emptySummary, sessionAnswer } from './session-answer.ts'
+
+/**
+ * Receives an NDJSON stream: one outcome a line, in order, while the client is still sending, and a last line with the
+ * summary. A line that is refused does not hold up the rest. An answer without a summary line is not complete.
+ *
+ * Memory does not grow with the stream: lines are kept in batches of `LINES_PER_BATCH`, at most `BATCHES_UNDER_WAY` at
+ * a time, and reading waits while the store or the client is behind. A client that reads nothing before it has sent
+ * everything asks for `Prefer: return=minimal` (RFC 7240) and gets refused lines and the summary only.
+ */
+export async function receiveStream(
+  request: Request,
+  response: Response,
+  source: string,
+  door: Door,
+): Promise<void> {
+  const body = decodedBody(request)
+  const answer = new StreamAnswer(request, response, source, door)
+  try {
+    const splitter = new LineSplitter(door.settings.limits.lineBytes)
+    // A broken-off loop must not destroy the request: the client is still to read why.
+    for await (const chunk of body.iterator({ destroyOnReturn: false }))
+      await answer.take(splitter.push(chunk))
+    await answer.take(splitter.end())
+    await answer.finish()
+  } catch (error) {
+    if (isGone(response)) {
+      // What the client was told is kept stays kept; there is nobody to tell more.
+      door.ports.log.info('stream-broken-off', { source, ...answer.told })
+      return
+    }
+    body.resume()
+    await answer.breakOff(error)
+  }
+}
+
+const LINES_PER_BATCH = 500
+/** A batch of long lines is shorter. */
+const BYTES_PER_BATCH = 1_048_576
+/** One batch is being made durable while the next is read and checked. */
+const BATCHES_UNDER_WAY = 2
+
+class StreamAnswer {
+  /** What the client has been told of, line by line. */
+  readonly told = emptySummary()
+  readonly #request: Request
+  readonly #response: Response
+  readonly #source: string
+  readonly #door: Door
+  readonly #minimal: boolean
+  #batch: Line[] = []
+  #batchBytes = 0
+  #lines = 0
+  #underWay: Promise<readonly Answered[]>[] = []
+  readonly #unreadableCodes = new Set<string>()
+  #unreadable = 0
+
+  constructor(request: Request, response: Response, source: string, door: Door) {
+    this.#request = request
+    this.#response = response
+    this.#source = source
+    this.#door = door
+    const prefer = request.headers.prefer ?? ''
+    this.#minimal = /(?:^|[,;\s])return=minimal(?:$|[,;\s])/i.test(String(prefer))
+  }
+
+  async take(lines: readonly Line[]): Promise<void> {
+    for (const line of lines) {
+      this.#lines += 1
+      if (this.#lines > this.#door.settings.limits.linesPerStream) {
+        await this.#send()
+        throw tooManyLines(this.#door)
+      }
+      this.#batch.push(line)
+      this.#batchBytes += line.bytes
+      if (this.#batch.length >= LINES_PER_BATCH || this.#batchBytes >= BYTES_PER_BATCH) await this.#send()
+    }
+  }
+
+  async finish(): Promise<void> {
+    await this.#send()
+    while (this.#underWay.length > 0) await this.#writeOldest()
+    await this.#auditUnreadable()
+    await this.#write(`${JSON.stringify({ summary: this.told })}\n`)
+    this.#response.end()
+  }
+
+  /** Ends the answer with a problem in place of the summary. What was answered before it stays true. */
+  async breakOff(error: unknown): Promise<void> {
+    const settled = await Promise.allSettled(this.#underWay)
+    this.#underWay = []
+    for (const batch of settled) if (batch.status === 'fulfilled') await this.#writeAll(batch.value)
+    const refusal = asRefusal(error, this.#request, this.#door.ports.log)
+    if (!this.#response.headersSent) throw refusal
+    const problem = problemOf(refusal, this.#door.settings.canonicalBase)
+    await this.#write(`${JSON.stringify({ problem, soFar: this.told })}\n`)
+    this.#response.end()
+  }
+
+  async #send(): Promise<void> {
+    if (this.#batch.length === 0) return
+    const batch = this.#batch
+    this.#batch = []
+    this.#batchBytes = 0
+    const receiving = this.#receive(batch)
+    // Awaited in order below; until then a failure must not count as unhandled.
+    receiving.catch(() => undefined)
+    this.#underWay.push(receiving)
+    while (this.#underWay.length >= BATCHES_UNDER_WAY) await this.#writeOldest()
+  }
+
+  async #receive(batch: readonly Line[]): Promise<readonly Answered[]> {
+    const incoming: Incoming[] = []
+    for (const { number, text } of batch) if (text !== undefined) incoming.push({ text, line: number })
+    const outcomes = await receiveSessions(incoming, { source: this.#source }, this.#door.ports)
+    let next = 0
+    return batch.map((line) => {
+      const outcome = line.text === undefined ? this.#refuse(line) : outcomes[next++]
+      if (outcome === undefined) throw new Error('no outcome for a line')
+      return { line: line.number, outcome }
+    })
+  }
+
+  #refuse(line: Line): Outcome {
+    const issue = unreadableLine(line, this.#door.settings.limits.lineBytes)
+    this.#unreadable += 1
+    this.#unreadableCodes.add(issue.code)
+    return { kind: 'refused', issues: [issue], conflict: false }
+  }
+
+  async #writeOldest(): Promise<void> {
+    const oldest = this.#underWay[0]
+    if (oldest === undefined) return
+    const answered = await oldest
+    this.#underWay.shift()
+    await this.#writeAll(answered)
+  }
+
+  async #writeAll(answered: readonly Answered[]): Promise<void> {
+    let text = ''
+    for (const { line, outcome } of answered) {
+      addTo(this.told, outcome)
+      this.#door.metrics.count(outcome)
+      if (this.#minimal && outcome.kind !== 'refused') continue
+      text += `${JSON.stringify({ line, ...sessionAnswer(outcome) })}\n`
+    }
+    await this.#write(text)
+  }
+
+  async #write(text: string): Promise<void> {
+    if (!this.#response.headersSent) {
+      this.#response.statusCode = 200
+      this.#response.setHeader('Content-Type', NDJSON_TYPE)
+      this.#response.flushHeaders()
+    }
+    if (isGone(this.#response)) throw new ClientGone()
+    if (text === '' || this.#response.write(text)) return
+    await drained(this.#response)
+  }
+
+  async #auditUnreadable(): Promise<void> {
+    if (this.#unreadable === 0) return
+    await this.#door.ports.store.recordAudit({
+      at: instantOf(this.#door.ports.clock.now()).text,
+      actor: `source:${this.#source}`,
+      action: 'session-refused',
+      about: '',
+      outcome: 'refused',
+      detail: { records: this.#unreadable, codes: [...this.#unreadableCodes].sort().join(' ') },
+    })
+  }
+}
+
+/** The client closed the connection before it was answered in full. */
+class ClientGone extends Error {}
+
+function isGone(response: Response): boolean {
+  return response.destroyed || response.closed
+}
+
+interface Answered {
+  readonly line: number
+  readonly outcome: Outcome
+}
+
+/** Resolves when the client has taken what was written. Rejects when it is gone. */
+function drained(response: Response): Promise<void> {
+  return new Promise((resolve, reject) => {
+    const done = (): void => {
+      response.off('drain', done)
+      response.off('close', gone)
+      resolve()
+    }
+    const gone = (): void => {
+      response.off('drain', done)
+      reject(new ClientGone())
+    }
+    response.once('drain', done)
+    response.once('close', gone)
+  })
+}
+
+function unreadableLine(line: Line, limit: number): Issue {
+  const issue =
+    line.problem === 'too-long'
+      ? inputError('too-long', 'TOO_LARGE', '', `a line of at most ${limit} bytes`, 'Send one record a line.')
+      : inputError('structure', 'NOT_JSON', '', 'a line in UTF-8', 'Encode the text as UTF-8.')
+  return { ...issue, line: line.number }
+}
+
+function tooManyLines({ settings }: Door): Error {
+  const most = settings.limits.linesPerStream
+  return refusedRequest(
+    413,
+    'TOO_MANY',
+    'body',
+    `at most ${most} lines in one stream`,
+    'Send the rest in another.',
+  )
+}

@@ -1,0 +1,78 @@
+import { Router } from 'express'
+import { ERROR_CODES } from '../../core/basics/error-codes.ts'
+import { answerJson, answerText, requireAccepted } from './answer.ts'
+import type { Door } from './door.ts'
+import { methodNotAllowed } from './method-not-allowed.ts'
+import { openApiDocument } from './openapi/document.ts'
+import { refusedRequest } from './request-refused.ts'
+
+/** Health, figures, and the descriptions a client reads before it has a key. */
+export function serviceRoutes(door: Door): Router {
+  const router = Router()
+  let openApi: string | undefined
+
+  router.get('/health/live', (_request, response) => answerJson(response, 200, { status: 'live' }))
+  router.get('/health/ready', async (_request, response) => {
+    const ready = await storeAnswers(door)
+    answerJson(response, ready ? 200 : 503, { status: ready ? 'ready' : 'not-ready' })
+  })
+  router.all('/health/live', methodNotAllowed('GET'))
+  router.all('/health/ready', methodNotAllowed('GET'))
+
+  router.get('/metrics', async (request, response) => {
+    await door.access.allow(request, 'read', 'operate')
+    const openMetrics = (request.headers.accept ?? '').includes('application/openmetrics-text')
+    if (!openMetrics) requireAccepted(request, 'text/plain')
+    const { contentType, text } = await door.metrics.text(openMetrics)
+    answerText(response, 200, contentType, text)
+  })
+  router.all('/metrics', methodNotAllowed('GET'))
+
+  router.get('/openapi.json', (request, response) => {
+    requireAccepted(request, 'application/json')
+    openApi ??= JSON.stringify(openApiDocument(door.settings.canonicalBase))
+    answerText(response, 200, 'application/json; charset=utf-8', openApi)
+  })
+  router.all('/openapi.json', methodNotAllowed('GET'))
+
+  router.get('/problems/:code', (request, response) => {
+    requireAccepted(request, 'application/json')
+    const { code } = request.params
+    const entry = Object.entries(ERROR_CODES).find(([known]) => known === code)
+    if (entry === undefined) {
+      throw refusedRequest(
+        404,
+        'NOT_FOUND',
+        'path.code',
+        'the code of a problem',
+        'Use a code as an answer gave it.',
+      )
+    }
+    const [meaning, remedy] = entry[1]
+    answerJson(response, 200, { code, meaning, remedy })
+  })
+  router.all('/problems/:code', methodNotAllowed('GET'))
+  return router
+}
+
+/** Whether the store answers a small question in time. */
+async function storeAnswers({ ports }: Door): Promise<boolean> {
+  let timer: NodeJS.Timeout | undefined
+  const late = new Promise<false>((resolve) => {
+    timer = setTimeout(() => resolve(false), READY_WITHIN_MS)
+  })
+  const asked = ports.store.sources().then(
+    () => true,
+    () => {
+      ports.log.warn('store-does-not-answer', { code: 'STORE_FAILED' })
+      return false
+    },
+  )
+  try {
+    return await Promise.race([asked, late])
+  } finally {
+    clearTimeout(timer)
+  }
+}
+
+const READY_WITHIN_MS = 2_000

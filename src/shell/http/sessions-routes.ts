@@ -1,0 +1,134 @@
+import type { Request, Response } from 'express'
+import { Router } from 'express'
+import { inputError } from '../../core/basics/issue.ts'
+import type { NonEmpty } from '../../core/basics/result.ts'
+import { type Outcome, receiveSessions } from '../../flow/receive-sessions.ts'
+import { answerJson, refusalOf, requireAccepted } from './answer.ts'
+import type { Door } from './door.ts'
+import { jsonArrayItems } from './json-array-items.ts'
+import { methodNotAllowed } from './method-not-allowed.ts'
+import { readText, requireMediaType } from './read-body.ts'
+import { receiveStream } from './receive-stream.ts'
+import { RequestRefused, refusedRequest } from './request-refused.ts'
+import { addTo, emptySummary, type SessionAnswer, type Summary, sessionAnswer } from './session-answer.ts'
+import { sourceOfRequest } from './source-of-request.ts'
+
+export const STREAM_TYPES = ['application/x-ndjson', 'application/ndjson'] as const
+const SESSION_TYPES = ['application/json', ...STREAM_TYPES]
+
+/** `POST /sessions` and `GET /sessions/{id}`: the door of home apps and feeds. */
+export function sessionsRoutes(door: Door): Router {
+  const router = Router()
+  router.post('/sessions', (request, response) => post(request, response, door))
+  router.all('/sessions', methodNotAllowed('POST'))
+  router.get('/sessions/:id', (request, response) => get(request, response, door))
+  router.all('/sessions/:id', methodNotAllowed('GET'))
+  return router
+}
+
+async function post(request: Request, response: Response, door: Door): Promise<void> {
+  const caller = await door.access.allow(request, 'submit')
+  const type = requireMediaType(request, SESSION_TYPES)
+  const source = await sourceOfRequest(request, caller, door.sources)
+  if (type !== 'application/json') {
+    requireAccepted(request, ...STREAM_TYPES)
+    return receiveStream(request, response, source, door)
+  }
+  requireAccepted(request, 'application/json')
+  const text = await readText(request, door.settings.limits.bodyBytes)
+  return firstCharacter(text) === '['
+    ? postArray(text, response, source, door)
+    : postOne(text, response, source, door)
+}
+
+async function postOne(text: string, response: Response, source: string, door: Door): Promise<void> {
+  if (firstCharacter(text) === undefined) throw emptyBody()
+  const [outcome] = await receiveSessions([{ text }], { source }, door.ports)
+  if (outcome === undefined) throw new Error('no outcome for a record')
+  door.metrics.count(outcome)
+  if (outcome.kind === 'refused') throw refusalOf(outcome.issues)
+  const kept = outcome.kind === 'kept'
+  if (kept)
+    response.setHeader('Location', `/sessions/${encodeURIComponent(outcome.receipt.id)}?source=${source}`)
+  answerJson(response, kept ? 201 : 200, sessionAnswer(outcome))
+}
+
+async function postArray(text: string, response: Response, source: string, door: Door): Promise<void> {
+  const items = jsonArrayItems(text)
+  if (items === undefined) {
+    const issue = inputError('structure', 'NOT_JSON', '', 'a closed JSON array', 'Send the whole array.')
+    throw new RequestRefused(400, [{ ...issue, severity: 'fatal' }])
+  }
+  const most = door.settings.limits.recordsPerArray
+  if (items.length > most) {
+    const remedy = 'Send fewer at a time, or stream them as application/x-ndjson.'
+    throw refusedRequest(413, 'TOO_MANY', 'body', `at most ${most} records in an array`, remedy)
+  }
+  const outcomes = await receiveSessions(
+    items.map((item) => ({ text: item })),
+    { source },
+    door.ports,
+  )
+  const summary = emptySummary()
+  for (const outcome of outcomes) {
+    door.metrics.count(outcome)
+    addTo(summary, outcome)
+  }
+  const results = outcomes.map(sessionAnswer)
+  const status = statusOfAll(summary)
+  if (status === 422) throw noneTaken(outcomes, results, summary)
+  answerJson(response, status, { results, summary })
+}
+
+/** 201 when all are held and some are new, 200 when all were held before, 207 when some were refused, 422 when all. */
+function statusOfAll(summary: Summary): number {
+  if (summary.refused === summary.received) return 422
+  if (summary.refused > 0) return 207
+  return summary.kept > 0 ? 201 : 200
+}
+
+/** All refused: a problem whose issues carry the place of their record, `[3].readings[0].systolic`. */
+function noneTaken(
+  outcomes: readonly Outcome[],
+  results: readonly SessionAnswer[],
+  summary: Summary,
+): RequestRefused {
+  const issues = outcomes.flatMap((outcome, index) =>
+    outcome.kind === 'refused'
+      ? outcome.issues.map((issue) => ({
+          ...issue,
+          at:
+            issue.at === '' || issue.at.startsWith('[') ? `[${index}]${issue.at}` : `[${index}].${issue.at}`,
+        }))
+      : [],
+  )
+  const [first, ...rest] = issues
+  if (first === undefined)
+    return refusedRequest(422, 'OUT_OF_RANGE', 'body', 'at least one record', 'Send a record.')
+  const all: NonEmpty<(typeof issues)[number]> = [first, ...rest]
+  return new RequestRefused(422, all, { beside: { results, summary } })
+}
+
+async function get(request: Request<{ id: string }>, response: Response, door: Door): Promise<void> {
+  const caller = await door.access.allow(request, 'submit', 'read', 'operate')
+  requireAccepted(request, 'application/json')
+  const source = await sourceOfRequest(request, caller, door.sources)
+  const stored = await door.ports.store.session(source, request.params.id)
+  if (stored === undefined) {
+    throw refusedRequest(404, 'NOT_FOUND', 'path.id', 'the id of a session of this source', 'Check the id.')
+  }
+  const { uuid, id, sha256, receivedAt, raw } = stored
+  // The record is put in as it was received: parsed and written again, 120.0 would become 120.
+  const head = JSON.stringify({ session: uuid, id, source, sha256, receivedAt })
+  response.setHeader('Content-Type', 'application/json; charset=utf-8')
+  response.end(`${head.slice(0, -1)},"record":${raw}}`)
+}
+
+/** The first character that is neither JSON white space nor a byte order mark, without copying the text. */
+function firstCharacter(text: string): string | undefined {
+  return /[^ \t\r\n\uFEFF]/.exec(text)?.[0]
+}
+
+function emptyBody(): RequestRefused {
+  return refusedRequest(400, 'NOT_JSON', 'body', 'one JSON object, or an array of objects', 'Send a record.')
+}

@@ -1,0 +1,45 @@
+import type { Request } from 'express'
+import type { Caller } from './access.ts'
+import type { KnownSources } from './known-sources.ts'
+import { queryText } from './page-query.ts'
+import { type RequestRefused, refusedRequest } from './request-refused.ts'
+
+/**
+ * The source a request is about. A submit key speaks for its own source and no other; anybody else names a registered
+ * one with `?source=`.
+ *
+ * @throws RequestRefused: 403 for a key that names another source, 400 when none is named, 404 when none is registered
+ *   under that name.
+ */
+export async function sourceOfRequest(
+  request: Request,
+  caller: Caller,
+  sources: KnownSources,
+): Promise<string> {
+  const named = queryText(request, 'source')
+  if (caller.source !== undefined) {
+    if (named !== undefined && named !== caller.source) {
+      throw refusedRequest(
+        403,
+        'NOT_ALLOWED',
+        'query.source',
+        'the source of the key',
+        'Leave the parameter out.',
+      )
+    }
+    return caller.source
+  }
+  if (named === undefined || named === '') throw unknownSource(400)
+  if (!(await sources.has(named))) throw unknownSource(404)
+  return named
+}
+
+function unknownSource(status: 400 | 404): RequestRefused {
+  return refusedRequest(
+    status,
+    'UNKNOWN_SOURCE',
+    'query.source',
+    'the name of a registered source',
+    'Name the source as ?source=, and register it first.',
+  )
+}

@@ -1,0 +1,69 @@
+import { Router } from 'express'
+import { z } from 'zod'
+import { SOURCE_NAME } from '../../core/registry/source.ts'
+import { issueKey, registerSource } from '../../flow/register-source.ts'
+import { answerJson, requireAccepted, valueOrRefusal } from './answer.ts'
+import type { Door } from './door.ts'
+import { methodNotAllowed } from './method-not-allowed.ts'
+import { readJsonBody } from './read-json-body.ts'
+import { refusedRequest } from './request-refused.ts'
+
+export const sourceRequest = z
+  .strictObject({
+    name: z.string().regex(SOURCE_NAME, 'lower-case letters, digits and hyphens, at most 63'),
+    title: z.string().min(1).max(200),
+  })
+  .describe('A home app or feed that may submit sessions')
+
+export const keyRequest = z
+  .strictObject({ role: z.enum(['read', 'operate', 'audit']) })
+  .describe('A key for people and programs that look after the gateway; sources get theirs by their own path')
+
+/** `/sources`, `/sources/{name}/keys` and `/keys`: who may do what. A key is in its answer and nowhere else. */
+export function sourcesRoutes(door: Door): Router {
+  const router = Router()
+
+  router.post('/sources', async (request, response) => {
+    const caller = await door.access.allow(request, 'operate')
+    requireAccepted(request, 'application/json')
+    const written = await readJsonBody(request, sourceRequest, door)
+    const isNew = !(await door.sources.has(written.name))
+    const source = valueOrRefusal(await registerSource(written, caller.actor, door.ports))
+    answerJson(response, isNew ? 201 : 200, source)
+  })
+
+  router.get('/sources', async (request, response) => {
+    await door.access.allow(request, 'read', 'operate')
+    requireAccepted(request, 'application/json')
+    answerJson(response, 200, { items: await door.ports.store.sources() })
+  })
+  router.all('/sources', methodNotAllowed('GET', 'POST'))
+
+  router.post('/sources/:name/keys', async (request, response) => {
+    const caller = await door.access.allow(request, 'operate')
+    requireAccepted(request, 'application/json')
+    const source = request.params.name
+    if (!(await door.sources.has(source))) {
+      throw refusedRequest(
+        404,
+        'UNKNOWN_SOURCE',
+        'path.name',
+        'the name of a registered source',
+        'Register it first.',
+      )
+    }
+    const { key } = valueOrRefusal(await issueKey({ role: 'submit', source }, caller.actor, door.ports))
+    answerJson(response, 201, { key, role: 'submit', source })
+  })
+  router.all('/sources/:name/keys', methodNotAllowed('POST'))
+
+  router.post('/keys', async (request, response) => {
+    const caller = await door.access.allow(request, 'operate')
+    requireAccepted(request, 'application/json')
+    const { role } = await readJsonBody(request, keyRequest, door)
+    const { key } = valueOrRefusal(await issueKey({ role }, caller.actor, door.ports))
+    answerJson(response, 201, { key, role })
+  })
+  router.all('/keys', methodNotAllowed('POST'))
+  return router
+}

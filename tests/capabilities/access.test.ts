@@ -1,0 +1,194 @@
+import { hash } from 'node:crypto'
+import { afterAll, beforeAll, describe, expect, it } from 'vitest'
+import type { Role } from '../../src/core/registry/source.ts'
+import { issueKey } from '../../src/flow/register-source.ts'
+import { type Answer, ask, postJson } from '../support/ask.ts'
+import { type OpenDoor, openDoor } from '../support/open-door.ts'
+import { rawRecord } from '../support/raw-record.ts'
+
+describe('access by keys', () => {
+  let door: OpenDoor
+  const keys = new Map<string, string>()
+  let lookUps = 0
+
+  beforeAll(async () => {
+    door = await openDoor({
+      settings: { access: 'keys' },
+      around: (store) => ({
+        ...store,
+        accessKey: (sha256) => {
+          lookUps += 1
+          return store.accessKey(sha256)
+        },
+      }),
+    })
+    await issue('harbour', 'submit', 'harbour-app')
+    await issue('meadow', 'submit', 'meadow-app')
+    for (const role of ['read', 'operate', 'audit'] as const) await issue(role, role)
+  })
+  afterAll(() => door.close())
+
+  async function issue(name: string, role: Role, source?: string): Promise<void> {
+    const issued = await issueKey(source === undefined ? { role } : { role, source }, 'operator', door.ports)
+    if (!issued.ok) throw new Error('no key')
+    keys.set(name, issued.value.key)
+  }
+
+  function as(name: string): { readonly Authorization: string } {
+    return { Authorization: `Bearer ${keys.get(name) ?? ''}` }
+  }
+
+  function expectRefusal(answer: Answer, status: number, code: string, at: string): void {
+    expect(answer.status).toBe(status)
+    expect(answer.json).toMatchObject({ status, code, issues: [{ at }] })
+  }
+
+  it('keeps a key only as its digest', async () => {
+    const key = keys.get('harbour') ?? ''
+    expect(key).toMatch(/^hbp_[A-Za-z0-9_-]{43}$/)
+    expect(await door.ports.store.accessKey(hash('sha256', key, 'hex'))).toMatchObject({
+      role: 'submit',
+      source: 'harbour-app',
+    })
+    expect(await door.ports.store.accessKey(key)).toBeUndefined()
+  })
+
+  it('takes a session from the key’s own source, whatever the record says', async () => {
+    const answer = await postJson(door.url, '/sessions', rawRecord({ id: 'own-1' }), as('harbour'))
+    expect(answer.status).toBe(201)
+    expect(answer.json).toMatchObject({ outcome: 'kept', source: 'harbour-app', id: 'own-1' })
+  })
+
+  it('lets a source see its own session and no other’s', async () => {
+    await postJson(door.url, '/sessions', rawRecord({ id: 'own-2' }), as('harbour'))
+    expect((await ask(door.url, '/sessions/own-2', { headers: as('harbour') })).status).toBe(200)
+    expectRefusal(
+      await ask(door.url, '/sessions/own-2', { headers: as('meadow') }),
+      404,
+      'NOT_FOUND',
+      'path.id',
+    )
+  })
+
+  it('keeps the same id of two sources apart', async () => {
+    const first = await postJson(door.url, '/sessions', rawRecord({ id: 'shared' }), as('harbour'))
+    const second = await postJson(
+      door.url,
+      '/sessions',
+      rawRecord({ id: 'shared', arm: 'right' }),
+      as('meadow'),
+    )
+    expect([first.status, second.status]).toEqual([201, 201])
+  })
+
+  it('refuses a key that names another source', async () => {
+    const answer = await postJson(door.url, '/sessions?source=meadow-app', rawRecord(), as('harbour'))
+    expectRefusal(answer, 403, 'NOT_ALLOWED', 'query.source')
+  })
+
+  it.each([
+    ['no key', {}],
+    ['a key nobody issued', { Authorization: `Bearer hbp_${'A'.repeat(43)}` }],
+    ['a key of another form', { Authorization: 'Bearer letmein' }],
+    ['a key in another scheme', { Authorization: `Basic ${Buffer.from('a:b').toString('base64')}` }],
+  ])('answers 401 with a challenge to %s', async (_what, headers) => {
+    const answer = await postJson(door.url, '/sessions', rawRecord(), headers)
+    expectRefusal(answer, 401, 'KEY_REQUIRED', 'header.Authorization')
+    expect(answer.headers['www-authenticate']).toMatch(/^Bearer realm="home-bp-gateway"/)
+  })
+
+  const NOWHERE = '/periods/00000000-0000-4000-8000-000000000000'
+  const OPERATE = ['operate'] as const
+  const READ = ['read', 'operate'] as const
+  const ROUTES: readonly (readonly [method: string, path: string, allowed: readonly string[]])[] = [
+    ['POST', '/sessions', ['harbour']],
+    ['GET', '/sessions/x?source=harbour-app', ['harbour', ...READ]],
+    ['GET', '/sources', READ],
+    ['POST', '/sources', OPERATE],
+    ['POST', '/sources/harbour-app/keys', OPERATE],
+    ['POST', '/keys', OPERATE],
+    ['GET', '/enrolments/harbour-app/HW-1042', READ],
+    ['PUT', '/enrolments/harbour-app/HW-1042', OPERATE],
+    ['GET', '/periods', READ],
+    ['POST', '/periods', OPERATE],
+    ['GET', NOWHERE, READ],
+    ['POST', `${NOWHERE}/close`, OPERATE],
+    ['GET', `${NOWHERE}/bundle`, READ],
+    ['GET', `${NOWHERE}/average`, READ],
+    ['GET', '/deliveries', READ],
+    ['POST', '/deliveries/1/retry', OPERATE],
+    ['GET', '/audit', ['audit']],
+    ['POST', '/fhir/$validate', ['harbour', 'read', 'operate', 'audit']],
+    ['POST', '/fhir/Observation/$validate', ['harbour', 'read', 'operate', 'audit']],
+    ['GET', '/metrics', READ],
+  ]
+
+  it.each(ROUTES)('%s %s is for %s only', async (method, path, allowed) => {
+    for (const name of ['harbour', 'read', 'operate', 'audit']) {
+      const { status } = await ask(door.url, path, { method, headers: as(name) })
+      if (allowed.includes(name)) expect([name, status]).not.toEqual([name, 403])
+      else expect([name, status]).toEqual([name, 403])
+    }
+    expect((await ask(door.url, path, { method })).status).toBe(401)
+  })
+
+  it.each(['/health/live', '/health/ready', '/openapi.json', '/fhir/metadata', '/problems/NOT_JSON'])(
+    '%s is open to all',
+    async (path) => {
+      expect((await ask(door.url, path)).status).toBe(200)
+    },
+  )
+
+  it('lets an operator issue a key that works at once and is shown once', async () => {
+    const issued = await postJson(door.url, '/sources/meadow-app/keys', {}, as('operate'))
+    expect(issued.status).toBe(201)
+    const { key } = issued.json as { key: string }
+    const answer = await postJson(door.url, '/sessions', rawRecord({ id: 'new-key' }), {
+      Authorization: `bearer ${key}`,
+    })
+    expect(answer.json).toMatchObject({ source: 'meadow-app' })
+    const listed = await ask(door.url, '/sources', { headers: as('read') })
+    expect(listed.text).not.toContain('hbp_')
+  })
+
+  it('writes who did it into the audit trail, and no key', async () => {
+    await postJson(door.url, '/sources', { name: 'hill-app', title: 'Hill' }, as('operate'))
+    const { json, text } = await ask(door.url, '/audit?limit=200', { headers: as('audit') })
+    expect(json).toHaveProperty(
+      'items',
+      expect.arrayContaining([
+        expect.objectContaining({ actor: 'operator', action: 'source-registered', about: 'hill-app' }),
+      ]),
+    )
+    for (const key of keys.values()) expect(text).not.toContain(key)
+    for (const key of keys.values()) expect(JSON.stringify(door.log.lines)).not.toContain(key)
+  })
+
+  it('remembers a valid key for a while instead of asking the store each time', async () => {
+    await ask(door.url, '/periods', { headers: as('read') })
+    const before = lookUps
+    for (let time = 0; time < 5; time += 1) await ask(door.url, '/periods', { headers: as('read') })
+    expect(lookUps).toBe(before)
+  })
+
+  it('does not remember a key that is not valid', async () => {
+    const before = lookUps
+    for (let time = 0; time < 3; time += 1) {
+      await ask(door.url, '/periods', { headers: { Authorization: `Bearer hbp_${'B'.repeat(43)}` } })
+    }
+    expect(lookUps).toBe(before + 3)
+  })
+
+  it('serves a page of another origin that has a key, since there is nothing else to go by', async () => {
+    const headers = { ...as('harbour'), Origin: 'https://elsewhere.example', Host: 'gateway.example' }
+    expect((await postJson(door.url, '/sessions', rawRecord({ id: 'own-3' }), headers)).status).toBe(201)
+  })
+})
+
+describe('access off', () => {
+  it('refuses to listen beyond loopback', async () => {
+    await expect(openDoor({ settings: { listen: { host: '0.0.0.0', port: 0 } } })).rejects.toThrow(
+      'Set access to "keys"',
+    )
+  })
+})

@@ -1,0 +1,15 @@
+import { resolveSecrets } from '../../src/shell/config/secrets.ts'
+import { type Settings, settingsDocument } from '../../src/shell/config/settings.ts'
+
+/** Settings as a file with these keys would give them, on a port the system chooses, for an invented clinic. */
+export function exampleSettings(written: Readonly<Record<string, unknown>> = {}): Settings {
+  const document = settingsDocument.parse({
+    listen: { port: 0 },
+    log: { level: 'silent' },
+    destinations: [{ name: 'clinic', baseUrl: 'http://127.0.0.1:9/fhir' }],
+    ...written,
+  })
+  const settings = resolveSecrets(document, {})
+  if (!settings.ok) throw new Error('the example settings name a secret')
+  return settings.value
+}
