@@ -20,11 +20,9 @@ export function* generateSessions({ seed, count, subjects }: SessionPlan): Gener
   const random = seededRandom(seed)
   for (let made = 0; made < count; made += 1) {
     const startMs = FIRST_MS + random.whole(0, 83) * MS_PER_DAY + random.whole(0, 7199) * 1000
-    const level = {
-      systolic: random.whole(112, 158),
-      diastolic: random.whole(66, 94),
-      pulse: random.whole(56, 84),
-    }
+    const systolic = random.whole(112, 158)
+    // Far enough apart that chance never brings the two together in a reading.
+    const level = { systolic, diastolic: systolic - random.whole(42, 60), pulse: random.whole(56, 84) }
     const numbers = sittingNumbers(level, 3, { systolic: 0, diastolic: 0 }, random)
     yield {
       id: random.uuid(),
