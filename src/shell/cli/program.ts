@@ -1,5 +1,6 @@
 import { Command, CommanderError } from 'commander'
 import { GatewayError } from '../../core/basics/gateway-error.ts'
+import { CAUTION } from '../../core/clinical/averaging/caution.ts'
 import { addAverage } from './commands/average.ts'
 import { addConvert } from './commands/convert.ts'
 import { addDemo } from './commands/demo.ts'
@@ -36,7 +37,7 @@ export async function runCommandLine(
     })
     .addHelpText(
       'after',
-      `\nExit codes: 0 done, 1 refused or not valid, 2 usage, 3 a file, the store or a server failed.`,
+      `\nExit codes: 0 done, 1 refused or not valid, 2 usage, 3 a file, the store or a server failed.\n\n${CAUTION}`,
     )
   addServe(program, terminal, openGateway, done)
   addConvert(program, terminal, done)

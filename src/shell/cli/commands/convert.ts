@@ -1,5 +1,6 @@
 import type { Command } from 'commander'
 import type { Bundle, Observation } from 'fhir/r4.js'
+import { CAUTION } from '../../../core/clinical/averaging/caution.ts'
 import { DEFAULT_JSON_LIMITS, readJson } from '../../../core/mapping/read-json.ts'
 import { convertRecord, type KnownPerson } from '../../../flow/convert-record.ts'
 import { EXIT, type ExitCode } from '../exit-codes.ts'
@@ -64,6 +65,7 @@ async function convert(
     terminal.remark(
       quiet(`${records - refused.length} of ${records} records converted, ${refused.length} refused.`),
     )
+    terminal.remark(quiet(CAUTION))
   }
   return refused.length === 0 ? EXIT.done : EXIT.refused
 }
@@ -79,6 +81,14 @@ function collection(observations: readonly Observation[], base: string): Bundle 
   return {
     resourceType: 'Bundle',
     type: 'collection',
-    entry: observations.map((resource) => ({ fullUrl: `${base}/Observation/${resource.id}`, resource })),
+    // R4 has no empty arrays: nothing converted means no entry at all.
+    ...(observations.length === 0
+      ? {}
+      : {
+          entry: observations.map((resource) => ({
+            fullUrl: `${base}/Observation/${resource.id}`,
+            resource,
+          })),
+        }),
   }
 }

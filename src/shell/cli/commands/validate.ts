@@ -44,7 +44,8 @@ async function validate(files: readonly string[], json: boolean, terminal: Termi
           terminal.print(shown)
     }
   }
-  if (!json) terminal.remark(quiet(`${resources} resources checked, ${invalid} with errors.`))
+  if (!json)
+    terminal.remark(quiet(`${resources} resources checked, ${invalid} with errors. ${VALID_IS_NOT_TRUE}`))
   return invalid === 0 ? EXIT.done : EXIT.refused
 }
 
@@ -59,12 +60,29 @@ const RESOURCE_DEPTH = 64
 function verdictLines({ file, line, issues }: Verdict): readonly string[] {
   const place = line === undefined ? file : `${file}:${line}`
   const verdict = issues.some(blocks) ? bad('not valid') : good('valid')
-  return [
-    `${verdict}  ${place}`,
-    ...issues.map((issue) => {
-      const mark = blocks(issue) ? bad(issue.severity) : warn(issue.severity)
-      const rule = issue.rule === undefined ? issue.code : `${issue.code} ${issue.rule}`
-      return `  ${mark}  ${issueText(issue)} ${quiet(`[${rule}]`)}`
-    }),
-  ]
+  return [`${verdict}  ${place}`, ...issues.filter(blocks).map(shown), ...remarks(issues)]
 }
+
+function shown(issue: Issue): string {
+  const mark = blocks(issue) ? bad(issue.severity) : warn(issue.severity)
+  return `  ${mark}  ${issueText(issue)} ${quiet(`[${[issue.code, issue.rule].join(' ').trim()}]`)}`
+}
+
+/** Warnings that say the same of many places are told once, with the first place and how many more there are. */
+function remarks(issues: readonly Issue[]): readonly string[] {
+  const alike = new Map<string, Issue[]>()
+  for (const issue of issues) {
+    if (blocks(issue)) continue
+    const key = [issue.severity, issue.code, issue.rule, issue.expected].join('|')
+    alike.set(key, [...(alike.get(key) ?? []), issue])
+  }
+  return [...alike.values()].flatMap(([first, ...more]) => {
+    if (first === undefined) return []
+    return more.length === 0
+      ? [shown(first)]
+      : [`${shown(first)} ${quiet(`and in ${more.length} more places`)}`]
+  })
+}
+
+const VALID_IS_NOT_TRUE =
+  'Valid says that a resource is well formed, not that a measurement is true or a person well.'
