@@ -18,7 +18,7 @@ describe('sending sessions', () => {
     const answer = await postJson(door.url, SESSIONS, rawRecord({ id: 'a b' }))
     expect(answer.status).toBe(201)
     expect(answer.headers['content-type']).toBe('application/json; charset=utf-8')
-    expect(answer.headers['location']).toBe('/sessions/a%20b?source=harbour-app')
+    expect(answer.headers.location).toBe('/sessions/a%20b?source=harbour-app')
     expect(answer.json).toMatchObject({
       outcome: 'kept',
       id: 'a b',
@@ -27,7 +27,7 @@ describe('sending sessions', () => {
       receivedAt: '2026-03-20T12:00:00Z',
       sha256: expect.stringMatching(/^[0-9a-f]{64}$/),
     })
-    expect((await ask(door.url, String(answer.headers['location']))).json).toMatchObject({ id: 'a b' })
+    expect((await ask(door.url, String(answer.headers.location))).json).toMatchObject({ id: 'a b' })
   })
 
   it('answers the same session again with the same receipt, and keeps it once', async () => {
@@ -35,7 +35,7 @@ describe('sending sessions', () => {
     const before = await held(door.ports.store)
     const second = await postJson(door.url, SESSIONS, JSON.stringify(rawRecord({ id: 'again' }), null, 2))
     expect(second.status).toBe(200)
-    expect(second.headers['location']).toBeUndefined()
+    expect(second.headers.location).toBeUndefined()
     expect(second.json).toEqual({ ...(first.json as object), outcome: 'same' })
     expect(await held(door.ports.store)).toEqual(before)
   })
@@ -106,11 +106,11 @@ describe('sending sessions', () => {
         body: `${lines.join('\n')}\n`,
       })
     const all = linesOf(await stream('return=representation'))
-    expect(all.slice(0, -1).map((line) => line['line'])).toEqual(lines.map((_, index) => index + 1))
+    expect(all.slice(0, -1).map((line) => line.line)).toEqual(lines.map((_, index) => index + 1))
     expect(
       all
         .slice(0, -1)
-        .map((line) => line['id'])
+        .map((line) => line.id)
         .slice(0, 3),
     ).toEqual(['line-0', 'line-1', 'line-2'])
     expect(all.at(-1)).toEqual({ summary: { received: 1_203, kept: 1_202, same: 0, refused: 1 } })
@@ -184,7 +184,7 @@ describe('sending sessions when something fails', () => {
           fields: { incident, code: 'UNEXPECTED', error: 'TypeError' },
         },
       ])
-      expect(door.log.lines[0]?.fields?.['place']).toMatch(/^http-sessions\.test\.ts:\d+$/)
+      expect(door.log.lines[0]?.fields?.place).toMatch(/^http-sessions\.test\.ts:\d+$/)
       expect(answer.text + JSON.stringify(door.log.lines)).not.toMatch(/HW-1042|141/)
     } finally {
       await door.close()

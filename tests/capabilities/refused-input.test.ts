@@ -5,6 +5,7 @@ import { REFUSED_FHIR_REQUESTS, REFUSED_REQUESTS } from '../fixtures/refused-req
 import { ask, linesOf, postJson } from '../support/ask.ts'
 import { held, type OpenDoor, openDoor } from '../support/open-door.ts'
 import { rawRecord } from '../support/raw-record.ts'
+import { secondOpinion } from '../support/second-opinion.ts'
 
 describe('refused input', () => {
   let door: OpenDoor
@@ -56,7 +57,9 @@ describe('refused input', () => {
     expect(answer.status).toBe(refused.status)
     expect(answer.headers['content-type']).toBe('application/fhir+json; charset=utf-8')
     expect(answer.json).toMatchObject({ resourceType: 'OperationOutcome' })
-    expect(answer.text).toContain(refused.code)
+    expect(answer.json).toHaveProperty('issue.0.details.coding.0.code', refused.code)
+    expect(answer.text).toContain(refused.at)
+    expect(secondOpinion(answer.json)).toEqual([])
     expect(answer.headers).toMatchObject(refused.headers ?? {})
     expect(await held(door.ports.store)).toEqual(before)
   })

@@ -50,6 +50,7 @@ const ALLOWED_FIELDS: ReadonlySet<string> = new Set([
   'port',
   'problem',
   'protocol',
+  'received',
   'records',
   'refused',
   'retryAfterMs',

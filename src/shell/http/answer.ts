@@ -9,6 +9,13 @@ export const FHIR_JSON_TYPE = 'application/fhir+json; charset=utf-8'
 export const PROBLEM_TYPE = 'application/problem+json; charset=utf-8'
 export const NDJSON_TYPE = 'application/x-ndjson; charset=utf-8'
 
+/** What a client may accept to get FHIR JSON, with R4's version named or not. Source: FHIR R4 http, content types. */
+export const FHIR_ACCEPTED = [
+  'application/fhir+json',
+  'application/fhir+json;fhirVersion=4.0',
+  'application/json',
+] as const
+
 /** Writes a whole answer. Ends the response without Express’s own JSON step, which costs more than the answer itself. */
 export function answerText(response: Response, status: number, contentType: string, text: string): void {
   response.statusCode = status

@@ -7,7 +7,7 @@ import { operationOutcome } from '../../core/validation/operation-outcome.ts'
 import { SPOKEN_TYPES } from '../../core/validation/spoken-types.ts'
 import { validateResource } from '../../core/validation/validate-resource.ts'
 import { packageVersion } from '../config/package-root.ts'
-import { answerText, FHIR_JSON_TYPE, requireAccepted, valueOrRefusal } from './answer.ts'
+import { answerText, FHIR_ACCEPTED, FHIR_JSON_TYPE, requireAccepted, valueOrRefusal } from './answer.ts'
 import { capabilityStatement } from './capability-statement.ts'
 import type { Door } from './door.ts'
 import { methodNotAllowed } from './method-not-allowed.ts'
@@ -24,7 +24,7 @@ export function fhirRoutes(door: Door): Router {
   let metadata: string | undefined
 
   router.get('/fhir/metadata', (request, response) => {
-    requireFhirAccepted(request)
+    requireAccepted(request, ...FHIR_ACCEPTED)
     metadata ??= JSON.stringify(capabilityStatement(door.settings.canonicalBase, packageVersion(), since))
     answerText(response, 200, FHIR_JSON_TYPE, metadata)
   })
@@ -51,7 +51,7 @@ async function validate(
   door: Door,
 ): Promise<void> {
   await door.access.allow(request, 'submit', 'read', 'operate', 'audit')
-  requireFhirAccepted(request)
+  requireAccepted(request, ...FHIR_ACCEPTED)
   requireMediaType(request, FHIR_TYPES)
   if (type !== undefined && !SPOKEN_TYPES.some((one) => one === type)) {
     const expected = `one of: ${SPOKEN_TYPES.join(', ')}`
@@ -122,10 +122,6 @@ function otherType(resource: unknown, type: string | undefined): readonly Issue[
       'Send it to the path of its type.',
     ),
   ]
-}
-
-function requireFhirAccepted(request: Request): void {
-  requireAccepted(request, ...FHIR_TYPES)
 }
 
 function isObject(value: unknown): value is Readonly<Record<string, unknown>> {

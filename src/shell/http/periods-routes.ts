@@ -7,6 +7,7 @@ import { openPeriod, type PeriodRequest } from '../../flow/open-period.ts'
 import {
   answerJson,
   answerText,
+  FHIR_ACCEPTED,
   FHIR_JSON_TYPE,
   JSON_TYPE,
   requireAccepted,
@@ -79,7 +80,7 @@ export function periodsRoutes(door: Door): Router {
 
   router.get('/periods/:id/bundle', async (request, response) => {
     await door.access.allow(request, 'read', 'operate')
-    requireAccepted(request, 'application/fhir+json', 'application/json')
+    requireAccepted(request, ...FHIR_ACCEPTED)
     const { bundle } = await issuedAverage(request.params.id, door)
     answerText(response, 200, FHIR_JSON_TYPE, bundle)
   })

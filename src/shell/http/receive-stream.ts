@@ -37,6 +37,7 @@ export async function receiveStream(
     if (isGone(response)) {
       // What the client was told is kept stays kept; there is nobody to tell more.
       door.ports.log.info('stream-broken-off', { source, ...answer.told })
+      request.destroy()
       return
     }
     body.resume()

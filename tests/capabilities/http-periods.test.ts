@@ -1,0 +1,148 @@
+import { afterAll, beforeAll, describe, expect, it } from 'vitest'
+import type { OutboxState } from '../../src/core/outbox/entry.ts'
+import { validateResource } from '../../src/core/validation/validate-resource.ts'
+import { ask, postJson } from '../support/ask.ts'
+import { type OpenDoor, openDoor } from '../support/open-door.ts'
+import { rawRecord } from '../support/raw-record.ts'
+
+const PERIOD = {
+  source: 'harbour-app',
+  subject: 'HW-1042',
+  protocol: 'fortnight-of-mornings',
+  firstDay: '2026-03-02',
+  days: 14,
+}
+const ENROLMENT = '/enrolments/meadow-app/M%2F7'
+const LINK = {
+  patient: { system: 'https://clinic.example/mrn', value: 'P-78' },
+  zone: 'Europe/Lisbon',
+  destination: 'clinic',
+  armCircumferenceCm: 31,
+}
+
+describe('enrolling, measuring and averaging over HTTP', () => {
+  let door: OpenDoor
+  beforeAll(async () => {
+    door = await openDoor()
+  })
+  afterAll(() => door.close())
+
+  const put = (value: unknown) =>
+    ask(door.url, ENROLMENT, {
+      method: 'PUT',
+      headers: { 'Content-Type': 'application/json' },
+      body: JSON.stringify(value),
+    })
+  const itemsOf = async (path: string) =>
+    (await ask(door.url, path)).json as { items: Record<string, unknown>[]; next?: string }
+
+  it('links a subject, queues what had been waiting, and gives the link back', async () => {
+    await postJson(door.url, '/sessions?source=meadow-app', rawRecord({ id: 'early', subject: 'M/7' }))
+    expect((await ask(door.url, ENROLMENT)).status).toBe(404)
+    const saved = await put(LINK)
+    expect(saved.status).toBe(200)
+    expect(saved.json).toEqual({ source: 'meadow-app', subject: 'M/7', ...LINK, queued: 1 })
+    expect((await put(LINK)).json).toMatchObject({ queued: 0 })
+    expect((await ask(door.url, ENROLMENT)).json).toEqual({ source: 'meadow-app', subject: 'M/7', ...LINK })
+  })
+
+  it('opens a period once, and averages it when it is closed', async () => {
+    await postJson(door.url, '/sessions?source=harbour-app', rawRecord())
+    const opened = await postJson(door.url, '/periods', PERIOD)
+    expect(opened.status).toBe(201)
+    expect(opened.json).toMatchObject({ state: 'open', lastDay: '2026-03-15', due: '2026-03-16T18:00:00Z' })
+    const place = String(opened.headers.location)
+    expect((await postJson(door.url, '/periods', PERIOD)).status).toBe(200)
+    expect((await ask(door.url, place)).json).toEqual(opened.json)
+
+    for (const part of ['bundle', 'average']) {
+      const early = await ask(door.url, `${place}/${part}`)
+      expect(early.status).toBe(409)
+      expect(early.json).toMatchObject({ code: 'NOT_YET' })
+    }
+
+    const closed = await ask(door.url, `${place}/close`, { method: 'POST' })
+    expect(closed.json).toMatchObject({ state: 'closed', closedNow: true })
+    expect((await ask(door.url, `${place}/close`, { method: 'POST' })).json).toMatchObject({
+      closedNow: false,
+    })
+
+    const bundle = await ask(door.url, `${place}/bundle`, { headers: { Accept: 'application/fhir+json' } })
+    expect(bundle.headers['content-type']).toBe('application/fhir+json; charset=utf-8')
+    expect(bundle.json).toMatchObject({ resourceType: 'Bundle', type: 'transaction' })
+    expect(validateResource(bundle.json).filter((issue) => issue.severity === 'error')).toEqual([])
+    const average = await ask(door.url, `${place}/average`)
+    expect(average.status).toBe(200)
+    expect(average.json).toBeTypeOf('object')
+  })
+
+  it('pages through periods by opaque cursors, each once', async () => {
+    for (const firstDay of ['2026-05-01', '2026-06-01', '2026-07-01', '2026-08-01']) {
+      await postJson(door.url, '/periods', { ...PERIOD, firstDay })
+    }
+    const whole = (await itemsOf('/periods')).items
+    expect(whole).toHaveLength(5)
+    const seen: unknown[] = []
+    let cursor: string | undefined
+    do {
+      const page = await itemsOf(`/periods?limit=2${cursor === undefined ? '' : `&cursor=${cursor}`}`)
+      seen.push(...page.items)
+      cursor = page.next
+    } while (cursor !== undefined)
+    expect(seen).toEqual(whole)
+  })
+
+  it('lists deliveries by state, and queues a given-up one again', async () => {
+    const { store } = door.ports
+    const [entry] = await store.claim(Date.UTC(2026, 2, 21), 60_000, 1)
+    if (entry === undefined) throw new Error('nothing to deliver')
+    await store.settle(
+      entry.id,
+      { state: 'given-up', problem: 'CLINIC_REFUSED' },
+      {
+        at: '2026-03-21T00:00:00Z',
+        actor: 'gateway',
+        action: 'delivery-attempted',
+        about: '',
+        outcome: 'failed',
+        detail: {},
+      },
+    )
+    const stateNow = async (): Promise<OutboxState[]> =>
+      (await itemsOf('/deliveries')).items
+        .filter((one) => one.id === entry.id)
+        .map((one) => one.state as OutboxState)
+
+    expect((await itemsOf('/deliveries?state=given-up')).items).toMatchObject([
+      { id: entry.id, lastProblem: 'CLINIC_REFUSED', due: expect.stringMatching(/Z$/) },
+    ])
+    expect(await stateNow()).toEqual(['given-up'])
+    const retried = await ask(door.url, `/deliveries/${entry.id}/retry`, { method: 'POST' })
+    expect(retried.json).toEqual({ id: entry.id, state: 'waiting' })
+    expect(await stateNow()).toEqual(['waiting'])
+    expect((await ask(door.url, `/deliveries/${entry.id}/retry`, { method: 'POST' })).status).toBe(404)
+  })
+
+  it('shows the audit trail in order, page after page', async () => {
+    const first = await itemsOf('/audit?limit=2')
+    const second = await itemsOf(`/audit?limit=200&cursor=${first.next ?? ''}`)
+    const rows = [...first.items, ...second.items]
+    expect(rows.map((row) => row.seq)).toEqual(rows.map((_, index) => index + 1))
+    const actions = new Set(rows.map((row) => row.action))
+    for (const action of [
+      'session-received',
+      'enrolment-saved',
+      'period-opened',
+      'period-closed',
+      'delivery-retried',
+    ]) {
+      expect(actions).toContain(action)
+    }
+  })
+
+  it('registers a source once and only renews its title after', async () => {
+    expect((await postJson(door.url, '/sources', { name: 'hill-app', title: 'Hill' })).status).toBe(201)
+    expect((await postJson(door.url, '/sources', { name: 'hill-app', title: 'Hill 2' })).status).toBe(200)
+    expect((await itemsOf('/sources')).items).toContainEqual({ name: 'hill-app', title: 'Hill 2' })
+  })
+})
