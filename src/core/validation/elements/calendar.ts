@@ -1,11 +1,11 @@
 import { isCalendarDay } from '../../basics/instant.ts'
 
 /**
- * Whether the day that a FHIR date, dateTime or instant begins with is in the calendar. Texts of another form are
- * left to the pattern of their type, which cannot tell 30 February.
+ * Whether the day that a FHIR date, dateTime or instant begins with is in the calendar. True of any text of another
+ * form: the pattern of its type judges that, and only cannot tell 30 February.
  */
 export function isRealDay(text: string): boolean {
-  if (text.length < 10) return true
+  if (text.charCodeAt(4) !== HYPHEN || text.charCodeAt(7) !== HYPHEN || text.length < 10) return true
   const day = twoDigits(text, 8)
   // The pattern has refused day 0, and every month has 28 days.
   if (!(day > 28)) return true
@@ -18,4 +18,5 @@ function twoDigits(text: string, from: number): number {
   return (text.charCodeAt(from) - ZERO) * 10 + text.charCodeAt(from + 1) - ZERO
 }
 
+const HYPHEN = 45
 const ZERO = 48

@@ -10,6 +10,8 @@ export interface ComplexType {
   readonly required: readonly RequiredElement[]
   /** Rules asked of every element of this type. */
   readonly rules: readonly ElementRule[]
+  /** Whether any element is a choice, `value[x]`. */
+  readonly hasChoices: boolean
   /** Whether ele-1 applies: to every element, but not to a resource. */
   readonly isElement: boolean
 }
@@ -21,14 +23,14 @@ export interface ElementOf {
   /** Absent for primitives and for resources in a resource. */
   readonly complex: ComplexType | undefined
   readonly repeats: boolean
-  /** Whether a text may stand here: any primitive but numbers and booleans. */
-  readonly isText: boolean
   /** Whether its text begins with a day that must be in the calendar. */
   readonly isDay: boolean
   /** Which choice of its type it is a variant of: 0 for none, 1, 2. No R4 type here has more. */
   readonly choice: 0 | 1 | 2
   /** The JSON property without the underscore that marks a primitive's extensions. */
   readonly variant: string
+  /** Whether it carries the id and extensions of the primitive `variant`. */
+  readonly extendsPrimitive: boolean
 }
 
 export interface RequiredElement {
@@ -39,14 +41,6 @@ export interface RequiredElement {
 
 const DAY_TYPES: ReadonlySet<string> = new Set(['date', 'dateTime', 'instant'])
 
-const NUMBERS_AND_BOOLEANS: ReadonlySet<string> = new Set([
-  'boolean',
-  'decimal',
-  'integer',
-  'unsignedInt',
-  'positiveInt',
-])
-
 /** Resolves the element table with the rules of each type. */
 export function complexTypes(rules: readonly ElementRule[]): ReadonlyMap<string, ComplexType> {
   const types = new Map<string, ComplexType & { elements: Map<string, ElementOf> }>()
@@ -56,6 +50,7 @@ export function complexTypes(rules: readonly ElementRule[]): ReadonlyMap<string,
       elements: new Map(),
       required: requiredElements(name, Object.keys(properties)),
       rules: rules.filter((rule) => rule.on === name),
+      hasChoices: Object.entries(properties).some(isVariant),
       isElement: !('resourceType' in properties),
     })
   }
@@ -70,15 +65,20 @@ export function complexTypes(rules: readonly ElementRule[]): ReadonlyMap<string,
         typeName,
         complex: types.get(typeName),
         repeats: written.endsWith('[]'),
-        isText: !types.has(typeName) && !NUMBERS_AND_BOOLEANS.has(typeName),
         isDay: DAY_TYPES.has(typeName),
         choice: choiceNumber(variant === path ? -1 : choices.indexOf(path)),
         variant,
+        extendsPrimitive: property.startsWith('_'),
       })
     }
   }
   for (const rule of rules) if (!types.has(rule.on)) throw new Error(`Rule ${rule.key} is on no known type`)
   return types
+}
+
+/** Whether the property is one variant of a choice: it is called otherwise in a FHIRPath, underscore aside. */
+function isVariant([property, [, path = property]]: [string, readonly [string, string?]]): boolean {
+  return property.replace(/^_/, '') !== path.replace(/^_/, '')
 }
 
 function choiceNumber(index: number): 0 | 1 | 2 {

@@ -44,7 +44,8 @@ export class ElementWalk {
     if (type !== undefined) this.#object(this.#root, type)
   }
 
-  #object(object: JsonObject, type: ComplexType): void {
+  /** @param isBare whether it may hold an id alone: beside a primitive that has its value. */
+  #object(object: JsonObject, type: ComplexType, isBare = false): void {
     if (++this.#depth > LIMITS.depth) {
       this.#stop('TOO_DEEP', `at most ${LIMITS.depth} levels of elements`)
       return
@@ -60,7 +61,16 @@ export class ElementWalk {
         this.#stopAtTooMany()
         return
       }
-      if (!hasChild && property !== 'id') hasChild = exists(value)
+      if (!hasChild && (property !== 'id' || isBare)) hasChild = exists(value)
+      // Most values are texts that need no more than this, so their element is not even looked up.
+      if (typeof value === 'string') {
+        if (value.length > LIMITS.textLength) {
+          this.#stopAtTooLong()
+          return
+        }
+        if (!type.hasChoices && isRealDay(value)) continue
+      } else if (typeof value !== 'object' && !type.hasChoices) continue
+
       const element = type.elements.get(property)
       if (element === undefined) continue
       if (element.choice === 1) {
@@ -70,10 +80,13 @@ export class ElementWalk {
         if (secondChoice !== undefined && secondChoice !== element.variant) this.#twoVariants(element)
         secondChoice = element.variant
       }
-      if (typeof value === 'object' || element.isText) {
+      if (typeof value === 'string') {
+        if (element.isDay && !isRealDay(value)) this.#report(unrealDay(`${this.#place()}.${element.path}`))
+      } else if (typeof value === 'object') {
         this.#path.push(element.path)
-        if (element.repeats) this.#list(value, element)
-        else this.#value(value, element)
+        const beside = element.extendsPrimitive ? object[element.variant] : undefined
+        if (element.repeats) this.#list(value, element, beside)
+        else if (isJsonObject(value)) this.#child(value, element, beside)
         if (this.#stopped) return
         this.#path.pop()
       }
@@ -90,7 +103,8 @@ export class ElementWalk {
     this.#depth--
   }
 
-  #list(values: unknown, element: ElementOf): void {
+  /** @param beside the primitives whose extensions these are. */
+  #list(values: unknown, element: ElementOf, beside: unknown): void {
     if (!Array.isArray(values)) return
     this.#seen += values.length
     if (this.#seen > LIMITS.elements) {
@@ -98,24 +112,21 @@ export class ElementWalk {
       return
     }
     for (let i = 0; i < values.length; i++) {
+      const value: unknown = values[i]
       this.#path.push(i)
-      this.#value(values[i], element)
+      if (isJsonObject(value)) this.#child(value, element, Array.isArray(beside) ? beside[i] : undefined)
+      else if (typeof value === 'string') {
+        if (value.length > LIMITS.textLength) this.#stopAtTooLong()
+        else if (element.isDay && !isRealDay(value)) this.#report(unrealDay(this.#place()))
+      }
       if (this.#stopped) return
       this.#path.pop()
     }
   }
 
-  #value(value: unknown, element: ElementOf): void {
-    if (typeof value === 'string') {
-      if (value.length > LIMITS.textLength) {
-        this.#stop('TOO_LARGE', `a text of at most ${LIMITS.textLength} characters`)
-      } else if (element.isDay && !isRealDay(value)) {
-        this.#report(unrealDay(this.#place()))
-      }
-    } else if (isJsonObject(value)) {
-      if (element.complex !== undefined) this.#object(value, element.complex)
-      else if (element.path === 'contained') this.#contained(value)
-    }
+  #child(value: JsonObject, element: ElementOf, beside: unknown): void {
+    if (element.complex !== undefined) this.#object(value, element.complex, exists(beside))
+    else if (element.path === 'contained') this.#contained(value)
   }
 
   #contained(resource: JsonObject): void {
@@ -130,6 +141,10 @@ export class ElementWalk {
 
   #stopAtTooMany(): void {
     this.#stop('TOO_MANY', `at most ${LIMITS.elements} elements in one resource`)
+  }
+
+  #stopAtTooLong(): void {
+    this.#stop('TOO_LARGE', `texts of at most ${LIMITS.textLength} characters`)
   }
 
   #stop(code: ErrorCode, most: string): void {

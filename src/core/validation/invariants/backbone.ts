@@ -36,11 +36,14 @@ export const backboneInvariants = [
     'Add what the entry is about, or leave it out.',
     (entry) => exists(entry.resource) || exists(entry.request) || exists(entry.response),
   ),
-  invariant(
-    'bdl-8',
-    'Bundle_Entry',
-    'a fullUrl that names no version',
-    'Cut the fullUrl before /_history/.',
-    ({ fullUrl }) => typeof fullUrl !== 'string' || !fullUrl.includes('/_history/'),
-  ),
+  {
+    ...invariant(
+      'bdl-8',
+      'Bundle_Entry',
+      'a fullUrl that names no version',
+      'Cut the fullUrl before /_history/.',
+      ({ fullUrl }) => typeof fullUrl !== 'string' || !fullUrl.includes('/_history/'),
+    ),
+    child: 'fullUrl',
+  },
 ]

@@ -64,30 +64,34 @@ function hasSecurity({ meta }: JsonObject): boolean {
 
 /** The contained resources nothing in the container points to, and that do not point to it. */
 function unreferenced(resource: JsonObject): (inner: JsonObject) => boolean {
-  const targets = pointersIn(resource)
+  const targets = pointersIn(resource, POINTING)
+  // One without an id is passed over, as the published expression does: '#' and nothing is nothing.
   return (inner) =>
-    !(typeof inner.id === 'string' && targets.has(`#${inner.id}`)) && !pointersIn(inner).has('#')
+    typeof inner.id === 'string' && !targets.has(`#${inner.id}`) && !pointersIn(inner, POINTING_BACK).has('#')
 }
 
 /** Every text that begins with # where an element may point. Without recursion: nothing bounds the depth here. */
-function pointersIn(from: JsonObject): ReadonlySet<string> {
+function pointersIn(from: JsonObject, properties: ReadonlySet<string>): ReadonlySet<string> {
   const pointers = new Set<string>()
   const open: [name: string, value: unknown][] = [['', from]]
   for (let next = open.pop(); next !== undefined; next = open.pop()) {
     const [name, value] = next
-    if (typeof value === 'string' && value.startsWith('#') && POINTING.has(name)) pointers.add(value)
+    if (typeof value === 'string' && value.startsWith('#') && properties.has(name)) pointers.add(value)
     else if (Array.isArray(value)) for (const item of value) open.push([name, item])
     else if (isJsonObject(value)) open.push(...Object.entries(value))
   }
   return pointers
 }
 
-/** JSON properties that point: the text of a reference, and those of the types canonical, uri and url. */
-const POINTING: ReadonlySet<string> = new Set([
-  'reference',
-  ...Object.values(ELEMENT_TABLE).flatMap((elements) =>
-    Object.entries(elements).flatMap(([property, [type]]) =>
-      /^(?:canonical|uri|url)(?:\[\])?$/.test(type) ? [property] : [],
-    ),
-  ),
-])
+/** JSON properties that may point to a contained resource: of the types canonical, uri and url, and in a Reference. */
+const POINTING = propertiesOf(/^(?:canonical|uri|url)(?:\[\])?$/)
+
+/** Those that may point from it to its container. */
+const POINTING_BACK = propertiesOf(/^canonical(?:\[\])?$/)
+
+function propertiesOf(types: RegExp): ReadonlySet<string> {
+  const properties = Object.values(ELEMENT_TABLE).flatMap((elements) =>
+    Object.entries(elements).flatMap(([property, [type]]) => (types.test(type) ? [property] : [])),
+  )
+  return new Set(['reference', ...properties])
+}

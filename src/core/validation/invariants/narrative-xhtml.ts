@@ -18,6 +18,7 @@ const ATTRIBUTES: ReadonlySet<string> = new Set(
   ).split(' '),
 )
 const XHTML = 'http://www.w3.org/1999/xhtml'
+const ONLY_NAMESPACE = ` xmlns="${XHTML}"`
 
 const TOKEN =
   /<(\/?)([A-Za-z][A-Za-z0-9]*)((?:\s+[A-Za-z:_-]+\s*=\s*(?:"[^"<]*"|'[^'<]*'))*)\s*(\/?)>|<!--(?:[^-]|-(?!-))*-->|[^<]+/y
@@ -53,10 +54,16 @@ export function isPlainXhtml(div: string): boolean {
 
 /** Whether there is a letter to read or an image to see. */
 export function hasContent(div: string): boolean {
-  return /<img[\s>]/.test(div) || /\S/.test(div.replace(/<[^>]*>/g, '').replace(/&(?:nbsp|#160|#xA0);/gi, ''))
+  return (
+    />\s*[^\s<&]/.test(div) ||
+    /<img[\s/>]/.test(div) ||
+    /\S/.test(div.replace(/<[^<>]*>/g, '').replace(/&(?:nbsp|#160|#xA0);/gi, ''))
+  )
 }
 
 function hasPlainAttributes(attributes: string, isOutermost: boolean): boolean {
+  if (attributes === '') return !isOutermost
+  if (attributes === ONLY_NAMESPACE) return true
   let namespace = false
   for (const [, name = '', quoted = ''] of attributes.matchAll(ATTRIBUTE)) {
     if (!ATTRIBUTES.has(name)) return false
