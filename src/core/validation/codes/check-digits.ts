@@ -1,14 +1,16 @@
 /**
- * Whether a LOINC number ends in its check digit: `85354-9`.
+ * Whether a text is a LOINC number, one to seven digits, that ends in its check digit: `85354-9`.
  * Source: LOINC Users' Guide, appendix on the Mod 10 check digit: every second digit from the right is doubled.
  */
 export function hasLoincCheckDigit(code: string): boolean {
   const last = code.length - 1
-  if (last < 2 || code.charCodeAt(last - 1) !== HYPHEN) return false
+  if (last < 2 || last > 8 || code.charCodeAt(last - 1) !== HYPHEN) return false
   let sum = digitAt(code, last)
+  if (!(sum >= 0 && sum <= 9)) return false
   let doubled = true
   for (let i = last - 2; i >= 0; i--) {
     const digit = digitAt(code, i)
+    if (!(digit >= 0 && digit <= 9)) return false
     const twice = digit * 2
     sum += !doubled ? digit : twice > 9 ? twice - 9 : twice
     doubled = !doubled
@@ -17,7 +19,7 @@ export function hasLoincCheckDigit(code: string): boolean {
 }
 
 /**
- * Whether a SNOMED CT identifier, 6 to 18 digits, ends in its check digit.
+ * Whether a text of digits is a SNOMED CT identifier, 6 to 18 long, that ends in its check digit.
  * Source: SNOMED CT Release File Specification, section on the check digit: Verhoeff's dihedral check.
  */
 export function hasVerhoeffCheckDigit(code: string): boolean {

@@ -14,12 +14,8 @@ const loincCheckDigit: ElementRule = {
   holds: (coding) =>
     coding.system !== LOINC ||
     typeof coding.code !== 'string' ||
-    (isDigit(coding.code.charCodeAt(0))
-      ? LOINC_NUMBER.test(coding.code) && hasLoincCheckDigit(coding.code)
-      : LOINC_OTHER.test(coding.code)),
+    (isDigit(coding.code.charCodeAt(0)) ? hasLoincCheckDigit(coding.code) : LOINC_OTHER.test(coding.code)),
 }
-
-const LOINC_NUMBER = /^\d{1,7}-\d$/
 
 /** Parts, answers, answer lists and groups; how their letters enter the check digit is not published with the code. */
 const LOINC_OTHER = /^(?:LA|LG|LL|LP)\d{1,8}-\d$/

@@ -1,5 +1,5 @@
 import { LOINC } from '../codes/code-systems.ts'
-import { isJsonObject, type JsonObject, objectsOf } from '../json-object.ts'
+import { isJsonObject, objectsOf } from '../json-object.ts'
 import type { Layer } from '../layer.ts'
 import { averageBloodPressure } from './average-blood-pressure.ts'
 import { bloodPressure } from './blood-pressure.ts'
@@ -8,18 +8,25 @@ import type { Profile } from './profile.ts'
 
 export const PROFILES: readonly Profile[] = [bloodPressure, heartRate, averageBloodPressure]
 
-/** The published profiles whose LOINC codes an Observation carries. */
+/** The published profiles whose LOINC codes an Observation carries, and those it claims in `meta.profile`. */
 export const profilesLayer: Layer = (resource, at, report) => {
-  if (resource.resourceType !== 'Observation' || !isJsonObject(resource.code)) return
-  const codings = objectsOf(resource.code.coding)
+  if (resource.resourceType !== 'Observation') return
   for (const profile of PROFILES) {
-    if (applies(profile, codings)) profile.check(resource, at, report)
+    if (hasCodeOf(profile, resource.code) || claims(profile, resource.meta))
+      profile.check(resource, at, report)
   }
 }
 
-function applies({ codes }: Profile, codings: readonly JsonObject[]): boolean {
-  for (const { system, code } of codings) {
+function hasCodeOf({ codes }: Profile, concept: unknown): boolean {
+  if (!isJsonObject(concept)) return false
+  for (const { system, code } of objectsOf(concept.coding)) {
     if (system === LOINC && typeof code === 'string' && codes.has(code)) return true
   }
   return false
+}
+
+/** With or without a version: `http://hl7.org/fhir/StructureDefinition/bp|4.0.1`. */
+function claims({ url }: Profile, meta: unknown): boolean {
+  if (!isJsonObject(meta) || !Array.isArray(meta.profile)) return false
+  return meta.profile.some((claimed) => typeof claimed === 'string' && claimed.split('|', 1)[0] === url)
 }
