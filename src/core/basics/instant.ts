@@ -16,17 +16,16 @@ export interface Instant {
  * both read. Source: FHIR R4 4.0.1, data type dateTime, regular expression.
  */
 const DATE_TIME =
-  /^(\d{4})-(\d{2})-(\d{2})T([01]\d|2[0-3]):([0-5]\d):([0-5]\d)(\.\d{1,9})?(Z|[+-](?:(?:0\d|1[0-3]):[0-5]\d|14:00))$/
+  /^\d{4}-\d\d-\d\dT(?:[01]\d|2[0-3]):[0-5]\d:[0-5]\d(?:\.\d{1,9})?(?:Z|[+-](?:(?:0\d|1[0-3]):[0-5]\d|14:00))$/
 
 /**
  * Reads an RFC 3339 date-time. Undefined when malformed or when the day does not exist, such as 30 February or any
  * day of the year 0, which R4 does not have.
  */
 export function readInstant(text: string): Instant | undefined {
-  const parts = DATE_TIME.exec(text)
-  if (parts === null) return undefined
-  const [, year, month, day] = parts.map(Number)
-  if (!isCalendarDay(year ?? 0, month ?? 0, day ?? 0)) return undefined
+  if (!DATE_TIME.test(text)) return undefined
+  if (!isCalendarDay(Number(text.slice(0, 4)), Number(text.slice(5, 7)), Number(text.slice(8, 10))))
+    return undefined
   return { text, epochMs: Date.parse(text) }
 }
 
