@@ -48,8 +48,8 @@ export async function receiveStream(
 const LINES_PER_BATCH = 500
 /** A batch of long lines is shorter. */
 const BYTES_PER_BATCH = 1_048_576
-/** One batch is being made durable while the next is read and checked. */
-const BATCHES_UNDER_WAY = 2
+/** One batch is made durable and the next is read and checked, while the one after asks for its enrolments. */
+const BATCHES_UNDER_WAY = 4
 
 class StreamAnswer {
   /** What the client has been told of, line by line. */
