@@ -1,12 +1,11 @@
-import { Router } from 'express'
+import type { IRouter } from 'express'
 import { answerJson, requireAccepted } from './answer.ts'
 import type { Door } from './door.ts'
 import { methodNotAllowed } from './method-not-allowed.ts'
 import { listed, NUMBER_KEY, pageOf } from './page-query.ts'
 
 /** `GET /audit`: who did what, when, in order, each row with the hash that chains it to the one before. */
-export function auditRoutes(door: Door): Router {
-  const router = Router()
+export function addAuditRoutes(router: IRouter, door: Door): void {
   router.get('/audit', async (request, response) => {
     await door.access.allow(request, 'audit')
     requireAccepted(request, 'application/json')
@@ -24,5 +23,4 @@ export function auditRoutes(door: Door): Router {
     )
   })
   router.all('/audit', methodNotAllowed('GET'))
-  return router
 }

@@ -2,22 +2,22 @@ import express from 'express'
 import type { Ports } from '../../flow/ports.ts'
 import type { Settings } from '../config/settings.ts'
 import { createAccess } from './access.ts'
-import { auditRoutes } from './audit-routes.ts'
-import { deliveriesRoutes } from './deliveries-routes.ts'
+import { addAuditRoutes } from './audit-routes.ts'
+import { addDeliveriesRoutes } from './deliveries-routes.ts'
 import type { Door } from './door.ts'
-import { enrolmentsRoutes } from './enrolments-routes.ts'
+import { addEnrolmentsRoutes } from './enrolments-routes.ts'
 import { errorResponse } from './error-response.ts'
-import { fhirRoutes } from './fhir-routes.ts'
+import { addFhirRoutes } from './fhir-routes.ts'
 import { KnownSources } from './known-sources.ts'
 import { createMetrics } from './metrics.ts'
-import { periodsRoutes } from './periods-routes.ts'
+import { addPeriodsRoutes } from './periods-routes.ts'
 import { requestLimit } from './rate-limit.ts'
 import { refuseForeignPages } from './refuse-foreign-pages.ts'
 import { refusedRequest } from './request-refused.ts'
 import { securityHeaders } from './security-headers.ts'
-import { serviceRoutes } from './service-routes.ts'
-import { sessionsRoutes } from './sessions-routes.ts'
-import { sourcesRoutes } from './sources-routes.ts'
+import { addServiceRoutes } from './service-routes.ts'
+import { addSessionsRoutes } from './sessions-routes.ts'
+import { addSourcesRoutes } from './sources-routes.ts'
 
 /**
  * The HTTP door as one Express application: what every request passes, then one file of routes per family, then the
@@ -44,14 +44,14 @@ export function createApp(at: Ports, settings: Settings): express.Express {
   if (limit !== undefined) app.use(limit)
   app.use(refuseForeignPages(settings))
 
-  app.use(sessionsRoutes(door))
-  app.use(enrolmentsRoutes(door))
-  app.use(sourcesRoutes(door))
-  app.use(periodsRoutes(door))
-  app.use(deliveriesRoutes(door))
-  app.use(auditRoutes(door))
-  app.use(fhirRoutes(door))
-  app.use(serviceRoutes(door))
+  addSessionsRoutes(app, door)
+  addEnrolmentsRoutes(app, door)
+  addSourcesRoutes(app, door)
+  addPeriodsRoutes(app, door)
+  addDeliveriesRoutes(app, door)
+  addAuditRoutes(app, door)
+  addFhirRoutes(app, door)
+  addServiceRoutes(app, door)
 
   app.use(() => {
     throw refusedRequest(404, 'NOT_FOUND', 'path', 'a path listed in /openapi.json', 'Check the path.')

@@ -1,4 +1,4 @@
-import { Router } from 'express'
+import type { IRouter } from 'express'
 import { instantOf } from '../../core/basics/instant.ts'
 import type { OutboxEntry, OutboxState } from '../../core/outbox/entry.ts'
 import { answerJson, requireAccepted } from './answer.ts'
@@ -10,8 +10,7 @@ import { refusedRequest } from './request-refused.ts'
 const STATES: readonly OutboxState[] = ['waiting', 'claimed', 'settled', 'given-up']
 
 /** `/deliveries`: what is on its way to a clinic, what arrived, and what was given up and can be tried again by hand. */
-export function deliveriesRoutes(door: Door): Router {
-  const router = Router()
+export function addDeliveriesRoutes(router: IRouter, door: Door): void {
   const { store, clock } = door.ports
 
   router.get('/deliveries', async (request, response) => {
@@ -55,7 +54,6 @@ export function deliveriesRoutes(door: Door): Router {
     answerJson(response, 200, { id, state: 'waiting' })
   })
   router.all('/deliveries/:id/retry', methodNotAllowed('POST'))
-  return router
 }
 
 function stateOf(text: string | undefined): OutboxState | undefined {

@@ -1,4 +1,4 @@
-import { Router } from 'express'
+import type { IRouter } from 'express'
 import { z } from 'zod'
 import type { Enrolment } from '../../core/registry/enrolment.ts'
 import { enrol } from '../../flow/enrol-subject.ts'
@@ -23,9 +23,7 @@ export const enrolmentRequest = z
 const PATH = '/enrolments/:source/:subject'
 
 /** `PUT` and `GET /enrolments/{source}/{subject}`. */
-export function enrolmentsRoutes(door: Door): Router {
-  const router = Router()
-
+export function addEnrolmentsRoutes(router: IRouter, door: Door): void {
   router.put(PATH, async (request, response) => {
     const caller = await door.access.allow(request, 'operate')
     requireAccepted(request, 'application/json')
@@ -61,7 +59,6 @@ export function enrolmentsRoutes(door: Door): Router {
   })
 
   router.all(PATH, methodNotAllowed('GET', 'PUT'))
-  return router
 }
 
 function unknownSource(): Error {

@@ -1,5 +1,4 @@
-import type { Request, Response } from 'express'
-import { Router } from 'express'
+import type { IRouter, Request, Response } from 'express'
 import { instantOf } from '../../core/basics/instant.ts'
 import { type Issue, inputError } from '../../core/basics/issue.ts'
 import { DEFAULT_JSON_LIMITS, readJson } from '../../core/mapping/read-json.ts'
@@ -18,8 +17,7 @@ import { refusedRequest } from './request-refused.ts'
 const FHIR_TYPES = ['application/fhir+json', 'application/json'] as const
 
 /** `/fhir/metadata` and `$validate`. Everything under `/fhir` answers FHIR R4 JSON, refusals as OperationOutcome. */
-export function fhirRoutes(door: Door): Router {
-  const router = Router()
+export function addFhirRoutes(router: IRouter, door: Door): void {
   const since = instantOf(door.ports.clock.now()).text
   let metadata: string | undefined
 
@@ -37,7 +35,6 @@ export function fhirRoutes(door: Door): Router {
     validate(request, response, request.params.type, door),
   )
   router.all('/fhir/:type/$validate', methodNotAllowed('POST'))
-  return router
 }
 
 /**

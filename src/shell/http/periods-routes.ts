@@ -1,4 +1,4 @@
-import { Router } from 'express'
+import type { IRouter } from 'express'
 import { z } from 'zod'
 import { instantOf } from '../../core/basics/instant.ts'
 import type { IssuedAverage, Period } from '../../core/registry/period.ts'
@@ -32,8 +32,7 @@ export const periodRequest = z
   .describe('The local days in which a patient measures under a protocol')
 
 /** `/periods` and what hangs on one: closing it, its average, the bundle as it goes to the clinic. */
-export function periodsRoutes(door: Door): Router {
-  const router = Router()
+export function addPeriodsRoutes(router: IRouter, door: Door): void {
   const { store } = door.ports
 
   router.post('/periods', async (request, response) => {
@@ -93,7 +92,6 @@ export function periodsRoutes(door: Door): Router {
     answerText(response, 200, JSON_TYPE, summary)
   })
   router.all('/periods/:id/average', methodNotAllowed('GET'))
-  return router
 }
 
 async function heldPeriod(id: string, door: Door): Promise<Period> {

@@ -1,4 +1,4 @@
-import { Router } from 'express'
+import type { IRouter } from 'express'
 import { ERROR_CODES } from '../../core/basics/error-codes.ts'
 import { answerJson, answerText, requireAccepted } from './answer.ts'
 import type { Door } from './door.ts'
@@ -7,8 +7,7 @@ import { openApiDocument } from './openapi/document.ts'
 import { refusedRequest } from './request-refused.ts'
 
 /** Health, figures, and the descriptions a client reads before it has a key. */
-export function serviceRoutes(door: Door): Router {
-  const router = Router()
+export function addServiceRoutes(router: IRouter, door: Door): void {
   let openApi: string | undefined
 
   router.get('/health/live', (_request, response) => answerJson(response, 200, { status: 'live' }))
@@ -52,7 +51,6 @@ export function serviceRoutes(door: Door): Router {
     answerJson(response, 200, { code, meaning, remedy })
   })
   router.all('/problems/:code', methodNotAllowed('GET'))
-  return router
 }
 
 /** Whether the store answers a small question in time. */

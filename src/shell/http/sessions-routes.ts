@@ -1,5 +1,4 @@
-import type { Request, Response } from 'express'
-import { Router } from 'express'
+import type { IRouter, Request, Response } from 'express'
 import { inputError } from '../../core/basics/issue.ts'
 import type { NonEmpty } from '../../core/basics/result.ts'
 import { type Outcome, receiveSessions } from '../../flow/receive-sessions.ts'
@@ -17,13 +16,11 @@ export const STREAM_TYPES = ['application/x-ndjson', 'application/ndjson'] as co
 const SESSION_TYPES = ['application/json', ...STREAM_TYPES]
 
 /** `POST /sessions` and `GET /sessions/{id}`: the door of home apps and feeds. */
-export function sessionsRoutes(door: Door): Router {
-  const router = Router()
+export function addSessionsRoutes(router: IRouter, door: Door): void {
   router.post('/sessions', (request, response) => post(request, response, door))
   router.all('/sessions', methodNotAllowed('POST'))
   router.get('/sessions/:id', (request, response) => get(request, response, door))
   router.all('/sessions/:id', methodNotAllowed('GET'))
-  return router
 }
 
 async function post(request: Request, response: Response, door: Door): Promise<void> {

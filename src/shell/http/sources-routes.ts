@@ -1,4 +1,4 @@
-import { Router } from 'express'
+import type { IRouter } from 'express'
 import { z } from 'zod'
 import { SOURCE_NAME } from '../../core/registry/source.ts'
 import { issueKey, registerSource } from '../../flow/register-source.ts'
@@ -20,9 +20,7 @@ export const keyRequest = z
   .describe('A key for people and programs that look after the gateway; sources get theirs by their own path')
 
 /** `/sources`, `/sources/{name}/keys` and `/keys`: who may do what. A key is in its answer and nowhere else. */
-export function sourcesRoutes(door: Door): Router {
-  const router = Router()
-
+export function addSourcesRoutes(router: IRouter, door: Door): void {
   router.post('/sources', async (request, response) => {
     const caller = await door.access.allow(request, 'operate')
     requireAccepted(request, 'application/json')
@@ -65,5 +63,4 @@ export function sourcesRoutes(door: Door): Router {
     answerJson(response, 201, { key, role })
   })
   router.all('/keys', methodNotAllowed('POST'))
-  return router
 }
