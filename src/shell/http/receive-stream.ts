@@ -29,8 +29,10 @@ export async function receiveStream(
   try {
     const splitter = new LineSplitter(door.settings.limits.lineBytes)
     // A broken-off loop must not destroy the request: the client is still to read why.
-    for await (const chunk of body.iterator({ destroyOnReturn: false }))
+    for await (const chunk of body.iterator({ destroyOnReturn: false })) {
       await answer.take(splitter.push(chunk))
+      await answer.pause()
+    }
     await answer.take(splitter.end())
     await answer.finish()
   } catch (error) {
@@ -62,7 +64,11 @@ class StreamAnswer {
   #batch: Line[] = []
   #batchBytes = 0
   #lines = 0
-  #underWay: Promise<readonly Answered[]>[] = []
+  #underWay = 0
+  /** Settles when everything sent so far is written. */
+  #written: Promise<void> = Promise.resolve()
+  /** The batches that take up room, each by when it is written. */
+  readonly #places: Promise<void>[] = []
   readonly #unreadableCodes = new Set<string>()
   #unreadable = 0
 
@@ -88,9 +94,14 @@ class StreamAnswer {
     }
   }
 
+  /** Sends a batch that is not full when nothing is under way, so that a slow stream is answered as it comes. */
+  async pause(): Promise<void> {
+    if (this.#underWay === 0) await this.#send()
+  }
+
   async finish(): Promise<void> {
     await this.#send()
-    while (this.#underWay.length > 0) await this.#writeOldest()
+    await this.#written
     await this.#auditUnreadable()
     await this.#write(`${JSON.stringify({ summary: this.told })}\n`)
     this.#response.end()
@@ -98,9 +109,7 @@ class StreamAnswer {
 
   /** Ends the answer with a problem in place of the summary. What was answered before it stays true. */
   async breakOff(error: unknown): Promise<void> {
-    const settled = await Promise.allSettled(this.#underWay)
-    this.#underWay = []
-    for (const batch of settled) if (batch.status === 'fulfilled') await this.#writeAll(batch.value)
+    await Promise.allSettled([this.#written])
     const refusal = asRefusal(error, this.#request, this.#door.ports.log)
     if (!this.#response.headersSent) throw refusal
     const problem = problemOf(refusal, this.#door.settings.canonicalBase)
@@ -108,16 +117,27 @@ class StreamAnswer {
     this.#response.end()
   }
 
+  /** Starts on the batch. Resolves when there is room for another, rejects when an earlier one failed. */
   async #send(): Promise<void> {
     if (this.#batch.length === 0) return
-    const batch = this.#batch
+    const receiving = this.#receive(this.#batch)
     this.#batch = []
     this.#batchBytes = 0
-    const receiving = this.#receive(batch)
-    // Awaited in order below; until then a failure must not count as unhandled.
-    receiving.catch(() => undefined)
-    this.#underWay.push(receiving)
-    while (this.#underWay.length >= BATCHES_UNDER_WAY) await this.#writeOldest()
+    this.#underWay += 1
+    this.#written = this.#writeAfter(this.#written, receiving)
+    this.#places.push(this.#written)
+    // Each is awaited in its turn; until then a failure must not count as unhandled.
+    for (const promise of [receiving, this.#written]) promise.catch(() => undefined)
+    if (this.#places.length >= BATCHES_UNDER_WAY) await this.#places.shift()
+  }
+
+  async #writeAfter(earlier: Promise<void>, receiving: Promise<readonly Answered[]>): Promise<void> {
+    try {
+      await earlier
+      await this.#writeAll(await receiving)
+    } finally {
+      this.#underWay -= 1
+    }
   }
 
   async #receive(batch: readonly Line[]): Promise<readonly Answered[]> {
@@ -137,14 +157,6 @@ class StreamAnswer {
     this.#unreadable += 1
     this.#unreadableCodes.add(issue.code)
     return { kind: 'refused', issues: [issue], conflict: false }
-  }
-
-  async #writeOldest(): Promise<void> {
-    const oldest = this.#underWay[0]
-    if (oldest === undefined) return
-    const answered = await oldest
-    this.#underWay.shift()
-    await this.#writeAll(answered)
   }
 
   async #writeAll(answered: readonly Answered[]): Promise<void> {
