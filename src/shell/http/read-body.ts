@@ -5,7 +5,7 @@ import { createBrotliDecompress, createGunzip, createInflate } from 'node:zlib'
 import { type RequestRefused, refusedRequest } from './request-refused.ts'
 
 /** The media type in lower case without parameters; empty when the request names none. */
-export function mediaTypeOf(request: IncomingMessage): string {
+function mediaTypeOf(request: IncomingMessage): string {
   const header = request.headers['content-type'] ?? ''
   const end = header.indexOf(';')
   return (end === -1 ? header : header.slice(0, end)).trim().toLowerCase()
@@ -81,7 +81,7 @@ export function readText(request: IncomingMessage, limit: number): Promise<strin
   })
 }
 
-export function unreadable(): RequestRefused {
+function unreadable(): RequestRefused {
   return refusedRequest(
     400,
     'NOT_JSON',
