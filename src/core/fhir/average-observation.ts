@@ -1,5 +1,6 @@
 import type { Extension, Observation, ObservationComponent } from 'fhir/r4.js'
 import { type ExactMean, roundedMmHg } from '../basics/exact-mean.ts'
+import { frozen } from '../basics/frozen.ts'
 import { addDays, startOfDay } from '../basics/local-day.ts'
 import type { PeriodAverage } from '../clinical/averaging/period-average.ts'
 import type { AverageContext } from './average-context.ts'
@@ -19,7 +20,6 @@ import {
   VITAL_SIGNS,
 } from './codes.ts'
 import { observationReference } from './conversion-context.ts'
-import { frozen } from './frozen.ts'
 import { averageUuid, readingUuid, sessionUuid } from './identifiers.ts'
 import { instantInZone } from './instant-in-zone.ts'
 import { narrativeText } from './narrative-text.ts'

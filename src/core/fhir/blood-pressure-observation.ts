@@ -1,4 +1,5 @@
-import type { Annotation, Extension, Observation, ObservationComponent } from 'fhir/r4.js'
+import type { Annotation, Observation, ObservationComponent } from 'fhir/r4.js'
+import { frozen } from '../basics/frozen.ts'
 import type { Pressure } from '../basics/pressure.ts'
 import type { Finding } from '../clinical/finding.ts'
 import type { Reading, Session } from '../clinical/session.ts'
@@ -6,17 +7,16 @@ import { writtenPosition } from './body-position.ts'
 import { bodySite } from './body-site.ts'
 import { ABSENT_UNKNOWN, LOINC, loincConcept, PROFILE, VITAL_SIGNS } from './codes.ts'
 import type { ConversionContext } from './conversion-context.ts'
-import { frozen } from './frozen.ts'
 import { readingUuid } from './identifiers.ts'
-import { observationFrame } from './observation-frame.ts'
+import { settingExtension } from './measurement-setting.ts'
+import { observationFrame, observationKind } from './observation-frame.ts'
 import { ownUrls } from './own-urls.ts'
 import { measuredQuantity } from './pressure-quantity.ts'
 
-const BLOOD_PRESSURE = frozen({
-  profile: [PROFILE.bloodPressure],
-  category: VITAL_SIGNS,
-  code: loincConcept(LOINC.bloodPressurePanel),
-})
+const BLOOD_PRESSURE = observationKind(
+  { category: VITAL_SIGNS, code: loincConcept(LOINC.bloodPressurePanel) },
+  PROFILE.bloodPressure,
+)
 const SYSTOLIC = frozen(loincConcept(LOINC.systolic))
 const DIASTOLIC = frozen(loincConcept(LOINC.diastolic))
 
@@ -37,7 +37,10 @@ export function bloodPressureObservation(
   const observation = observationFrame(BLOOD_PRESSURE, identifier, reading, session, context)
   const position = writtenPosition(session.position, context.snomed)
 
-  observation.extension = [position.extension, setting(session, own.extension.measurementSetting)]
+  observation.extension = [
+    position.extension,
+    settingExtension(session.setting, own.extension.measurementSetting),
+  ]
   observation.bodySite = bodySite(session.arm, session.site, context.snomed)
   const notes = notesOf(reading, session, findings, context)
   if (notes.length > 0) observation.note = notes
@@ -58,11 +61,6 @@ function pressureComponent(
   return pressure === null
     ? { code, dataAbsentReason: ABSENT_UNKNOWN }
     : { code, valueQuantity: measuredQuantity(pressure, measuredQuantityUrl) }
-}
-
-/** R4 has no element for where a home measurement was taken. */
-function setting(session: Session, url: string): Extension {
-  return { url, valueCode: session.setting }
 }
 
 function notesOf(

@@ -1,7 +1,7 @@
 import type { CodeableConcept, Coding, Extension, ObservationComponent } from 'fhir/r4.js'
+import { frozen } from '../basics/frozen.ts'
 import type { Position } from '../clinical/session.ts'
 import { type Code, EXTENSION, LOINC, loincConcept, SNOMED, SYSTEM } from './codes.ts'
-import { frozen } from './frozen.ts'
 
 /** How a body position is written: shared constants, one set with SNOMED CT codings and one without. */
 export interface WrittenPosition {

@@ -1,7 +1,7 @@
 import type { CodeableConcept } from 'fhir/r4.js'
+import { frozen } from '../basics/frozen.ts'
 import type { Arm, Site } from '../clinical/session.ts'
 import { SNOMED, SYSTEM } from './codes.ts'
-import { frozen } from './frozen.ts'
 
 /** Where the cuff was, as a shared constant: always in words, and by the artery's SNOMED CT concept when asked. */
 export function bodySite(arm: Arm, site: Site, snomed: boolean): CodeableConcept {

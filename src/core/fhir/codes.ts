@@ -1,5 +1,5 @@
 import type { CodeableConcept, Coding } from 'fhir/r4.js'
-import { frozen } from './frozen.ts'
+import { frozen } from '../basics/frozen.ts'
 
 /** Every published code this gateway writes, with its source. Nothing here is guessed; tests compute the check digits. */
 

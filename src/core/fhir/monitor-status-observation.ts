@@ -1,13 +1,13 @@
 import type { CodeableConcept, Observation, ObservationComponent } from 'fhir/r4.js'
+import { frozen } from '../basics/frozen.ts'
 import type { MonitorSays, Reading, Session } from '../clinical/session.ts'
 import { MDC, STATUS_BITS, SYSTEM } from './codes.ts'
 import { type ConversionContext, observationReference } from './conversion-context.ts'
-import { frozen } from './frozen.ts'
 import { monitorStatusUuid, readingUuid } from './identifiers.ts'
-import { observationFrame } from './observation-frame.ts'
+import { observationFrame, observationKind } from './observation-frame.ts'
 import { ownUrls } from './own-urls.ts'
 
-const MONITOR_STATUS = frozen({
+const MONITOR_STATUS = observationKind({
   category: [{ coding: [{ system: SYSTEM.personalHealthDeviceCategory, code: 'phd' }] }],
   code: {
     coding: [{ system: SYSTEM.mdc, ...MDC.bloodPressureStatus }],

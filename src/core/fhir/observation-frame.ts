@@ -1,13 +1,27 @@
-import type { Observation } from 'fhir/r4.js'
-import { type Reading, type Session, timeOf } from '../clinical/session.ts'
+import type { Meta, Observation } from 'fhir/r4.js'
+import { frozen } from '../basics/frozen.ts'
+import { type Entry, type Reading, type Session, timeOf } from '../clinical/session.ts'
 import { ASSERTED_BY_DEVICE, REPORTED_BY_PATIENT } from './codes.ts'
 import type { ConversionContext } from './conversion-context.ts'
 
-/** What an Observation of its kind always carries; made once and shared. */
+/** What an Observation of its kind always carries; made once, frozen and shared. */
 export interface ObservationKind {
-  readonly profile?: string[]
   readonly category: NonNullable<Observation['category']>
   readonly code: Observation['code']
+  /** By how the numbers got into the app. */
+  readonly meta: Readonly<Record<Entry, Meta>>
+}
+
+/** @param profile claimed in `meta.profile`, when there is one. */
+export function observationKind(kind: Omit<ObservationKind, 'meta'>, profile?: string): ObservationKind {
+  const claimed = profile === undefined ? {} : { profile: [profile] }
+  return frozen({
+    ...kind,
+    meta: {
+      transferred: { ...claimed, security: ASSERTED_BY_DEVICE },
+      typed: { ...claimed, security: REPORTED_BY_PATIENT },
+    },
+  })
 }
 
 /**
@@ -24,10 +38,9 @@ export function observationFrame(
   session: Session,
   context: ConversionContext,
 ): Observation {
-  const security = session.entry === 'typed' ? REPORTED_BY_PATIENT : ASSERTED_BY_DEVICE
   const observation: Observation = {
     resourceType: 'Observation',
-    meta: kind.profile === undefined ? { security } : { profile: kind.profile, security },
+    meta: kind.meta[session.entry],
     identifier: [identifier],
     status: 'final',
     category: kind.category,

@@ -2,17 +2,15 @@ import type { Observation } from 'fhir/r4.js'
 import type { Reading, Session } from '../clinical/session.ts'
 import { LOINC, loincConcept, PROFILE, VITAL_SIGNS } from './codes.ts'
 import type { ConversionContext } from './conversion-context.ts'
-import { frozen } from './frozen.ts'
 import { pulseUuid } from './identifiers.ts'
-import { observationFrame } from './observation-frame.ts'
+import { observationFrame, observationKind } from './observation-frame.ts'
 import { ownUrls } from './own-urls.ts'
 import { perMinuteQuantity } from './pressure-quantity.ts'
 
-const PULSE = frozen({
-  profile: [PROFILE.heartRate],
-  category: VITAL_SIGNS,
-  code: loincConcept(LOINC.heartRate),
-})
+const PULSE = observationKind(
+  { category: VITAL_SIGNS, code: loincConcept(LOINC.heartRate) },
+  PROFILE.heartRate,
+)
 
 /** The pulse the cuff counted, in beats per minute, as an Observation of the R4 profile heartrate. */
 export function pulseObservation(

@@ -6,3 +6,9 @@ export function frozen<T>(value: T): T {
   }
   return value
 }
+
+/** Whether neither the value nor anything in it can change. */
+export function isFrozenThroughout(value: unknown): boolean {
+  if (typeof value !== 'object' || value === null) return true
+  return Object.isFrozen(value) && Object.values(value).every(isFrozenThroughout)
+}
