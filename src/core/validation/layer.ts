@@ -15,5 +15,6 @@ export type Report = (issue: Issue) => void
  * the structure layer's to report. After an issue of severity `fatal` no further layer is asked.
  *
  * @param at where the resource stands: `Observation`, or `Bundle.entry[3].resource`.
+ * @param errorsOnly whether only issues that block are wanted, so that a layer may spare itself the others.
  */
-export type Layer = (resource: Resource, at: string, report: Report) => void
+export type Layer = (resource: Resource, at: string, report: Report, errorsOnly: boolean) => void

@@ -27,81 +27,94 @@ const LAST_LAYERS: readonly Layer[] = [referencesLayer]
  * issues that block, and of those that do not, the first thousand are listed, and one more says so.
  */
 export function validateResource(resource: unknown): readonly Issue[] {
+  return judge(resource, false)
+}
+
+/** Only what blocks: the issues of severity error and fatal. For resources of our own, before they are kept or sent. */
+export function errorsIn(resource: unknown): readonly Issue[] {
+  return judge(resource, true).filter(blocks)
+}
+
+function judge(resource: unknown, errorsOnly: boolean): readonly Issue[] {
   const issues: Issue[] = []
   let blocking = 0
   let others = 0
-  validateAt(resource, typeNameOf(resource), 1, LAYERS, (issue) => {
+  const judgement = new Judgement(errorsOnly, (issue) => {
     const place = blocks(issue) ? ++blocking : ++others
     if (place <= LIMITS.issues) issues.push(issue)
   })
+  judgement.resource(resource, typeNameOf(resource), 1, LAYERS)
   if (blocking > LIMITS.issues || others > LIMITS.issues) issues.push(moreIssues(typeNameOf(resource)))
   return issues
 }
 
-/** Whether the resource and all in it could be walked. */
-function validateAt(
-  value: unknown,
-  at: string,
-  depth: number,
-  layers: readonly Layer[],
-  report: Report,
-): boolean {
-  if (!isJsonObject(value)) {
-    report(notAResource(at))
-    return false
-  }
-  if (!isResource(value)) {
-    report(notSpoken(value, at))
-    return false
-  }
-  if (depth > LIMITS.resourceDepth) {
-    report(tooDeep(at))
-    return false
-  }
-  let stopped = false
-  const reportHere: Report = (issue) => {
-    if (issue.severity === 'fatal') stopped = true
-    report(issue)
-  }
-  for (const layer of layers) {
-    layer(value, at, reportHere)
-    if (stopped) return false
-  }
-  if (!validateInside(value, at, depth, report)) return false
-  if (value.resourceType === 'Bundle') for (const layer of LAST_LAYERS) layer(value, at, report)
-  return true
-}
+/** One resource being judged with all the resources in it. */
+class Judgement {
+  readonly #errorsOnly: boolean
+  readonly #report: Report
+  /** Whether the resource under judgement had a fatal issue, after which no layer is asked. */
+  #stopped = false
 
-function validateInside(resource: Resource, at: string, depth: number, report: Report): boolean {
-  let walked = true
-  if (resource.resourceType === 'Bundle') {
-    const { entry } = resource
-    if (!Array.isArray(entry)) return true
-    for (let i = 0; i < entry.length; i++) {
-      const item: unknown = entry[i]
-      if (!isJsonObject(item)) continue
-      if (isJsonObject(item.resource)) {
-        walked = validateAt(item.resource, `${at}.entry[${i}].resource`, depth + 1, LAYERS, report) && walked
-      }
-      if (isJsonObject(item.response) && isJsonObject(item.response.outcome)) {
-        walked =
-          validateAt(
-            item.response.outcome,
-            `${at}.entry[${i}].response.outcome`,
-            depth + 1,
-            LAYERS,
-            report,
-          ) && walked
-      }
-    }
-  } else if (Array.isArray(resource.contained)) {
-    const { contained } = resource
-    for (let i = 0; i < contained.length; i++) {
-      if (!isJsonObject(contained[i])) continue
-      validateAt(contained[i], `${at}.contained[${i}]`, depth + 1, CONTAINED_LAYERS, report)
+  constructor(errorsOnly: boolean, report: Report) {
+    this.#errorsOnly = errorsOnly
+    this.#report = (issue) => {
+      if (issue.severity === 'fatal') this.#stopped = true
+      report(issue)
     }
   }
-  return walked
+
+  /** Whether the resource and all in it could be walked. */
+  resource(value: unknown, at: string, depth: number, layers: readonly Layer[]): boolean {
+    if (!isJsonObject(value)) {
+      this.#report(notAResource(at))
+      return false
+    }
+    if (!isResource(value)) {
+      this.#report(notSpoken(value, at))
+      return false
+    }
+    if (depth > LIMITS.resourceDepth) {
+      this.#report(tooDeep(at))
+      return false
+    }
+    this.#stopped = false
+    for (const layer of layers) {
+      layer(value, at, this.#report, this.#errorsOnly)
+      if (this.#stopped) return false
+    }
+    if (!this.#inside(value, at, depth)) return false
+    if (value.resourceType === 'Bundle') {
+      for (const layer of LAST_LAYERS) layer(value, at, this.#report, this.#errorsOnly)
+    }
+    return true
+  }
+
+  #inside(resource: Resource, at: string, depth: number): boolean {
+    let walked = true
+    if (resource.resourceType === 'Bundle') {
+      const { entry } = resource
+      if (!Array.isArray(entry)) return true
+      for (let i = 0; i < entry.length; i++) {
+        const item: unknown = entry[i]
+        if (!isJsonObject(item)) continue
+        if (isJsonObject(item.resource)) {
+          walked = this.resource(item.resource, `${at}.entry[${i}].resource`, depth + 1, LAYERS) && walked
+        }
+        if (isJsonObject(item.response) && isJsonObject(item.response.outcome)) {
+          const place = `${at}.entry[${i}].response.outcome`
+          walked = this.resource(item.response.outcome, place, depth + 1, LAYERS) && walked
+        }
+      }
+    } else if (Array.isArray(resource.contained)) {
+      const { contained } = resource
+      for (let i = 0; i < contained.length; i++) {
+        if (isJsonObject(contained[i])) {
+          this.resource(contained[i], `${at}.contained[${i}]`, depth + 1, CONTAINED_LAYERS)
+        }
+      }
+    }
+    return walked
+  }
 }
 
 function isResource(value: JsonObject): value is Resource {

@@ -12,6 +12,7 @@ import {
   unrealDay,
 } from './element-issue.ts'
 import type { ComplexType, ElementOf } from './element-types.ts'
+import { isRightConstant, rememberRight } from './right-constants.ts'
 
 /**
  * The one walk through a resource: visits each element with its R4 type, and asks the rules of that type.
@@ -30,13 +31,17 @@ export class ElementWalk {
   readonly #path: (string | number)[] = []
   #depth = 0
   #seen = 0
+  #reported = 0
   #stopped = false
 
   constructor(types: ReadonlyMap<string, ComplexType>, root: Resource, at: string, report: Report) {
     this.#types = types
     this.#root = root
     this.#at = at
-    this.#report = report
+    this.#report = (issue) => {
+      this.#reported++
+      report(issue)
+    }
   }
 
   run(): void {
@@ -125,8 +130,18 @@ export class ElementWalk {
   }
 
   #child(value: JsonObject, element: ElementOf, beside: unknown): void {
-    if (element.complex !== undefined) this.#object(value, element.complex, exists(beside))
-    else if (element.path === 'contained') this.#contained(value)
+    const { complex } = element
+    if (complex === undefined) {
+      if (element.path === 'contained') this.#contained(value)
+    } else if (Object.isFrozen(value)) this.#frozen(value, complex, exists(beside))
+    else this.#object(value, complex, exists(beside))
+  }
+
+  #frozen(value: JsonObject, type: ComplexType, isBare: boolean): void {
+    if (isRightConstant(value, type.name)) return
+    const reported = this.#reported
+    this.#object(value, type, isBare)
+    if (this.#reported === reported && !this.#stopped) rememberRight(value, type.name)
   }
 
   #contained(resource: JsonObject): void {

@@ -17,8 +17,9 @@ export const RESOURCE_INVARIANTS: Readonly<Record<SpokenType, readonly ResourceI
 }
 
 /** R4 invariants of the resource as a whole; those of its elements are asked by the walk in `elements`. */
-export const invariantsLayer: Layer = (resource, at, report) => {
+export const invariantsLayer: Layer = (resource, at, report, errorsOnly) => {
   for (const rule of RESOURCE_INVARIANTS[resource.resourceType]) {
+    if (errorsOnly && rule.severity === 'warning') continue
     if (rule.holds(resource)) continue
     if (rule.where === undefined) report(invariantIssue(rule, at))
     else for (const path of rule.where(resource)) report(invariantIssue(rule, `${at}.${path}`))

@@ -19,13 +19,13 @@ export const bloodPressure: Profile = {
   key: KEY,
   url: 'http://hl7.org/fhir/StructureDefinition/bp',
   codes: new Set(['85354-9', '35094-2', '8459-0', '76534-7', '55284-4', '8480-6']),
-  check(observation, at, report) {
+  check(observation, at, report, errorsOnly) {
     checkVitalSign(observation, at, report)
     checkCode(KEY, '85354-9', observation, at, report)
     checkSlice(KEY, SYSTOLIC, observation, at, report)
     checkSlice(KEY, DIASTOLIC, observation, at, report)
     checkNoValue(KEY, observation, at, report)
-    warnOfOtherUnits(observation, at, report)
+    if (!errorsOnly) warnOfOtherUnits(observation, at, report)
   },
 }
 

@@ -13,7 +13,7 @@ export interface Profile {
    */
   readonly codes: ReadonlySet<string>
   /** Reports everything in the Observation that breaks it. Other layers have judged structure and invariants. */
-  readonly check: (observation: JsonObject, at: string, report: Report) => void
+  readonly check: (observation: JsonObject, at: string, report: Report, errorsOnly: boolean) => void
 }
 
 /** An issue of a profile rule. */

@@ -9,11 +9,11 @@ import type { Profile } from './profile.ts'
 export const PROFILES: readonly Profile[] = [bloodPressure, heartRate, averageBloodPressure]
 
 /** The published profiles whose LOINC codes an Observation carries, and those it claims in `meta.profile`. */
-export const profilesLayer: Layer = (resource, at, report) => {
+export const profilesLayer: Layer = (resource, at, report, errorsOnly) => {
   if (resource.resourceType !== 'Observation') return
   for (const profile of PROFILES) {
     if (hasCodeOf(profile, resource.code) || claims(profile, resource.meta))
-      profile.check(resource, at, report)
+      profile.check(resource, at, report, errorsOnly)
   }
 }
 
@@ -28,5 +28,9 @@ function hasCodeOf({ codes }: Profile, concept: unknown): boolean {
 /** With or without a version: `http://hl7.org/fhir/StructureDefinition/bp|4.0.1`. */
 function claims({ url }: Profile, meta: unknown): boolean {
   if (!isJsonObject(meta) || !Array.isArray(meta.profile)) return false
-  return meta.profile.some((claimed) => typeof claimed === 'string' && claimed.split('|', 1)[0] === url)
+  for (const claimed of meta.profile) {
+    if (claimed === url) return true
+    if (typeof claimed === 'string' && claimed.startsWith(url) && claimed[url.length] === '|') return true
+  }
+  return false
 }
