@@ -1,7 +1,8 @@
 import { instantOf } from '../core/basics/instant.ts'
-import { blocks, inputError } from '../core/basics/issue.ts'
+import { inputError } from '../core/basics/issue.ts'
 import { addDays, startOfDay } from '../core/basics/local-day.ts'
 import { ok, type Result, refused } from '../core/basics/result.ts'
+import { writeJson } from '../core/basics/write-json.ts'
 import { averageNarrative } from '../core/clinical/averaging/average-narrative.ts'
 import { averagePeriod } from '../core/clinical/averaging/average-period.ts'
 import { averageSummary } from '../core/clinical/averaging/average-summary.ts'
@@ -12,7 +13,7 @@ import { averageBundle } from '../core/fhir/average-bundle.ts'
 import type { Destination } from '../core/registry/destination.ts'
 import type { Enrolment } from '../core/registry/enrolment.ts'
 import type { IssuedAverage, Period } from '../core/registry/period.ts'
-import { validateResource } from '../core/validation/validate-resource.ts'
+import { errorsIn } from '../core/validation/validate-resource.ts'
 import { deliveredContext } from './delivered-context.ts'
 import type { Ports } from './ports.ts'
 import { type ReadStored, readStored } from './read-stored.ts'
@@ -146,10 +147,9 @@ function issue(
     narrative: averageNarrative(summary),
     decimals: destination.decimals,
   })
-  const broken = validateResource(bundle).filter(blocks)
-  const [first] = broken
+  const [first] = errorsIn(bundle)
   if (first !== undefined) {
     throw new Error(`the average of period ${period.id} breaks ${first.rule ?? first.code} at ${first.at}`)
   }
-  return { period: period.id, issued, bundle: JSON.stringify(bundle), summary: JSON.stringify(summary) }
+  return { period: period.id, issued, bundle: writeJson(bundle), summary: JSON.stringify(summary) }
 }

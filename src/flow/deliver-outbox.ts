@@ -1,10 +1,10 @@
 import { instantOf } from '../core/basics/instant.ts'
-import { blocks } from '../core/basics/issue.ts'
+import { writeJson } from '../core/basics/write-json.ts'
 import { sessionBundle } from '../core/fhir/session-bundle.ts'
 import type { OutboxEntry, Settlement } from '../core/outbox/entry.ts'
 import { settlementFor } from '../core/outbox/next-settlement.ts'
 import type { Destination } from '../core/registry/destination.ts'
-import { validateResource } from '../core/validation/validate-resource.ts'
+import { errorsIn } from '../core/validation/validate-resource.ts'
 import { deliveredContext } from './delivered-context.ts'
 import type { Ports } from './ports.ts'
 import { readStored } from './read-stored.ts'
@@ -90,6 +90,6 @@ async function render(entry: OutboxEntry, destination: Destination, at: Ports): 
   const { session, findings } = readStored(stored, enrolment)
   const context = { ...deliveredContext(enrolment, destination, at.catalogue), sessionUuid: stored.uuid }
   const bundle = sessionBundle(session, findings, context, stored)
-  const broken = validateResource(bundle).find(blocks)
-  return broken === undefined ? JSON.stringify(bundle) : { state: 'given-up', problem: broken.code }
+  const [broken] = errorsIn(bundle)
+  return broken === undefined ? writeJson(bundle) : { state: 'given-up', problem: broken.code }
 }

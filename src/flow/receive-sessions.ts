@@ -1,12 +1,13 @@
 import { hash } from 'node:crypto'
 import { type Instant, instantOf } from '../core/basics/instant.ts'
 import { type Issue, inputError } from '../core/basics/issue.ts'
-import { type NonEmpty, ok, type Result, refused } from '../core/basics/result.ts'
+import { isNonEmpty, type NonEmpty, ok, type Result, refused } from '../core/basics/result.ts'
 import type { Finding } from '../core/clinical/finding.ts'
 import { DEFAULT_JSON_LIMITS, readJson } from '../core/mapping/read-json.ts'
 import type { Enrolment } from '../core/registry/enrolment.ts'
-import { convertRecord } from './convert-record.ts'
 import type { Acceptance, Ports, SessionRecord } from './ports.ts'
+import { proveConvertible } from './prove-convertible.ts'
+import { readRecord } from './read-record.ts'
 
 /** One record as it came in. */
 export interface Incoming {
@@ -60,19 +61,27 @@ export async function receiveSessions(
   at: Ports,
 ): Promise<readonly Outcome[]> {
   const received = instantOf(at.clock.now())
-  const values = incoming.map(({ text }) => readJson(text, DEFAULT_JSON_LIMITS))
-  const enrolments = await enrolmentsOf(values, origin, at)
-
-  const prepared = incoming.map((one, index) => {
-    const value = values[index]
-    if (value === undefined || !value.ok) return value ?? refused<Prepared>([emptyRecord])
-    return prepare(value.value, one.text, origin, enrolments.get(subjectOf(value.value)), received, at)
-  })
-
+  const prepared = await prepareAll(incoming, origin, received, at)
   const acceptances = await keep(prepared, at)
   const outcomes = prepared.map((one, index) => outcomeOf(one, acceptances.get(index), incoming[index]?.line))
   await auditRefusals(outcomes, origin, received, at)
   return outcomes
+}
+
+/** Everything up to keeping. A function of its own, so that parsed records are let go before the store is waited for. */
+async function prepareAll(
+  incoming: readonly Incoming[],
+  origin: Origin,
+  received: Instant,
+  at: Ports,
+): Promise<readonly Result<Prepared>[]> {
+  const values = incoming.map(({ text }) => readJson(text, DEFAULT_JSON_LIMITS))
+  const enrolments = await enrolmentsOf(values, origin, at)
+  return incoming.map(({ text }, index) => {
+    const value = values[index]
+    if (value === undefined || !value.ok) return value ?? refused<Prepared>([emptyRecord])
+    return prepare(value.value, text, origin, enrolments.get(subjectOf(value.value)), received, at)
+  })
 }
 
 function prepare(
@@ -85,15 +94,13 @@ function prepare(
 ): Result<Prepared> {
   const { source } = origin
   const { canonicalBase } = at.catalogue
-  const converted = convertRecord(value, {
-    source,
-    canonicalBase,
-    person: enrolment,
-    receivedMs: received.epochMs,
-  })
-  if (!converted.ok) return converted
+  const context = { source, canonicalBase, person: enrolment, receivedMs: received.epochMs }
+  const read = readRecord(value, context)
+  if (!read.ok) return read
+  const errors = proveConvertible(read.value, context)
+  if (isNonEmpty(errors)) return refused(errors)
 
-  const { uuid, session, zone, findings } = converted.value
+  const { uuid, session, zone, findings } = read.value
   return ok({
     record: {
       uuid,

@@ -1,8 +1,10 @@
 import type { Command } from 'commander'
 import type { Bundle, Observation } from 'fhir/r4.js'
+import { writeJson } from '../../../core/basics/write-json.ts'
 import { CAUTION } from '../../../core/clinical/averaging/caution.ts'
 import { DEFAULT_JSON_LIMITS, readJson } from '../../../core/mapping/read-json.ts'
-import { convertRecord, type KnownPerson } from '../../../flow/convert-record.ts'
+import { convertRecord } from '../../../flow/convert-record.ts'
+import type { KnownPerson } from '../../../flow/read-record.ts'
 import { EXIT, type ExitCode } from '../exit-codes.ts'
 import { type PersonOptions, personOptions, readPerson } from '../person-options.ts'
 import { readRecords } from '../read-records.ts'
@@ -52,7 +54,7 @@ async function convert(
       if (!converted.ok)
         refused.push({ file, ...(line === undefined ? {} : { line }), issues: converted.issues })
       else if (options.ndjson) {
-        for (const observation of converted.value.observations) terminal.print(JSON.stringify(observation))
+        for (const observation of converted.value.observations) terminal.print(writeJson(observation))
       } else observations.push(...converted.value.observations)
     }
   }
