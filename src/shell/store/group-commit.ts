@@ -1,8 +1,9 @@
 import { setImmediate } from 'node:timers/promises'
 import { StoreFailed } from '../../core/basics/gateway-error.ts'
 
-/** How long a commit may wait for company, and how many records it may hold. Local choices. */
+/** How long a commit may wait for company, at how many records it waits no more, and how many it may hold. Local choices. */
 const LONGEST_WAIT_MS = 5
+const ENOUGH_RECORDS = 128
 const MOST_RECORDS = 2_000
 
 interface Call<In, Out> {
@@ -57,7 +58,7 @@ export class GroupCommit<In, Out> {
     let before = 0
     while (this.#waiting.length > before) {
       before = this.#waiting.length
-      if (countRecords(this.#waiting) >= MOST_RECORDS || performance.now() >= latest) return
+      if (countRecords(this.#waiting) >= ENOUGH_RECORDS || performance.now() >= latest) return
       await setImmediate()
     }
   }

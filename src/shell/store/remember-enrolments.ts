@@ -3,7 +3,7 @@ import type { Enrolment } from '../../core/registry/enrolment.ts'
 import type { Store } from '../../flow/ports.ts'
 
 /** Links remembered, and for how long one is trusted when another process may have changed it. */
-const MOST = 50_000
+const MOST = 10_000
 const TRUSTED_MS = 30_000
 
 /** A subject that is not enrolled: remembered too, or every session of such a subject would ask again. */
