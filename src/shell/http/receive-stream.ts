@@ -51,7 +51,7 @@ const LINES_PER_BATCH = 500
 /** A batch of long lines is shorter. */
 const BYTES_PER_BATCH = 1_048_576
 /** One batch is made durable and the next is read and checked, while the one after asks for its enrolments. */
-const BATCHES_UNDER_WAY = 4
+const BATCHES_UNDER_WAY = 3
 
 class StreamAnswer {
   /** What the client has been told of, line by line. */
