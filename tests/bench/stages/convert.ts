@@ -1,4 +1,5 @@
 import { generateSessions } from '../../../samples/generator/generate-sessions.ts'
+import { writeJson } from '../../../src/core/basics/write-json.ts'
 import { DEFAULT_JSON_LIMITS, readJson } from '../../../src/core/mapping/read-json.ts'
 import { convertRecord } from '../../../src/flow/convert-record.ts'
 import { callsPerSecondInTurn, type Measured } from '../measure.ts'
@@ -24,7 +25,7 @@ export function measureConversion(): Measured {
     const value = readJson(input.toString('utf8'), DEFAULT_JSON_LIMITS)
     const converted = value.ok ? convertRecord(value.value, context) : value
     if (!converted.ok) throw new Error(`a generated session was refused: ${converted.issues[0].code}`)
-    return JSON.stringify(converted.value.observations)
+    return writeJson(converted.value.observations)
   }
   const outputs = inputs.map((input) => JSON.parse(convert(input)))
 
