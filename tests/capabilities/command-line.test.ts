@@ -1,0 +1,235 @@
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+import { afterAll, describe, expect, it } from 'vitest'
+import { CAUTION } from '../../src/core/clinical/averaging/caution.ts'
+import { validateResource } from '../../src/core/validation/validate-resource.ts'
+import { openGateway } from '../../src/gateway.ts'
+import { runCommandLine } from '../../src/shell/cli/program.ts'
+import { rawRecord } from '../support/raw-record.ts'
+import { type RecordedTerminal, recordedTerminal } from '../support/recorded-terminal.ts'
+
+const folder = mkdtempSync(join(tmpdir(), 'command-line-'))
+afterAll(() => rmSync(folder, { recursive: true, force: true }))
+
+const SAMPLES = new URL('../../samples/sessions/', import.meta.url).pathname
+
+async function run(...words: string[]): Promise<{ code: number; at: RecordedTerminal }> {
+  const at = recordedTerminal()
+  return { code: await runCommandLine(words, at, openGateway, '0.0.0'), at }
+}
+
+function file(name: string, text: string): string {
+  const path = join(folder, name)
+  writeFileSync(path, text)
+  return path
+}
+
+describe('the command line', () => {
+  it.each(['serve', 'convert', 'average', 'validate', 'sources', 'demo'])(
+    'explains %s with --help',
+    async (command) => {
+      const { code, at } = await run(command, '--help')
+      expect(code).toBe(0)
+      expect(at.output()).toContain(`home-bp-gateway ${command}`)
+    },
+  )
+
+  it('shows the cautions and the exit codes where it explains itself', async () => {
+    const { at } = await run('--help')
+    expect(at.output()).toContain(CAUTION)
+    expect(at.output()).toContain('Exit codes: 0 done')
+  })
+
+  it.each([
+    [['nonsense']],
+    [['convert', '--nonsense']],
+    [['average', '--protocol']],
+    [['convert', 'x.json']],
+  ])('ends with 2 when it cannot understand %j', async (words) => {
+    expect((await run(...words)).code).toBe(2)
+  })
+
+  it('ends with 3 when a file cannot be read, naming it', async () => {
+    const { code, at } = await run('convert', '--source', 'harbour-app', join(folder, 'absent.json'))
+    expect(code).toBe(3)
+    expect(at.remarks()).toContain('absent.json')
+  })
+})
+
+describe('convert', () => {
+  it('turns an NDJSON file into a valid Bundle', async () => {
+    const { code, at } = await run('convert', '--source', 'harbour-app', `${SAMPLES}HW-1003.ndjson`)
+    expect(code).toBe(0)
+    const bundle = JSON.parse(at.output())
+    expect(bundle.entry).toHaveLength(84)
+    expect(validateResource(bundle).filter(({ severity }) => severity !== 'warning')).toEqual([])
+    expect(at.remarks()).toContain(CAUTION)
+  })
+
+  it('reads one object and an array alike', async () => {
+    const one = file('one.json', JSON.stringify(rawRecord()))
+    const array = file('array.json', JSON.stringify([rawRecord()]))
+    const outputs = await Promise.all(
+      [one, array].map((path) => run('convert', '--source', 'harbour-app', path)),
+    )
+    expect(outputs[0]?.at.output()).toBe(outputs[1]?.at.output())
+  })
+
+  it('gives the same bytes for the same input', async () => {
+    const [first, second] = await Promise.all(
+      [1, 2].map(() => run('convert', '--source', 'harbour-app', '--ndjson', `${SAMPLES}HW-1001.ndjson`)),
+    )
+    expect(first?.at.output()).toBe(second?.at.output())
+    expect(first?.at.output().split('\n')).toHaveLength(84)
+  })
+
+  it('lists each refused record with file, line, place and code, keeps going, and ends with 1', async () => {
+    const { subject: _, ...without } = rawRecord()
+    const path = file('mixed.ndjson', [without, rawRecord()].map((one) => JSON.stringify(one)).join('\n'))
+    const { code, at } = await run('convert', '--source', 'harbour-app', '--json', path)
+    expect(code).toBe(1)
+    const { bundle, refused } = JSON.parse(at.output())
+    expect(bundle.entry.length).toBeGreaterThan(0)
+    expect(refused).toEqual([
+      expect.objectContaining({
+        line: 1,
+        issues: [expect.objectContaining({ code: 'MISSING_KEY', at: 'subject' })],
+      }),
+    ])
+  })
+
+  it('writes no empty list when nothing was converted', async () => {
+    const { at } = await run('convert', '--source', 'harbour-app', file('none.json', '{}'))
+    expect(JSON.parse(at.output())).toEqual({ resourceType: 'Bundle', type: 'collection' })
+  })
+})
+
+describe('average', () => {
+  const week = ['average', '--protocol', 'nice-ng136-home', '--zone', 'Europe/London']
+
+  it('prints the average, its rule and source, what was left out, and the caution', async () => {
+    const { code, at } = await run(...week, `${SAMPLES}HW-1002.ndjson`)
+    expect(code).toBe(0)
+    expect(at.output()).toContain('132.8/79.6 mmHg')
+    expect(at.output()).toContain('24 of 28 readings')
+    expect(at.output()).toContain('NICE guideline NG136')
+    expect(at.output()).toContain(CAUTION)
+  })
+
+  it('gives the summary as JSON', async () => {
+    const { at } = await run(...week, '--json', `${SAMPLES}HW-1002.ndjson`)
+    const { average, refused } = JSON.parse(at.output())
+    expect(refused).toEqual([])
+    expect(average.readings).toEqual({ used: 24, received: 28 })
+    expect(average.mean.systolicMmHg).toBe(132.8)
+  })
+
+  it('checks the cuff against the arm it is told', async () => {
+    const [told, untold] = await Promise.all([
+      run(...week, '--json', '--arm-cm', '36', `${SAMPLES}HW-1004.ndjson`),
+      run(...week, '--json', `${SAMPLES}HW-1004.ndjson`),
+    ])
+    const flagged = ({ at }: { at: RecordedTerminal }) =>
+      JSON.parse(at.output()).average.sensitivity.flaggedReadings
+    expect(flagged(told)).toBeGreaterThan(flagged(untold))
+  })
+
+  it('counts a record that was sent twice once', async () => {
+    const text = readFileSync(`${SAMPLES}HW-1002.ndjson`, 'utf8')
+    const { at } = await run(...week, '--json', file('twice.ndjson', `${text}\n${text}`))
+    expect(JSON.parse(at.output()).average.readings.received).toBe(28)
+  })
+
+  it('refuses the records of a second person', async () => {
+    const { code, at } = await run(...week, '--json', `${SAMPLES}HW-1002.ndjson`, `${SAMPLES}HW-1004.ndjson`)
+    expect(code).toBe(1)
+    expect(JSON.parse(at.output()).refused).toHaveLength(14)
+  })
+
+  it.each([
+    ['an unknown protocol', ['--protocol', 'none-such', '--zone', 'Europe/London']],
+    ['no zone', ['--protocol', 'nice-ng136-home']],
+    ['an abbreviation for a zone', ['--protocol', 'nice-ng136-home', '--zone', 'CET+1']],
+    [
+      'a day that does not exist',
+      ['--protocol', 'nice-ng136-home', '--zone', 'Europe/London', '--first-day', '2026-02-30'],
+    ],
+  ])('ends with 2 for %s', async (_, options) => {
+    expect((await run('average', ...options, `${SAMPLES}HW-1002.ndjson`)).code).toBe(2)
+  })
+})
+
+describe('validate', () => {
+  it('says valid of what convert writes, and not valid with the place of the fault', async () => {
+    const converted = await run('convert', '--source', 'harbour-app', '--ndjson', `${SAMPLES}HW-1001.ndjson`)
+    const [line = ''] = converted.at.output().split('\n')
+    const right = await run('validate', file('right.json', line))
+    expect(right.code).toBe(0)
+
+    const { status: _, ...without } = JSON.parse(line)
+    const wrong = await run('validate', '--json', file('wrong.json', JSON.stringify(without)))
+    expect(wrong.code).toBe(1)
+    expect(JSON.parse(wrong.at.output()).issue).toContainEqual(
+      expect.objectContaining({ severity: 'error', expression: ['Observation.status'] }),
+    )
+  })
+})
+
+describe('sources', () => {
+  it('registers a source and shows its key once', async () => {
+    const settings = file('gateway.json', JSON.stringify({ store: { file: join(folder, 'gateway.db') } }))
+    expect((await run('sources', 'add', 'harbour-app', '--settings', settings)).code).toBe(0)
+    const { code, at } = await run('sources', 'key', 'harbour-app', '--json', '--settings', settings)
+    expect(code).toBe(0)
+    const { key } = JSON.parse(at.output())
+    expect(key).toMatch(/^hbp_[\w-]{43}$/)
+    expect(readFileSync(join(folder, 'gateway.db')).includes(key)).toBe(false)
+  })
+
+  it('makes no key for a source that is not registered', async () => {
+    const settings = file('other.json', JSON.stringify({ store: { file: join(folder, 'other.db') } }))
+    const { code, at } = await run('sources', 'key', 'nobody', '--settings', settings)
+    expect(code).toBe(1)
+    expect(at.remarks()).toContain('UNKNOWN_SOURCE')
+  })
+})
+
+describe('serve', () => {
+  it('refuses to listen beyond this machine while access is off, and says why', async () => {
+    const settings = file('open.json', JSON.stringify({ listen: { host: '0.0.0.0', port: 0 } }))
+    const { code, at } = await run('serve', '--settings', settings)
+    expect(code).toBe(3)
+    expect(at.remarks()).toContain('access')
+    expect(at.remarks()).toContain('SETTINGS_REFUSED')
+  })
+
+  it('refuses settings with an unknown key, naming it', async () => {
+    const { code, at } = await run('serve', '--settings', file('typo.json', JSON.stringify({ lisen: {} })))
+    expect(code).toBe(3)
+    expect(at.remarks()).toContain('lisen')
+  })
+})
+
+describe('demo', () => {
+  it('keeps no store of its own for a clinic that forgets', async () => {
+    expect((await run('demo', '--data', folder)).code).toBe(2)
+  })
+
+  it('runs the whole job, and its second round changes nothing at the clinic', async () => {
+    const { code, at } = await run('demo', '--json')
+    expect(code).toBe(0)
+    const steps = at
+      .output()
+      .split('\n')
+      .map((line) => JSON.parse(line))
+    const counts = steps.filter(({ step }) => step === 'counted').map(({ clinic }) => clinic)
+    expect(counts).toHaveLength(2)
+    expect(counts[1]).toEqual(counts[0])
+    expect(steps.at(-1).averages).toHaveLength(6)
+    expect(steps.find(({ step, round }) => step === 'scheduled' && round === 2)).toMatchObject({
+      closed: 0,
+      settled: 0,
+    })
+  })
+})

@@ -1,0 +1,22 @@
+import type { Terminal } from '../../src/shell/cli/terminal.ts'
+
+/** A terminal that keeps what a command writes. */
+export interface RecordedTerminal extends Terminal {
+  /** Standard output, without its last line end. */
+  output(): string
+  /** Standard error. */
+  remarks(): string
+}
+
+export function recordedTerminal(): RecordedTerminal {
+  const printed: string[] = []
+  const remarked: string[] = []
+  return {
+    width: 112,
+    print: (text) => printed.push(text),
+    remark: (text) => remarked.push(text),
+    progress: () => undefined,
+    output: () => printed.join('\n'),
+    remarks: () => remarked.join('\n'),
+  }
+}
