@@ -15,6 +15,7 @@ import type { Enrolment } from '../core/registry/enrolment.ts'
 import type { IssuedAverage, Period } from '../core/registry/period.ts'
 import { errorsIn } from '../core/validation/validate-resource.ts'
 import { deliveredContext } from './delivered-context.ts'
+import { OwnFault } from './own-fault.ts'
 import type { Ports } from './ports.ts'
 import { type ReadStored, readStored } from './read-stored.ts'
 
@@ -24,7 +25,11 @@ export interface Closed {
   readonly closedNow: boolean
 }
 
-/** Closes one period now: averages what was received, issues the average and queues it for the clinic, all or nothing. */
+/**
+ * Closes one period now: averages what was received, issues the average and queues it for the clinic, all or nothing.
+ *
+ * @throws OwnFault when a kept record can no longer be read, or the average breaks a rule; the period stays open.
+ */
 export async function closePeriod(id: string, actor: string, at: Ports): Promise<Result<Closed>> {
   const period = await at.store.period(id)
   if (period === undefined) {
@@ -64,14 +69,23 @@ export async function closeDuePeriods(at: Ports): Promise<number> {
     const fresh = due.filter((period) => !stuck.has(period.id))
     if (fresh.length === 0) return closed
     for (const period of fresh) {
-      const result = await closePeriod(period.id, 'gateway', at)
-      if (result.ok && result.value.closedNow) closed += 1
-      if (!result.ok) {
-        stuck.add(period.id)
-        at.log.warn('period-not-closed', { period: period.id, code: result.issues[0].code })
-      }
+      const outcome = await closeOne(period, at)
+      if (outcome === 'closed') closed += 1
+      if (outcome === 'stuck') stuck.add(period.id)
     }
   }
+}
+
+async function closeOne({ id }: Period, at: Ports): Promise<'closed' | 'closed before' | 'stuck'> {
+  try {
+    const result = await closePeriod(id, 'gateway', at)
+    if (result.ok) return result.value.closedNow ? 'closed' : 'closed before'
+    at.log.warn('period-not-closed', { period: id, code: result.issues[0].code })
+  } catch (error) {
+    if (!(error instanceof OwnFault)) throw error
+    at.log.error('period-not-closed', { period: id, code: error.code, error: error.message })
+  }
+  return 'stuck'
 }
 
 const PERIODS_AT_ONCE = 100
@@ -149,7 +163,7 @@ function issue(
   })
   const [first] = errorsIn(bundle)
   if (first !== undefined) {
-    throw new Error(`the average of period ${period.id} breaks ${first.rule ?? first.code} at ${first.at}`)
+    throw new OwnFault(`the average of period ${period.id} breaks ${first.rule ?? first.code} at ${first.at}`)
   }
   return { period: period.id, issued, bundle: writeJson(bundle), summary: JSON.stringify(summary) }
 }

@@ -6,6 +6,7 @@ import { settlementFor } from '../core/outbox/next-settlement.ts'
 import type { Destination } from '../core/registry/destination.ts'
 import { errorsIn } from '../core/validation/validate-resource.ts'
 import { deliveredContext } from './delivered-context.ts'
+import { OwnFault } from './own-fault.ts'
 import type { Ports } from './ports.ts'
 import { readStored } from './read-stored.ts'
 
@@ -70,10 +71,25 @@ async function deliver(entry: OutboxEntry, at: Ports): Promise<Settlement> {
 async function attempt(entry: OutboxEntry, at: Ports): Promise<Settlement> {
   const destination = at.catalogue.destinations.get(entry.destination)
   if (destination === undefined) return { state: 'given-up', problem: 'UNKNOWN_DESTINATION' }
-  const bundle = await render(entry, destination, at)
+  const bundle = await rendered(entry, destination, at)
   if (typeof bundle !== 'string') return bundle
   const answer = await at.clinic.postTransaction(destination, bundle)
   return settlementFor(answer, entry.attempts + 1, at.policy.delivery, at.clock.now(), at.random)
+}
+
+/** As `render`, but a fault of ours gives up this entry alone, and says so. */
+async function rendered(
+  entry: OutboxEntry,
+  destination: Destination,
+  at: Ports,
+): Promise<string | Settlement> {
+  try {
+    return await render(entry, destination, at)
+  } catch (error) {
+    if (!(error instanceof OwnFault)) throw error
+    at.log.error('delivery-not-rendered', { entry: entry.id, code: error.code, error: error.message })
+    return { state: 'given-up', problem: error.code }
+  }
 }
 
 /** The transaction Bundle of an entry as JSON text, or why there can be none. */
@@ -91,5 +107,8 @@ async function render(entry: OutboxEntry, destination: Destination, at: Ports): 
   const context = { ...deliveredContext(enrolment, destination, at.catalogue), sessionUuid: stored.uuid }
   const bundle = sessionBundle(session, findings, context, stored)
   const [broken] = errorsIn(bundle)
-  return broken === undefined ? writeJson(bundle) : { state: 'given-up', problem: broken.code }
+  if (broken === undefined) return writeJson(bundle)
+  throw new OwnFault(
+    `the bundle of session ${stored.uuid} breaks ${broken.rule ?? broken.code} at ${broken.at}`,
+  )
 }

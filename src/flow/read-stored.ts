@@ -3,6 +3,7 @@ import type { Session } from '../core/clinical/session.ts'
 import { readSession } from '../core/mapping/read-session.ts'
 import type { Enrolment } from '../core/registry/enrolment.ts'
 import { checkSession } from './check-session.ts'
+import { OwnFault } from './own-fault.ts'
 import type { StoredSession } from './ports.ts'
 
 /** A kept session, read and checked again from the record as it was received. */
@@ -14,11 +15,15 @@ export interface ReadStored {
 
 /**
  * Reads a kept record again. It passed once, so it passes again; where a later release reads more strictly than the
- * one that kept it, this throws rather than leave a reading out without a word.
+ * one that kept it, this fails rather than leave a reading out without a word.
+ *
+ * @throws OwnFault when the record can no longer be read.
  */
 export function readStored(stored: StoredSession, enrolment: Enrolment | undefined): ReadStored {
   const read = readSession(JSON.parse(stored.raw), stored.zone === undefined ? {} : { zone: stored.zone })
-  if (!read.ok) throw new Error(`kept session ${stored.uuid} can no longer be read: ${read.issues[0].code}`)
+  if (!read.ok) {
+    throw new OwnFault(`kept session ${stored.uuid} can no longer be read: ${read.issues[0].code}`)
+  }
   const session = read.value.session
   return { stored, session, findings: checkSession(session, enrolment, Date.parse(stored.receivedAt)) }
 }
