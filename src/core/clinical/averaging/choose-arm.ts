@@ -22,7 +22,7 @@ export function chooseArm(readings: readonly PlacedReading[]): Arm | undefined {
   return exceedsBy(ofRight.diastolic, ofLeft.diastolic, 0) ? 'right' : 'left'
 }
 
-/** The one site whose readings are averaged: the upper arm wherever it has any. Undefined when there are none. */
+/** The one site whose readings are averaged: the upper arm wherever it has readings. Undefined when there are none. */
 export function chooseSite(readings: readonly PlacedReading[]): Site | undefined {
   if (readings.some(({ session }) => session.site === 'upper-arm')) return 'upper-arm'
   return readings.length > 0 ? 'wrist' : undefined

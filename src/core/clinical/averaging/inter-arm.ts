@@ -16,7 +16,7 @@ export const INTER_ARM_REPEAT_LIMIT_MMHG = 15
 
 /**
  * Left less right arm, of the period's complete home readings at one site. Each sitting weighs the same within its
- * arm. First days and first readings take part: they say little about the level, yet compare arms as well as any, and
+ * arm. First days and first readings take part: they say little about the level, yet compare arms as well as others, and
  * both arms are often measured on the first day only. Undefined unless both arms were measured.
  *
  * The arms were measured one after the other, which is not equivalent to both at once.
