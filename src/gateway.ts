@@ -1,4 +1,5 @@
 import { randomUUID } from 'node:crypto'
+import type { Source } from './core/registry/source.ts'
 import { closeDuePeriods } from './flow/close-period.ts'
 import { deliverOutbox } from './flow/deliver-outbox.ts'
 import type { Policy, Ports } from './flow/ports.ts'
@@ -45,7 +46,7 @@ export async function openGateway(settings: Settings): Promise<Gateway> {
     log,
     policy: policyOf(settings),
   }
-  for (const source of settings.sources) await registerSource(source, 'settings', ports)
+  await registerNew(settings.sources, ports)
 
   const app = createApp(ports, settings)
   let door: Listening | undefined
@@ -70,6 +71,14 @@ export async function openGateway(settings: Settings): Promise<Gateway> {
       await door?.close()
       await store.close()
     },
+  }
+}
+
+/** Registers the sources of the settings that are not known yet, or under another title. */
+async function registerNew(sources: readonly Source[], ports: Ports): Promise<void> {
+  const titles = new Map((await ports.store.sources()).map(({ name, title }) => [name, title]))
+  for (const source of sources) {
+    if (titles.get(source.name) !== source.title) await registerSource(source, 'settings', ports)
   }
 }
 

@@ -8,6 +8,7 @@ import type { Enrolment } from '../core/registry/enrolment.ts'
 import type { Acceptance, Ports, SessionRecord } from './ports.ts'
 import { proveConvertible } from './prove-convertible.ts'
 import { readRecord } from './read-record.ts'
+import { readStored } from './read-stored.ts'
 
 /** One record as it came in. */
 export interface Incoming {
@@ -48,7 +49,7 @@ export type Outcome =
 interface Prepared {
   readonly record: SessionRecord
   readonly findings: readonly Finding[]
-  readonly enrolled: boolean
+  readonly enrolment: Enrolment | undefined
 }
 
 /**
@@ -114,7 +115,7 @@ function prepare(
       ...(zone === undefined ? {} : { zone }),
     },
     findings,
-    enrolled: enrolment !== undefined,
+    enrolment,
   })
 }
 
@@ -147,7 +148,11 @@ function outcomeOf(
   if (acceptance.outcome === 'other')
     return { kind: 'refused', issues: onLine([otherContent], line), conflict: true }
   const { uuid, source, id, sha256, receivedAt } = acceptance.stored
-  const { enrolled, findings } = one.value
+  const { enrolment } = one.value
+  // What was noticed can depend on when a record came: for one that is held, it is what was noticed then.
+  const findings =
+    acceptance.outcome === 'kept' ? one.value.findings : readStored(acceptance.stored, enrolment).findings
+  const enrolled = enrolment !== undefined
   return {
     kind: acceptance.outcome,
     receipt: { session: uuid, source, id, sha256, receivedAt, enrolled, findings },
