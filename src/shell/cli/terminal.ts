@@ -1,5 +1,6 @@
 import Table from 'cli-table3'
 import pc from 'picocolors'
+import wrapAnsi from 'wrap-ansi'
 
 /** Where a command writes: results to one stream, progress and remarks to the other. */
 export interface Terminal {
@@ -11,6 +12,9 @@ export interface Terminal {
   progress(text: string): void
   readonly width: number
 }
+
+/** Columns when nothing says how wide the reader's screen is. */
+const WIDTH_OF_A_PIPE = 120
 
 export function processTerminal(): Terminal {
   const { stdout, stderr } = process
@@ -33,7 +37,7 @@ export function processTerminal(): Terminal {
       stderr.write(`\r\x1b[2K${text.slice(0, (stderr.columns ?? 80) - 1)}`)
       shown = true
     },
-    width: stdout.columns ?? 110,
+    width: stdout.columns ?? WIDTH_OF_A_PIPE,
   }
 }
 
@@ -51,6 +55,11 @@ export function table(
   })
   drawn.push(...rows.map((row) => [...row]))
   return drawn.toString()
+}
+
+/** Sentences, broken between words at the width of the terminal. Never for JSON. */
+export function prose(text: string, width: number): string {
+  return wrapAnsi(text, Math.max(40, width), { hard: false })
 }
 
 export const strong = pc.bold

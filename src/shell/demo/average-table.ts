@@ -1,24 +1,26 @@
 import { CAUTION } from '../../core/clinical/averaging/caution.ts'
-import { quiet, strong, table } from '../cli/terminal.ts'
+import { prose, quiet, strong, table } from '../cli/terminal.ts'
 import type { AverageInRecord } from './clinic-record.ts'
 
-/** Widths of the columns before the last, which takes the rest of the terminal. */
-const WIDTHS = [14, 25, 6, 10, 13, 17]
-const LEAST_LAST = 25
+/** Widths of all columns but the last, which takes the rest of the terminal. */
+const WIDE = [14, 25, 6, 10, 13, 17]
+const NARROW = [26, 10, 17]
+const LEAST_LAST = 20
 const MOST_LAST = 60
 
 /** The averages as a clinician would want them on a page; every cell comes from the clinic's own record. */
 export function averageTable(averages: readonly AverageInRecord[], width: number): string {
   const byName = averages.toSorted((a, b) => a.patient.localeCompare(b.patient))
-  const rows = byName.map((average) => [
-    average.patient,
-    `${average.protocol}\n${quiet(`${average.firstDay} to`)}\n${quiet(average.lastDay)}`,
-    `${average.daysUsed}`,
-    `${average.used} / ${average.received}`,
-    strong(pair(average)),
-    average.labels.map(({ label, title }) => `${label}\n${quiet(title)}`).join('\n'),
-    remarks(average).join('\n'),
-  ])
+  const isWide = lastWidth(WIDE, width) > LEAST_LAST
+  return [
+    isWide ? wideTable(byName, width) : narrowTable(byName, width),
+    ...rules(byName, width),
+    '',
+    prose(quiet(CAUTION), width),
+  ].join('\n')
+}
+
+function wideTable(averages: readonly AverageInRecord[], width: number): string {
   const head = [
     'patient',
     'protocol, period',
@@ -28,9 +30,41 @@ export function averageTable(averages: readonly AverageInRecord[], width: number
     'label',
     'left out, and why',
   ]
-  const taken = WIDTHS.reduce((sum, one) => sum + one, WIDTHS.length + 2)
-  const last = Math.min(MOST_LAST, Math.max(LEAST_LAST, width - taken))
-  return [table(head, rows, [...WIDTHS, last]), ...rules(byName), '', quiet(CAUTION)].join('\n')
+  const rows = averages.map((average) => [
+    average.patient,
+    protocolAndPeriod(average),
+    `${average.daysUsed}`,
+    `${average.used} / ${average.received}`,
+    strong(pair(average)),
+    labels(average),
+    remarks(average).join('\n'),
+  ])
+  return table(head, rows, [...WIDE, lastWidth(WIDE, width)])
+}
+
+/** The same cells in fewer columns, for a terminal of 80. */
+function narrowTable(averages: readonly AverageInRecord[], width: number): string {
+  const head = ['patient, protocol, period', 'days, used', 'average mmHg, label', 'left out, and why']
+  const rows = averages.map((average) => [
+    `${average.patient}\n${protocolAndPeriod(average)}`,
+    `${average.daysUsed} days\n${average.used} of\n${average.received}`,
+    `${strong(pair(average))}\n${labels(average)}`,
+    remarks(average).join('\n'),
+  ])
+  return table(head, rows, [...NARROW, lastWidth(NARROW, width)])
+}
+
+function lastWidth(others: readonly number[], width: number): number {
+  const taken = others.reduce((sum, one) => sum + one, others.length + 2)
+  return Math.min(MOST_LAST, Math.max(LEAST_LAST, width - taken))
+}
+
+function protocolAndPeriod({ protocol, firstDay, lastDay }: AverageInRecord): string {
+  return `${protocol}\n${quiet(`${firstDay} to`)}\n${quiet(lastDay)}`
+}
+
+function labels(average: AverageInRecord): string {
+  return average.labels.map(({ label, title }) => `${label}\n${quiet(title)}`).join('\n')
 }
 
 function remarks({ leftOut, withoutFlagged, interArm }: AverageInRecord): readonly string[] {
@@ -52,10 +86,10 @@ function remarks({ leftOut, withoutFlagged, interArm }: AverageInRecord): readon
 }
 
 /** Each reason a reading was left out, once for each protocol, with its rule and source as the record carries them. */
-function rules(averages: readonly AverageInRecord[]): readonly string[] {
+function rules(averages: readonly AverageInRecord[], width: number): readonly string[] {
   const texts = new Map<string, string>()
   for (const { leftOut } of averages) for (const { reason, text } of leftOut) texts.set(text, reason)
-  return [...texts].map(([text, reason]) => `${strong(reason)}  ${text}`)
+  return [...texts].map(([text, reason]) => prose(`${strong(reason)}  ${text}`, width))
 }
 
 function pair({ systolic, diastolic }: { readonly systolic?: number; readonly diastolic?: number }): string {

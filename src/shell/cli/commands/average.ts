@@ -15,7 +15,7 @@ import { EXIT, type ExitCode } from '../exit-codes.ts'
 import { type PersonOptions, personOptions, readPerson } from '../person-options.ts'
 import { readRecords } from '../read-records.ts'
 import { type Refusal, refusalLines } from '../refusals.ts'
-import { bad, strong, type Terminal, table } from '../terminal.ts'
+import { bad, prose, strong, type Terminal, table } from '../terminal.ts'
 
 interface AverageOptions extends PersonOptions {
   readonly protocol: string
@@ -89,7 +89,7 @@ async function average(
   if (options.json) terminal.print(JSON.stringify({ average: summary, refused }))
   else {
     for (const line of refusalLines(refused)) terminal.remark(line)
-    for (const line of shown(summary)) terminal.print(line)
+    for (const text of shown(summary)) terminal.print(prose(text, terminal.width))
   }
   return refused.length === 0 && summary.mean !== undefined ? EXIT.done : EXIT.refused
 }
@@ -154,7 +154,7 @@ function shown(summary: AverageSummary): readonly string[] {
     ['readings', `${readings.used} used of ${readings.received} received, on ${sufficiency.daysUsed} days`],
     ...labels.map(({ title, label }) => ['label', `${label} (${title})`]),
   ]
-  return [table(['', summary.protocol.title], rows, [12, 66]), ...narrative]
+  return [table(['', summary.protocol.title], rows, [12, 64]), ...narrative]
 }
 
 const ANOTHER_PERSON = inputError(
