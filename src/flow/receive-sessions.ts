@@ -3,7 +3,7 @@ import { type Instant, instantOf } from '../core/basics/instant.ts'
 import { type Issue, inputError } from '../core/basics/issue.ts'
 import { isNonEmpty, type NonEmpty, ok, type Result, refused } from '../core/basics/result.ts'
 import type { Finding } from '../core/clinical/finding.ts'
-import { DEFAULT_JSON_LIMITS, readJson } from '../core/mapping/read-json.ts'
+import { DEFAULT_JSON_LIMITS, readJson, withoutByteOrderMark } from '../core/mapping/read-json.ts'
 import type { Enrolment } from '../core/registry/enrolment.ts'
 import type { Acceptance, Ports, SessionRecord } from './ports.ts'
 import { proveConvertible } from './prove-convertible.ts'
@@ -81,7 +81,14 @@ async function prepareAll(
   return incoming.map(({ text }, index) => {
     const value = values[index]
     if (value === undefined || !value.ok) return value ?? refused<Prepared>([emptyRecord])
-    return prepare(value.value, text, origin, enrolments.get(subjectOf(value.value)), received, at)
+    return prepare(
+      value.value,
+      withoutByteOrderMark(text),
+      origin,
+      enrolments.get(subjectOf(value.value)),
+      received,
+      at,
+    )
   })
 }
 

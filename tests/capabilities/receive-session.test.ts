@@ -27,6 +27,20 @@ describe('receiving sessions', () => {
     expect(second).toEqual({ ...first, kind: 'same' })
   })
 
+  it('keeps a record that came with a byte order mark without it, so that it can be read and compared', async () => {
+    const [first] = await receiveSessions(
+      [{ text: `\ufeff${text('marked')}` }],
+      ORIGIN,
+      at('2026-03-03T07:00:00Z'),
+    )
+    const [second] = await receiveSessions([{ text: text('marked') }], ORIGIN, at('2026-03-03T07:00:00Z'))
+    expect([first?.kind, second?.kind]).toEqual(['kept', 'same'])
+    expect((await door.ports.store.session(ORIGIN.source, 'marked'))?.raw).toBe(text('marked'))
+    const [from, to] = [Date.parse('2026-03-02T00:00:00Z'), Date.parse('2026-03-03T00:00:00Z')]
+    const found = await door.ports.store.sessionsBetween(ORIGIN.source, 'HW-1042', from, to)
+    expect(found.map(({ id }) => id)).toContain('marked')
+  })
+
   it('keeps the rest when one record is refused, each answer in its place', async () => {
     const outcomes = await receiveSessions(
       [

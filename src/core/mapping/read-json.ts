@@ -24,7 +24,7 @@ const MOST_KEY_ISSUES = 20
  * The text is never quoted in an issue: it may hold health data.
  */
 export function readJson(text: string, limits: JsonLimits): Result<unknown> {
-  const json = text.charCodeAt(0) === BYTE_ORDER_MARK ? text.slice(1) : text
+  const json = withoutByteOrderMark(text)
   const { depth, members } = jsonShape(json)
   if (depth > limits.maxDepth) return refused([tooDeep(limits)])
   let value: unknown
@@ -37,6 +37,11 @@ export function readJson(text: string, limits: JsonLimits): Result<unknown> {
   // A repeated key leaves fewer keys in the value than the text has members.
   if (harmlessKeys(value) === members) return ok(value)
   return refusedKeys(json)
+}
+
+/** The JSON text without the mark some writers put before it, which is no part of it. Source: RFC 8259 section 8.1. */
+export function withoutByteOrderMark(text: string): string {
+  return text.charCodeAt(0) === BYTE_ORDER_MARK ? text.slice(1) : text
 }
 
 const BYTE_ORDER_MARK = 0xfeff
