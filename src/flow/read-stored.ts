@@ -20,10 +20,20 @@ export interface ReadStored {
  * @throws OwnFault when the record can no longer be read.
  */
 export function readStored(stored: StoredSession, enrolment: Enrolment | undefined): ReadStored {
-  const read = readSession(JSON.parse(stored.raw), stored.zone === undefined ? {} : { zone: stored.zone })
+  const read = readSession(jsonOf(stored), stored.zone === undefined ? {} : { zone: stored.zone })
   if (!read.ok) {
     throw new OwnFault(`kept session ${stored.uuid} can no longer be read: ${read.issues[0].code}`)
   }
   const session = read.value.session
   return { stored, session, findings: checkSession(session, enrolment, Date.parse(stored.receivedAt)) }
+}
+
+/** The parser's own complaint quotes the text, so it is not passed on. */
+function jsonOf({ uuid, raw }: StoredSession): unknown {
+  try {
+    return JSON.parse(raw)
+  } catch (error) {
+    if (!(error instanceof SyntaxError)) throw error
+    throw new OwnFault(`kept session ${uuid} can no longer be read: NOT_JSON`)
+  }
 }
