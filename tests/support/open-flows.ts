@@ -1,0 +1,121 @@
+import type { Enrolment } from '../../src/core/registry/enrolment.ts'
+import { enrol } from '../../src/flow/enrol-subject.ts'
+import { openPeriod } from '../../src/flow/open-period.ts'
+import type { Catalogue, ClinicServers, Ports, Store } from '../../src/flow/ports.ts'
+import { receiveSessions } from '../../src/flow/receive-sessions.ts'
+import { registerSource } from '../../src/flow/register-source.ts'
+import { loadCatalogue } from '../../src/shell/config/load-catalogue.ts'
+import { type Person, readScenario, sessionsOf } from '../../src/shell/demo/scenario.ts'
+import { exampleSettings } from './example-settings.ts'
+import { type RecordedLog, recordedLog } from './recorded-log.ts'
+import { temporaryStore } from './temporary-store.ts'
+
+export const SOURCE = 'harbour-app'
+export const DESTINATION = 'clinic'
+
+/** The flows over the real embedded store, by a clock that stands until it is set. */
+export interface OpenFlows {
+  readonly ports: Ports
+  readonly log: RecordedLog
+  /** @param time RFC 3339 text. */
+  setClock(time: string): void
+  enrol(subject: string, changes?: Partial<Enrolment>): Promise<void>
+  /** Receives records, all of which must be kept. */
+  receive(records: readonly object[]): Promise<void>
+  /** Opens a period of an enrolled subject and returns its id. */
+  openPeriod(subject: string, firstDay: string, days: number, protocol?: string): Promise<string>
+  close(): Promise<void>
+}
+
+export interface FlowsOptions {
+  readonly now?: string
+  readonly clinic?: ClinicServers
+  /** Base URL of the one destination. */
+  readonly baseUrl?: string
+  /** Keys of the settings file under `delivery`. */
+  readonly delivery?: Readonly<Record<string, number>>
+  /** Puts something between the flows and the real store. */
+  readonly around?: (store: Store) => Store
+  readonly catalogue?: (loaded: Catalogue) => Catalogue
+}
+
+export async function openFlows({
+  now = '2026-03-02T00:00:00Z',
+  clinic = { postTransaction: () => Promise.resolve({ kind: 'unknown', problem: 'CLINIC_UNREACHABLE' }) },
+  baseUrl = 'http://127.0.0.1:9/fhir',
+  delivery = {},
+  around = (store) => store,
+  catalogue = (loaded) => loaded,
+}: FlowsOptions = {}): Promise<OpenFlows> {
+  const settings = exampleSettings({ destinations: [{ name: DESTINATION, baseUrl }], delivery })
+  const temporary = await temporaryStore([DESTINATION])
+  const log = recordedLog()
+  let nowMs = Date.parse(now)
+  const ports: Ports = {
+    store: around(temporary.store),
+    clinic,
+    catalogue: catalogue(loadCatalogue(settings)),
+    clock: { now: () => nowMs },
+    // Never no wait at all, so that an entry put off is not due in the same round.
+    random: () => 0.5,
+    log,
+    policy: { graceMs: 12 * 3_600_000, delivery: settings.delivery },
+  }
+  await registerSource({ name: SOURCE, title: 'Harbour home app' }, 'operator', ports)
+
+  return {
+    ports,
+    log,
+    setClock(time) {
+      nowMs = Date.parse(time)
+    },
+    async enrol(subject, changes = {}) {
+      const link: Enrolment = {
+        source: SOURCE,
+        subject,
+        patient: { system: 'https://clinic.example/mrn', value: `P-${subject}` },
+        zone: 'America/Denver',
+        destination: DESTINATION,
+        ...changes,
+      }
+      if (!(await enrol(link, 'operator', ports)).ok) throw new Error('an enrolment is refused')
+    },
+    async receive(records) {
+      const incoming = records.map((record) => ({ text: JSON.stringify(record) }))
+      const outcomes = await receiveSessions(incoming, { source: SOURCE }, ports)
+      if (outcomes.some(({ kind }) => kind !== 'kept')) throw new Error('a record is not kept')
+    },
+    async openPeriod(subject, firstDay, days, protocol = 'nice-ng136-home') {
+      const request = { source: SOURCE, subject, protocol, firstDay, days }
+      const opened = await openPeriod(request, 'operator', ports)
+      if (!opened.ok) throw new Error('a period is refused')
+      return opened.value.period.id
+    },
+    close: () => temporary.remove(),
+  }
+}
+
+/** A person of the samples. */
+export function samplePerson(subject: string): Person {
+  const person = readScenario().people.find((one) => one.subject === subject)
+  if (person === undefined) throw new Error(`${subject} is not in the samples`)
+  return person
+}
+
+/** A person's session records, parsed. */
+export function recordsOf(person: Person): readonly SampleRecord[] {
+  return sessionsOf(person)
+    .trimEnd()
+    .split('\n')
+    .map((line) => JSON.parse(line))
+}
+
+export interface SampleRecord {
+  readonly id: string
+  readonly takenAt: string
+  readonly readings: readonly {
+    readonly takenAt: string
+    readonly systolic: number
+    readonly diastolic: number
+  }[]
+}
