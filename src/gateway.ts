@@ -51,6 +51,7 @@ export async function openGateway(settings: Settings): Promise<Gateway> {
   const app = createApp(ports, settings)
   let door: Listening | undefined
   let schedule: Schedule | undefined
+  let stopping: Promise<void> | undefined
   return {
     ports,
     async listen() {
@@ -66,11 +67,16 @@ export async function openGateway(settings: Settings): Promise<Gateway> {
         log,
       )
     },
-    async stop() {
-      await schedule?.stop()
-      await door?.close()
-      await store.close()
+    stop() {
+      stopping ??= stopAll()
+      return stopping
     },
+  }
+
+  async function stopAll(): Promise<void> {
+    await schedule?.stop()
+    await door?.close()
+    await store.close()
   }
 }
 

@@ -64,7 +64,7 @@ describe('a gateway that runs by the clock', () => {
     expect(outbox).toEqual({ waiting: 0, claimed: 0, settled: 15, 'given-up': 0 })
 
     open = undefined
-    await gateway.stop()
+    await Promise.all([gateway.stop(), gateway.stop()])
     await expect(fetch(`${url}/health/live`)).rejects.toThrow()
     open = await openGateway(settings())
     expect((await open.ports.store.figures()).averages).toBe(1)

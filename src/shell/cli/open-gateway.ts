@@ -8,7 +8,7 @@ export interface Gateway {
   listen(): Promise<{ readonly url: string }>
   /** Starts closing due periods and delivering by the clock. */
   startSchedule(): void
-  /** Stops the clock, the door and the store, in that order; what was accepted is on disk already. */
+  /** Stops the clock, the door and the store, in that order, once; what was accepted is on disk already. */
   stop(): Promise<void>
 }
 
