@@ -15,7 +15,7 @@ const BUSY_MS = 10_000
 /** Pages in the write-ahead log before it is folded back: fewer is a shorter pause, more is less writing. */
 const CHECKPOINT_PAGES = 4000
 
-const CACHE_KIB = 32_768
+const CACHE_KIB = 16_384
 
 /**
  * One connection to a SQLite file, set up so that a committed transaction survives a power cut: write-ahead log with

@@ -6,7 +6,7 @@ import { sortedPlaces } from './sorted-places.ts'
 import type { SourceNumbers } from './source-numbers.ts'
 
 /** Rows one merge covers: enough that each page of the sorted tables is written for several rows at once. */
-const RUN_ROWS = 50_000
+const RUN_ROWS = 25_000
 /** Rows read, or sessions written, between two pauses; sorting pauses by itself. */
 const PIECE = 1_000
 

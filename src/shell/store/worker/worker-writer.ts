@@ -9,12 +9,19 @@ interface Pending {
   readonly reject: (error: StoreFailed) => void
 }
 
+/** What the thread makes lives for one call or one piece of a merge: more room would only be filled with garbage. */
+const YOUNG_GENERATION_MB = 8
+
 /**
  * Starts the built file, because a worker thread of Node 20 cannot load TypeScript; and without the options the
  * process was started with, which may fit only its own first file.
  */
 export function startWorker(start: Start): Worker {
-  return new Worker(new URL('./worker-entry.js', import.meta.url), { workerData: start, execArgv: [] })
+  return new Worker(new URL('./worker-entry.js', import.meta.url), {
+    workerData: start,
+    execArgv: [],
+    resourceLimits: { maxYoungGenerationSizeMb: YOUNG_GENERATION_MB },
+  })
 }
 
 /**
