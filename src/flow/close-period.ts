@@ -2,7 +2,6 @@ import { instantOf } from '../core/basics/instant.ts'
 import { inputError } from '../core/basics/issue.ts'
 import { addDays, startOfDay } from '../core/basics/local-day.ts'
 import { ok, type Result, refused } from '../core/basics/result.ts'
-import { writeJson } from '../core/basics/write-json.ts'
 import { averageNarrative } from '../core/clinical/averaging/average-narrative.ts'
 import { averagePeriod } from '../core/clinical/averaging/average-period.ts'
 import { averageSummary } from '../core/clinical/averaging/average-summary.ts'
@@ -13,11 +12,11 @@ import { averageBundle } from '../core/fhir/average-bundle.ts'
 import type { Destination } from '../core/registry/destination.ts'
 import type { Enrolment } from '../core/registry/enrolment.ts'
 import type { IssuedAverage, Period } from '../core/registry/period.ts'
-import { errorsIn } from '../core/validation/validate-resource.ts'
 import { deliveredContext } from './delivered-context.ts'
 import { OwnFault } from './own-fault.ts'
 import type { Ports } from './ports.ts'
 import { type ReadStored, readStored } from './read-stored.ts'
+import { sealedBundle } from './sealed-bundle.ts'
 
 export interface Closed {
   readonly period: Period
@@ -161,9 +160,10 @@ function issue(
     narrative: averageNarrative(summary),
     decimals: destination.decimals,
   })
-  const [first] = errorsIn(bundle)
-  if (first !== undefined) {
-    throw new OwnFault(`the average of period ${period.id} breaks ${first.rule ?? first.code} at ${first.at}`)
+  return {
+    period: period.id,
+    issued,
+    bundle: sealedBundle(bundle, `period ${period.id}`),
+    summary: JSON.stringify(summary),
   }
-  return { period: period.id, issued, bundle: writeJson(bundle), summary: JSON.stringify(summary) }
 }

@@ -4,6 +4,7 @@ import type { Issue } from '../core/basics/issue.ts'
 import { isNonEmpty, ok, type Result, refused } from '../core/basics/result.ts'
 import type { ConversionContext } from '../core/fhir/conversion-context.ts'
 import { sessionObservations } from '../core/fhir/session-observations.ts'
+import { DEFAULT_JSON_LIMITS, readJson } from '../core/mapping/read-json.ts'
 import { errorsIn } from '../core/validation/validate-resource.ts'
 import { type CheckedRecord, type RecordContext, readRecord } from './read-record.ts'
 
@@ -18,6 +19,12 @@ export function convertRecord(value: unknown, context: RecordContext): Result<Co
   if (!read.ok) return read
   const { observations, errors } = convertChecked(read.value, context)
   return isNonEmpty(errors) ? refused(errors) : ok({ ...read.value, observations })
+}
+
+/** As `convertRecord`, from the JSON text of the record. */
+export function convertText(text: string, context: RecordContext): Result<Converted> {
+  const value = readJson(text, DEFAULT_JSON_LIMITS)
+  return value.ok ? convertRecord(value.value, context) : value
 }
 
 /** The Observations of a session that was read and checked, and what is wrong with them. */

@@ -1,14 +1,13 @@
 import { instantOf } from '../core/basics/instant.ts'
-import { writeJson } from '../core/basics/write-json.ts'
 import { sessionBundle } from '../core/fhir/session-bundle.ts'
 import type { OutboxEntry, Settlement } from '../core/outbox/entry.ts'
 import { settlementFor } from '../core/outbox/next-settlement.ts'
 import type { Destination } from '../core/registry/destination.ts'
-import { errorsIn } from '../core/validation/validate-resource.ts'
 import { deliveredContext } from './delivered-context.ts'
 import { OwnFault } from './own-fault.ts'
 import type { Ports } from './ports.ts'
 import { readStored } from './read-stored.ts'
+import { sealedBundle } from './sealed-bundle.ts'
 
 /** What a round of deliveries came to. */
 export interface Delivered {
@@ -105,10 +104,5 @@ async function render(entry: OutboxEntry, destination: Destination, at: Ports): 
 
   const { session, findings } = readStored(stored, enrolment)
   const context = { ...deliveredContext(enrolment, destination, at.catalogue), sessionUuid: stored.uuid }
-  const bundle = sessionBundle(session, findings, context, stored)
-  const [broken] = errorsIn(bundle)
-  if (broken === undefined) return writeJson(bundle)
-  throw new OwnFault(
-    `the bundle of session ${stored.uuid} breaks ${broken.rule ?? broken.code} at ${broken.at}`,
-  )
+  return sealedBundle(sessionBundle(session, findings, context, stored), `session ${stored.uuid}`)
 }

@@ -1,7 +1,6 @@
 import { generateSessions } from '../../../samples/generator/generate-sessions.ts'
 import { writeJson } from '../../../src/core/basics/write-json.ts'
-import { DEFAULT_JSON_LIMITS, readJson } from '../../../src/core/mapping/read-json.ts'
-import { convertRecord } from '../../../src/flow/convert-record.ts'
+import { convertText } from '../../../src/flow/convert-record.ts'
 import { callsPerSecondInTurn, type Measured } from '../measure.ts'
 
 const RECORDS = 512
@@ -22,8 +21,7 @@ export function measureConversion(): Measured {
     receivedMs: Date.parse('2026-11-24T12:00:00Z'),
   }
   const convert = (input: Buffer): string => {
-    const value = readJson(input.toString('utf8'), DEFAULT_JSON_LIMITS)
-    const converted = value.ok ? convertRecord(value.value, context) : value
+    const converted = convertText(input.toString('utf8'), context)
     if (!converted.ok) throw new Error(`a generated session was refused: ${converted.issues[0].code}`)
     return writeJson(converted.value.observations)
   }
