@@ -2,25 +2,58 @@ import { createReadStream } from 'node:fs'
 import { createInterface } from 'node:readline'
 import { GatewayError } from '../../core/basics/gateway-error.ts'
 import { DEFAULT_JSON_LIMITS, readJson } from '../../core/mapping/read-json.ts'
+import type { Terminal } from './terminal.ts'
 
-/** One record of a file: its JSON text and, in NDJSON, its line. */
-export interface RecordText {
+/** Where a record stands: its file and, in NDJSON, its 1-based line. */
+export interface RecordPlace {
+  readonly file: string
+  readonly line?: number
+}
+
+/** The place as a person finds it: `week.ndjson:3`. */
+export function shownPlace({ file, line }: RecordPlace): string {
+  return line === undefined ? file : `${file}:${line}`
+}
+
+interface RecordText {
   readonly text: string
   readonly line?: number
 }
 
 /** A file named on the command line could not be read. */
-export class FileUnreadable extends GatewayError {
+class FileUnreadable extends GatewayError {
   override readonly code = 'NOT_FOUND'
   override readonly retryable = false
 }
 
 /**
- * Reads session records from a file, or from standard input for `-`: a JSON object, an array of objects, or NDJSON.
+ * Every record of the files, in order, with its place; standard input where no file is named. Tells its progress.
+ *
+ * @param noun what a record is called while they are read: "records".
+ */
+export async function* recordsOf(
+  files: readonly string[],
+  noun: string,
+  terminal: Pick<Terminal, 'progress'>,
+): AsyncGenerator<{ readonly text: string; readonly place: RecordPlace }> {
+  let read = 0
+  for (const file of files.length === 0 ? ['-'] : files) {
+    for await (const { text, line } of readRecords(file)) {
+      read += 1
+      if (read % TOLD_EVERY === 0) terminal.progress(`${read} ${noun} read`)
+      yield { text, place: line === undefined ? { file } : { file, line } }
+    }
+  }
+}
+
+const TOLD_EVERY = 1000
+
+/**
+ * Reads records from a file, or from standard input for `-`: a JSON object, an array of objects, or NDJSON.
  * A file ending in `.ndjson` is read line by line with flat memory; anything else is read whole and told apart by
  * whether it parses as one JSON value.
  */
-export async function* readRecords(file: string): AsyncGenerator<RecordText> {
+async function* readRecords(file: string): AsyncGenerator<RecordText> {
   if (file.endsWith('.ndjson')) {
     yield* linesOf(file)
     return
@@ -37,7 +70,7 @@ export async function* readRecords(file: string): AsyncGenerator<RecordText> {
   else yield { text }
 }
 
-export async function wholeText(file: string): Promise<string> {
+async function wholeText(file: string): Promise<string> {
   const chunks: Buffer[] = []
   try {
     for await (const chunk of file === '-' ? process.stdin : createReadStream(file))

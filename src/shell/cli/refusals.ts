@@ -1,18 +1,16 @@
 import { type Issue, issueText } from '../../core/basics/issue.ts'
+import { type RecordPlace, shownPlace } from './read-records.ts'
 import { bad } from './terminal.ts'
 
 /** A record or resource that did not pass, and every reason. */
-export interface Refusal {
-  readonly file: string
-  /** 1-based line of an NDJSON file. */
-  readonly line?: number
+export interface Refusal extends RecordPlace {
   readonly issues: readonly Issue[]
 }
 
 /** One line a reason: where, what was expected, what to do, and the code. */
 export function refusalLines(refusals: readonly Refusal[]): readonly string[] {
-  return refusals.flatMap(({ file, line, issues }) => {
-    const place = line === undefined ? file : `${file}:${line}`
-    return issues.map((issue) => `${bad('refused')}  ${place}  ${issueText(issue)} [${issue.code}]`)
+  return refusals.flatMap((refusal) => {
+    const place = shownPlace(refusal)
+    return refusal.issues.map((issue) => `${bad('refused')}  ${place}  ${issueText(issue)} [${issue.code}]`)
   })
 }

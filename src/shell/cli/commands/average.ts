@@ -1,5 +1,5 @@
 import { type Command, InvalidArgumentError, Option } from 'commander'
-import { isCalendarDay } from '../../../core/basics/instant.ts'
+import { isCalendarDayText } from '../../../core/basics/instant.ts'
 import { inputError } from '../../../core/basics/issue.ts'
 import { addDays, type LocalDay, localTime } from '../../../core/basics/local-day.ts'
 import { averageNarrative } from '../../../core/clinical/averaging/average-narrative.ts'
@@ -8,12 +8,11 @@ import { type AverageSummary, averageSummary } from '../../../core/clinical/aver
 import type { CheckedSession } from '../../../core/clinical/averaging/period-average.ts'
 import type { Protocol } from '../../../core/clinical/protocol/protocol.ts'
 import { type Arm, timeOf } from '../../../core/clinical/session.ts'
-import { DEFAULT_JSON_LIMITS, readJson } from '../../../core/mapping/read-json.ts'
-import { convertRecord } from '../../../flow/convert-record.ts'
+import { convertText } from '../../../flow/convert-record.ts'
 import { loadCatalogue } from '../../config/load-catalogue.ts'
 import { EXIT, type ExitCode } from '../exit-codes.ts'
 import { type PersonOptions, personOptions, readPerson } from '../person-options.ts'
-import { readRecords } from '../read-records.ts'
+import { recordsOf } from '../read-records.ts'
 import { type Refusal, refusalLines } from '../refusals.ts'
 import { bad, prose, strong, type Terminal, table } from '../terminal.ts'
 
@@ -49,7 +48,7 @@ export function addAverage(program: Command, terminal: Terminal, done: (code: Ex
     .addOption(new Option('--decimals <digits>', 'digits after the point').choices(['0', '1']).default('1'))
     .option('--json', 'the summary as JSON')
   personOptions(command).action(async (files: string[], options: AverageOptions) => {
-    done(await average(files.length === 0 ? ['-'] : files, options, terminal))
+    done(await average(files, options, terminal))
   })
 }
 
@@ -107,18 +106,11 @@ async function readSittings(
   }
   const sittings = new Map<string, CheckedSession>()
   const refused: Refusal[] = []
-  let records = 0
-  for (const file of files) {
-    for await (const { text, line } of readRecords(file)) {
-      records += 1
-      if (records % 1000 === 0) terminal.progress(`${records} records read`)
-      const value = readJson(text, DEFAULT_JSON_LIMITS)
-      const converted = value.ok ? convertRecord(value.value, context) : value
-      const place = { file, ...(line === undefined ? {} : { line }) }
-      if (!converted.ok) refused.push({ ...place, issues: converted.issues })
-      else if (subjectsDiffer(sittings, converted.value)) refused.push({ ...place, issues: [ANOTHER_PERSON] })
-      else sittings.set(converted.value.uuid, converted.value)
-    }
+  for await (const { text, place } of recordsOf(files, 'records', terminal)) {
+    const converted = convertText(text, context)
+    if (!converted.ok) refused.push({ ...place, issues: converted.issues })
+    else if (subjectsDiffer(sittings, converted.value)) refused.push({ ...place, issues: [ANOTHER_PERSON] })
+    else sittings.set(converted.value.uuid, converted.value)
   }
   return { sittings: [...sittings.values()], refused }
 }
@@ -166,10 +158,7 @@ const ANOTHER_PERSON = inputError(
 )
 
 function calendarDay(text: string): LocalDay {
-  const parts = /^(\d{4})-(\d{2})-(\d{2})$/.exec(text)
-  if (parts === null || !isCalendarDay(Number(parts[1]), Number(parts[2]), Number(parts[3]))) {
-    throw new InvalidArgumentError('Give a calendar day such as 2026-03-02.')
-  }
+  if (!isCalendarDayText(text)) throw new InvalidArgumentError('Give a calendar day such as 2026-03-02.')
   return text
 }
 

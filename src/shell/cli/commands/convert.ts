@@ -2,18 +2,15 @@ import type { Command } from 'commander'
 import type { Bundle, Observation } from 'fhir/r4.js'
 import { writeJson } from '../../../core/basics/write-json.ts'
 import { CAUTION } from '../../../core/clinical/averaging/caution.ts'
-import { DEFAULT_JSON_LIMITS, readJson } from '../../../core/mapping/read-json.ts'
-import { convertRecord } from '../../../flow/convert-record.ts'
-import type { KnownPerson } from '../../../flow/read-record.ts'
+import { convertText } from '../../../flow/convert-record.ts'
 import { EXIT, type ExitCode } from '../exit-codes.ts'
 import { type PersonOptions, personOptions, readPerson } from '../person-options.ts'
-import { readRecords } from '../read-records.ts'
+import { recordsOf } from '../read-records.ts'
 import { type Refusal, refusalLines } from '../refusals.ts'
 import { quiet, type Terminal } from '../terminal.ts'
 
 interface ConvertOptions extends PersonOptions {
   readonly source: string
-  readonly canonicalBase: string
   readonly ndjson?: true
   readonly json?: true
 }
@@ -33,7 +30,7 @@ export function addConvert(program: Command, terminal: Terminal, done: (code: Ex
     .option('--ndjson', 'one Observation a line instead of a Bundle, with flat memory')
     .option('--json', 'one line of JSON: { bundle, refused }')
   personOptions(command).action(async (files: string[], options: ConvertOptions) => {
-    done(await convert(files.length === 0 ? ['-'] : files, options, terminal))
+    done(await convert(files, options, terminal))
   })
 }
 
@@ -42,24 +39,21 @@ async function convert(
   options: ConvertOptions,
   terminal: Terminal,
 ): Promise<ExitCode> {
-  const person = readPerson(options)
+  const { source, canonicalBase } = options
+  const context = { source, canonicalBase, person: readPerson(options), receivedMs: Date.now() }
   const observations: Observation[] = []
   const refused: Refusal[] = []
   let records = 0
-  for (const file of files) {
-    for await (const { text, line } of readRecords(file)) {
-      records += 1
-      if (records % 1000 === 0) terminal.progress(`${records} records read`)
-      const converted = convertText(text, options, person)
-      if (!converted.ok)
-        refused.push({ file, ...(line === undefined ? {} : { line }), issues: converted.issues })
-      else if (options.ndjson) {
-        for (const observation of converted.value.observations) terminal.print(writeJson(observation))
-      } else observations.push(...converted.value.observations)
-    }
+  for await (const { text, place } of recordsOf(files, 'records', terminal)) {
+    records += 1
+    const converted = convertText(text, context)
+    if (!converted.ok) refused.push({ ...place, issues: converted.issues })
+    else if (options.ndjson) {
+      for (const observation of converted.value.observations) terminal.print(writeJson(observation))
+    } else observations.push(...converted.value.observations)
   }
 
-  const bundle = collection(observations, options.canonicalBase)
+  const bundle = collection(observations, canonicalBase)
   if (options.json) terminal.print(JSON.stringify({ bundle, refused }))
   else {
     if (!options.ndjson) terminal.print(JSON.stringify(bundle, null, 2))
@@ -70,13 +64,6 @@ async function convert(
     terminal.remark(quiet(CAUTION))
   }
   return refused.length === 0 ? EXIT.done : EXIT.refused
-}
-
-function convertText(text: string, options: ConvertOptions, person: KnownPerson) {
-  const value = readJson(text, DEFAULT_JSON_LIMITS)
-  if (!value.ok) return value
-  const { source, canonicalBase } = options
-  return convertRecord(value.value, { source, canonicalBase, person, receivedMs: Date.now() })
 }
 
 function collection(observations: readonly Observation[], base: string): Bundle {

@@ -4,14 +4,8 @@ import { readJson } from '../../../core/mapping/read-json.ts'
 import { operationOutcome } from '../../../core/validation/operation-outcome.ts'
 import { validateResource } from '../../../core/validation/validate-resource.ts'
 import { EXIT, type ExitCode } from '../exit-codes.ts'
-import { readRecords } from '../read-records.ts'
+import { type RecordPlace, recordsOf, shownPlace } from '../read-records.ts'
 import { bad, good, quiet, type Terminal, warn } from '../terminal.ts'
-
-interface Verdict {
-  readonly file: string
-  readonly line?: number
-  readonly issues: readonly Issue[]
-}
 
 /** `validate`: is this resource what R4 and the blood pressure profiles ask for? */
 export function addValidate(program: Command, terminal: Terminal, done: (code: ExitCode) => void): void {
@@ -25,24 +19,19 @@ export function addValidate(program: Command, terminal: Terminal, done: (code: E
     .argument('[files...]', 'files of resources; - or none for standard input')
     .option('--json', 'one OperationOutcome a resource, as JSON lines')
     .action(async (files: string[], options: { json?: true }) => {
-      done(await validate(files.length === 0 ? ['-'] : files, options.json === true, terminal))
+      done(await validate(files, options.json === true, terminal))
     })
 }
 
 async function validate(files: readonly string[], json: boolean, terminal: Terminal): Promise<ExitCode> {
   let resources = 0
   let invalid = 0
-  for (const file of files) {
-    for await (const { text, line } of readRecords(file)) {
-      resources += 1
-      if (resources % 1000 === 0) terminal.progress(`${resources} resources checked`)
-      const issues = issuesOf(text)
-      if (issues.some(blocks)) invalid += 1
-      if (json) terminal.print(JSON.stringify(operationOutcome(issues)))
-      else
-        for (const shown of verdictLines({ file, ...(line === undefined ? {} : { line }), issues }))
-          terminal.print(shown)
-    }
+  for await (const { text, place } of recordsOf(files, 'resources', terminal)) {
+    resources += 1
+    const issues = issuesOf(text)
+    if (issues.some(blocks)) invalid += 1
+    if (json) terminal.print(JSON.stringify(operationOutcome(issues)))
+    else for (const shown of verdictLines(place, issues)) terminal.print(shown)
   }
   if (!json)
     terminal.remark(quiet(`${resources} resources checked, ${invalid} with errors. ${VALID_IS_NOT_TRUE}`))
@@ -57,10 +46,9 @@ function issuesOf(text: string): readonly Issue[] {
 /** Bundles nest deeper than session records do. */
 const RESOURCE_DEPTH = 64
 
-function verdictLines({ file, line, issues }: Verdict): readonly string[] {
-  const place = line === undefined ? file : `${file}:${line}`
+function verdictLines(place: RecordPlace, issues: readonly Issue[]): readonly string[] {
   const verdict = issues.some(blocks) ? bad('not valid') : good('valid')
-  return [`${verdict}  ${place}`, ...issues.filter(blocks).map(shown), ...remarks(issues)]
+  return [`${verdict}  ${shownPlace(place)}`, ...issues.filter(blocks).map(shown), ...remarks(issues)]
 }
 
 function shown(issue: Issue): string {
