@@ -29,6 +29,12 @@ export function readInstant(text: string): Instant | undefined {
   return { text, epochMs: Date.parse(text) }
 }
 
+/** Whether the text is a day of the calendar as ISO 8601 writes it: `2026-03-02`. */
+export function isCalendarDayText(text: string): boolean {
+  const parts = /^(\d{4})-(\d{2})-(\d{2})$/.exec(text)
+  return parts !== null && isCalendarDay(Number(parts[1]), Number(parts[2]), Number(parts[3]))
+}
+
 export function isCalendarDay(year: number, month: number, day: number): boolean {
   return year >= 1 && month >= 1 && month <= 12 && day >= 1 && day <= daysInMonth(year, month)
 }

@@ -1,5 +1,6 @@
 import { validate as isCron } from 'node-cron'
 import { z } from 'zod'
+import { DEFAULT_CANONICAL_BASE } from '../../core/fhir/canonical-base.ts'
 import type { Destination } from '../../core/registry/destination.ts'
 import { SOURCE_NAME } from '../../core/registry/source.ts'
 
@@ -92,7 +93,7 @@ export const settingsDocument = z
     listen: listen.prefault({}),
     store: z.strictObject({ file: z.string().min(1).default('gateway.db') }).prefault({}),
     /** Base of our own canonicals and identifier systems. Choose it once: ids in the clinic's record rest on it. */
-    canonicalBase: webAddress.default('https://home-bp-gateway.example/fhir'),
+    canonicalBase: webAddress.default(DEFAULT_CANONICAL_BASE),
     /** `off` serves this machine only; `keys` wants an API key with each request. */
     access: z.enum(['off', 'keys']).default('off'),
     sources: z.array(source).default([]),

@@ -74,17 +74,7 @@ function demoSettings({ destination }: Scenario, folder: string, clinic: string)
     listen: { ...settings.listen, port: 0 },
     store: { file: `${folder}/gateway.db` },
     access: 'keys',
-    destinations: [
-      {
-        name: destination.name,
-        baseUrl: clinic,
-        access: { kind: 'none' },
-        readings: 'at-once',
-        positionAs: 'component-and-extension',
-        snomed: false,
-        decimals: 1,
-      },
-    ],
+    destinations: [{ ...destination, baseUrl: clinic }],
     log: { level: 'error' },
   }
 }

@@ -1,5 +1,5 @@
 import { z } from 'zod'
-import { isCalendarDay } from '../../core/basics/instant.ts'
+import { isCalendarDayText } from '../../core/basics/instant.ts'
 import { refusedRequest } from './request-refused.ts'
 
 /** Text as a name may be: no control characters, no white space at either end. The same rule as in a session record. */
@@ -11,13 +11,8 @@ export const nameText = z
 
 export const localDay = z
   .string()
-  .refine(isLocalDay, 'a calendar day such as 2026-03-02')
+  .refine(isCalendarDayText, 'a calendar day such as 2026-03-02')
   .meta({ format: 'date' })
-
-function isLocalDay(text: string): boolean {
-  const parts = /^(\d{4})-(\d{2})-(\d{2})$/.exec(text)
-  return parts !== null && isCalendarDay(Number(parts[1]), Number(parts[2]), Number(parts[3]))
-}
 
 /** A subject in a path, by the rule of a session record, so that no enrolment waits for a subject that cannot come. */
 export function subjectName(text: string): string {
