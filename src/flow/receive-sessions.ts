@@ -63,8 +63,12 @@ export async function receiveSessions(
 ): Promise<readonly Outcome[]> {
   const received = instantOf(at.clock.now())
   const prepared = await prepareAll(incoming, origin, received, at)
-  const acceptances = await keep(prepared, at)
-  const outcomes = prepared.map((one, index) => outcomeOf(one, acceptances.get(index), incoming[index]?.line))
+  const records = prepared.flatMap((one) => (one.ok ? [one.value.record] : []))
+  const acceptances = records.length === 0 ? [] : await at.store.accept(records)
+  let next = 0
+  const outcomes = prepared.map((one, index) =>
+    outcomeOf(one, one.ok ? acceptances[next++] : undefined, incoming[index]?.line),
+  )
   await auditRefusals(outcomes, origin, received, at)
   return outcomes
 }
@@ -76,19 +80,12 @@ async function prepareAll(
   received: Instant,
   at: Ports,
 ): Promise<readonly Result<Prepared>[]> {
-  const values = incoming.map(({ text }) => readJson(text, DEFAULT_JSON_LIMITS))
-  const enrolments = await enrolmentsOf(values, origin, at)
-  return incoming.map(({ text }, index) => {
-    const value = values[index]
-    if (value === undefined || !value.ok) return value ?? refused<Prepared>([emptyRecord])
-    return prepare(
-      value.value,
-      withoutByteOrderMark(text),
-      origin,
-      enrolments.get(subjectOf(value.value)),
-      received,
-      at,
-    )
+  const parsed = incoming.map(({ text }) => ({ text, value: readJson(text, DEFAULT_JSON_LIMITS) }))
+  const enrolments = await enrolmentsOf(parsed, origin, at)
+  return parsed.map(({ text, value }) => {
+    if (!value.ok) return value
+    const enrolment = enrolments.get(subjectOf(value.value))
+    return prepare(value.value, withoutByteOrderMark(text), origin, enrolment, received, at)
   })
 }
 
@@ -126,25 +123,6 @@ function prepare(
   })
 }
 
-/** Keeps what passed, in one call, and returns each acceptance by the place of its record. */
-async function keep(
-  prepared: readonly Result<Prepared>[],
-  at: Ports,
-): Promise<ReadonlyMap<number, Acceptance>> {
-  const places: number[] = []
-  const records: SessionRecord[] = []
-  for (const [place, one] of prepared.entries()) {
-    if (!one.ok) continue
-    places.push(place)
-    records.push(one.value.record)
-  }
-  const byPlace = new Map<number, Acceptance>()
-  if (records.length === 0) return byPlace
-  const acceptances = await at.store.accept(records)
-  for (const [index, acceptance] of acceptances.entries()) byPlace.set(places[index] ?? -1, acceptance)
-  return byPlace
-}
-
 function outcomeOf(
   one: Result<Prepared>,
   acceptance: Acceptance | undefined,
@@ -167,12 +145,12 @@ function outcomeOf(
 }
 
 async function enrolmentsOf(
-  values: readonly Result<unknown>[],
+  parsed: readonly { readonly value: Result<unknown> }[],
   origin: Origin,
   at: Ports,
 ): Promise<ReadonlyMap<string, Enrolment>> {
   const subjects = new Set<string>()
-  for (const value of values) if (value.ok) subjects.add(subjectOf(value.value))
+  for (const { value } of parsed) if (value.ok) subjects.add(subjectOf(value.value))
   subjects.delete('')
   const found = new Map<string, Enrolment>()
   if (subjects.size === 0) return found
@@ -218,14 +196,6 @@ function onLine(issues: NonEmpty<Issue>, line: number | undefined): NonEmpty<Iss
   const [first, ...rest] = issues
   return [{ ...first, line }, ...rest.map((issue) => ({ ...issue, line }))]
 }
-
-const emptyRecord = inputError(
-  'structure',
-  'NOT_JSON',
-  '',
-  'one JSON object',
-  'Send one session record as a JSON object.',
-)
 
 const otherContent = inputError(
   'conflict',
