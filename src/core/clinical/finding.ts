@@ -8,7 +8,7 @@ import type { CitationId } from './citations.ts'
  */
 export interface Finding {
   readonly code: FindingCode
-  readonly kind: 'technique' | 'plausibility'
+  readonly kind: 'technique' | 'plausibility' | 'attention'
   readonly severity: 'information' | 'warning'
   /** 1-based reading it belongs to; absent when it concerns the whole sitting. */
   readonly reading?: number
@@ -75,9 +75,19 @@ export const PLAUSIBILITY_CODES = [
   'readings-out-of-order',
 ] as const
 
+/** Codes that ask for prompt attention: they bring readings to the clinic ahead of any average. */
+export const ATTENTION_CODES = [
+  'very-high',
+  'very-low',
+  'irregular-pulse-repeated',
+  'arms-differ',
+  'fall-on-standing',
+] as const
+
+export type AttentionCode = (typeof ATTENTION_CODES)[number]
 export type TechniqueCode = (typeof TECHNIQUE_CODES)[number]
 export type PlausibilityCode = (typeof PLAUSIBILITY_CODES)[number]
-export type FindingCode = TechniqueCode | PlausibilityCode
+export type FindingCode = TechniqueCode | PlausibilityCode | AttentionCode
 
 /** What every check returns when it finds nothing: one shared list, so that a clean session costs no allocation. */
 export const NO_FINDINGS: readonly Finding[] = Object.freeze([])

@@ -5,7 +5,11 @@ export interface OutboxEntry {
   readonly destination: string
   readonly source: string
   readonly subject: string
-  readonly kind: 'session' | 'average'
+  readonly kind: 'session' | 'average' | 'attention'
+  /** Which of several about the same thing: the revision of an average, the code of a call for attention. */
+  readonly part?: string
+  /** Taken ahead of everything that is not. */
+  readonly urgent: boolean
   /** Session UUID or period UUID. */
   readonly about: string
   readonly state: OutboxState

@@ -1,3 +1,5 @@
+import type { FindingPolicy } from '../clinical/finding-policy.ts'
+
 /** A clinic's FHIR server and what it wants to be sent. */
 export interface Destination {
   readonly name: string
@@ -12,6 +14,14 @@ export interface Destination {
   readonly snomed: boolean
   /** Digits after the point of a posted average: 1, or 0 for servers that hold whole numbers only. */
   readonly decimals: 0 | 1
+  /** `at-once`: what asks for attention is posted ahead of everything else, whatever `readings` says. */
+  readonly attention: 'at-once' | 'with-average'
+  /** What each finding does to this clinic's averages; see `dispositionOf` for those it does not name. */
+  readonly findings: FindingPolicy
+  /** Threshold sets to label with, beside those of the protocol. */
+  readonly thresholdSets: readonly string[]
+  /** Protocol of a period that is opened without naming one. Never one from memory. */
+  readonly protocol?: string
 }
 
 export type DestinationAccess =

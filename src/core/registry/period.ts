@@ -1,7 +1,10 @@
 import type { LocalDay } from '../basics/local-day.ts'
 import type { Arm } from '../clinical/session.ts'
 
-/** The local days a patient measures under a protocol. Closed when due; its average is then issued once. */
+/**
+ * The local days a patient measures under a protocol. Closed when due; its average is then issued. A session that comes
+ * late, is corrected or is withdrawn opens it again, and where that changes the average, an amended one follows.
+ */
 export interface Period {
   /** UUIDv5 of source, subject, protocol and first day: opening the same period twice is the same period. */
   readonly id: string
@@ -15,11 +18,17 @@ export interface Period {
   readonly state: 'open' | 'closed'
   /** When it may be closed: the end of the last local day plus the grace for late uploads. Epoch ms. */
   readonly dueMs: number
+  /** Averages issued so far: 0 before the first close, more than 1 once amended. */
+  readonly revision: number
+  /** Everything accepted up to this inbox place was looked at when it was last closed. */
+  readonly readThrough?: number
 }
 
 /** The average as it was issued, kept as it was sent. */
 export interface IssuedAverage {
   readonly period: string
+  /** 1 for the first; one more for each amendment. The one before stays readable. */
+  readonly revision: number
   /** RFC 3339 text. */
   readonly issued: string
   /** The FHIR transaction Bundle, as JSON text. */

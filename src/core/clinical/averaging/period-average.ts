@@ -1,6 +1,8 @@
 import type { ExactMean } from '../../basics/exact-mean.ts'
 import type { LocalDay } from '../../basics/local-day.ts'
+import type { CitationId } from '../citations.ts'
 import type { Finding, FindingCode } from '../finding.ts'
+import type { FindingPolicy } from '../finding-policy.ts'
 import type { Protocol } from '../protocol/protocol.ts'
 import type { Arm, Reading, Session, Site } from '../session.ts'
 
@@ -14,12 +16,18 @@ export interface PeriodPlan {
   readonly lastDay: LocalDay
   /** The arm to use. Absent: see `choose-arm.ts`. Arms are never pooled. */
   readonly arm?: Arm
+  /** What findings do to the average; absent: nothing is left out for one, see `finding-policy.ts`. */
+  readonly policy?: FindingPolicy
 }
 
 /** A sitting with what the checks noticed about it. */
 export interface CheckedSession {
   readonly session: Session
   readonly findings: readonly Finding[]
+  /** The source took it back: its readings are listed as left out, and nothing else is made of them. */
+  readonly withdrawn?: boolean
+  /** When the gateway received it, epoch ms; absent when that is not known. */
+  readonly receivedMs?: number
 }
 
 /** One reading on the patient's calendar, ready to be selected or left out. */
@@ -29,8 +37,11 @@ export interface PlacedReading {
   readonly day: LocalDay
   /** Name of the sitting window it fell in, or undefined when it fell in none. */
   readonly window: string | undefined
-  /** Technique findings that concern it: those of the reading itself and those of its whole sitting. */
-  readonly techniqueFindings: readonly FindingCode[]
+  /** Findings that concern it and are flagged by the policy: those of the reading itself and of its whole sitting. */
+  readonly flagged: readonly FindingCode[]
+  /** Findings for which the policy leaves it out. */
+  readonly excludedFor: readonly FindingCode[]
+  readonly withdrawn: boolean
 }
 
 export interface LeftOut {
@@ -49,6 +60,11 @@ export type LeftOutReason =
   | 'other-site'
   | 'other-setting'
   | 'pressure-missing'
+  | 'withdrawn'
+  | 'same-reading-again'
+  | 'excluded-by-policy'
+  | 'extra-sitting'
+  | 'extra-reading'
 
 export interface MeanPressure {
   /** Micropascals over count. */
@@ -58,6 +74,8 @@ export interface MeanPressure {
   readonly pulse?: ExactMean
   /** Readings averaged. */
   readonly readings: number
+  /** Readings in the diastolic mean, where a protocol leaves a zero out of it; otherwise all of them. */
+  readonly diastolicReadings: number
 }
 
 /** Days and count are judged apart: some published minima cannot both be met. */
@@ -79,20 +97,55 @@ export interface Label {
   readonly thresholdSet: string
   readonly title: string
   readonly label: string
+  /** The window whose mean it labels, under a protocol that averages windows apart. */
+  readonly window?: string
 }
 
+/** How the schedule was kept; nothing is left out for it. */
+export interface Adherence {
+  /** Sittings the plan asks for in its days: windows times days. */
+  readonly sittingsAsked: number
+  /** Windows of those days with at least one complete home reading. */
+  readonly sittingsHeld: number
+  /** Those with fewer complete readings than the protocol's least. */
+  readonly sittingsShort: number
+  /** Local days of the plan without a complete home reading, in order. */
+  readonly daysWithout: readonly LocalDay[]
+}
+
+/** Left less right arm; micropascals over count, negative when the right is the higher. Nothing in it is rounded. */
 export interface InterArm {
   readonly leftReadings: number
   readonly rightReadings: number
-  /** Mean of the left arm less mean of the right, micropascals over count; negative when the right is the higher. */
+  /**
+   * `paired`: the mean of the differences within pairs of sittings, one on each arm in the same window of a day.
+   * `unpaired`: the difference of the two arms' means, because no such pair exists.
+   */
+  readonly basis: 'paired' | 'unpaired'
+  /** Pairs of sittings; 0 when unpaired. */
+  readonly pairs: number
   readonly systolic: ExactMean
   readonly diastolic: ExactMean
-  /** Whether either difference, either way, is above the limit. Compared without rounding. */
-  readonly aboveLimit: boolean
+  /** The arm whose readings the period uses, and whether that is the higher one. */
+  readonly armUsed?: Arm
+  readonly higherArm: Arm | 'neither'
+  /** Every published limit, and the one of common practice, each by itself. */
+  readonly limits: readonly InterArmLimit[]
+}
+
+/** One source's limit for a difference between the arms. */
+export interface InterArmLimit {
+  readonly citation: CitationId
   readonly limitMmHg: number
-  /** Whether either difference is above the lower limit at which NICE asks to measure both arms again. */
-  readonly aboveRepeatLimit: boolean
-  readonly repeatLimitMmHg: number
+  /** Whether the source looks at the systolic difference alone. */
+  readonly systolicOnly: boolean
+  /** Whether the difference, either way, is above it. Compared without rounding. */
+  readonly above: boolean
+}
+
+export interface WindowAverage {
+  readonly window: string
+  readonly mean: MeanPressure
 }
 
 /** The trustworthy pair of numbers, and everything needed to see why it is what it is. */
@@ -101,7 +154,7 @@ export interface PeriodAverage {
   /** Absent when no reading counts. */
   readonly mean?: MeanPressure
   /** One entry per sitting window of the protocol that has readings, in the protocol's order. */
-  readonly byWindow: readonly { readonly window: string; readonly mean: MeanPressure }[]
+  readonly byWindow: readonly WindowAverage[]
   readonly used: readonly PlacedReading[]
   readonly leftOut: readonly LeftOut[]
   /** Readings received for the period: used and left out together. */
@@ -110,12 +163,14 @@ export interface PeriodAverage {
   readonly arm?: Arm
   readonly site?: Site
   readonly sufficiency: Sufficiency
+  readonly adherence: Adherence
+  /** Of the mean; of each window's mean instead under a protocol that averages windows apart. */
   readonly labels: readonly Label[]
-  /** The same average without readings that carry a technique finding: what better technique would change. */
+  /** The same average without its flagged readings: what better technique would change. */
   readonly sensitivity: {
     readonly mean?: MeanPressure
     readonly labels: readonly Label[]
-    /** Readings that were averaged and carry a technique finding. */
+    /** Readings that were averaged and carry a flagged finding. */
     readonly flaggedReadings: number
   }
   readonly interArm?: InterArm

@@ -46,6 +46,7 @@ const firstReading = z
     [
       z.literal('keep'),
       z.literal('drop'),
+      z.literal('drop-unless-alone'),
       z.strictObject({
         dropWhenHigherThanMeanOfOthersByMmHg: z
           .number()
@@ -57,7 +58,7 @@ const firstReading = z
           ),
       }),
     ],
-    { error: '"keep", "drop" or { "dropWhenHigherThanMeanOfOthersByMmHg": a number }' },
+    { error: '"keep", "drop", "drop-unless-alone" or { "dropWhenHigherThanMeanOfOthersByMmHg": a number }' },
   )
   .describe('What becomes of the first reading of each sitting')
 
@@ -67,6 +68,12 @@ const days = z
     path: ['ideal'],
     error: 'at least as many days as "least"',
   })
+
+const readingsPerSitting = z
+  .strictObject({ least: z.int().min(1).max(10), asked: z.int().min(1).max(10) })
+  .refine(({ least, asked }) => least <= asked, { path: ['asked'], error: 'at least as many as "least"' })
+
+const keepOrLeaveOut = z.enum(['keep', 'leave-out']).default('keep')
 
 export const protocolDocument = z
   .strictObject({
@@ -79,13 +86,33 @@ export const protocolDocument = z
       .array(z.string().min(1))
       .default([])
       .describe('What the source leaves open and this file settles, each as a sentence'),
-    readingsPerSitting: z.int().min(1).max(10),
+    asks: z
+      .array(z.string().min(1))
+      .default([])
+      .describe('What the source asks of the patient beside the schedule, each as a sentence'),
+    readingsPerSitting: readingsPerSitting.describe(
+      'Readings of one sitting: the fewest, and those asked for',
+    ),
     gapSeconds: z.int().min(0).max(3600).describe('Least time between two readings of a sitting'),
     sittings: sittingWindows,
     days: days.describe('Days of measuring, those left out included'),
     leaveOut: z.strictObject({
       firstDays: z.int().min(0).max(30).describe('Days of measuring left out at the start'),
+      partialFirstDay: z
+        .enum(['is-the-first-day', 'comes-before-it'])
+        .default('is-the-first-day')
+        .describe(
+          'Whether a first day that misses a sitting is the first of "firstDays", or is left out beside them',
+        ),
       firstReading,
+      extraReadings: keepOrLeaveOut.describe('Readings of a sitting beyond those asked for'),
+      extraSittings: keepOrLeaveOut.describe('Sittings in a window of a day after the first'),
+      zeroDiastolic: z
+        .enum(['keep', 'leave-out-beside-others'])
+        .default('keep')
+        .describe(
+          'A diastolic of zero, as heard by ear: kept, or left out of the diastolic mean when the sitting has another',
+        ),
     }),
     leastReadings: z
       .int()
@@ -95,15 +122,24 @@ export const protocolDocument = z
     pooling: z
       .enum(['all-readings', 'mean-of-sitting-means'])
       .describe('Whether each reading weighs the same, or each sitting'),
-    thresholdSets: z.array(documentId).min(1).describe('Ids of the threshold sets the mean is compared with'),
+    windowsAveraged: z
+      .enum(['together', 'apart'])
+      .default('together')
+      .describe('Whether one mean is labelled, or the mean of each window by itself'),
+    thresholdSets: z
+      .array(documentId)
+      .describe('Ids of the threshold sets the mean is compared with; none when the source gives none'),
   })
   .refine((protocol) => protocol.leaveOut.firstDays < protocol.days.least, {
     path: ['leaveOut', 'firstDays'],
     error: 'fewer days than "days.least", or nothing is left to average',
   })
-  .refine((protocol) => protocol.leaveOut.firstReading === 'keep' || protocol.readingsPerSitting !== 1, {
-    path: ['leaveOut', 'firstReading'],
-    error: '"keep" where a sitting has one reading',
-  })
+  .refine(
+    (protocol) => protocol.leaveOut.firstReading === 'keep' || protocol.readingsPerSitting.asked !== 1,
+    {
+      path: ['leaveOut', 'firstReading'],
+      error: '"keep" where a sitting has one reading',
+    },
+  )
 
 export type Protocol = z.output<typeof protocolDocument>

@@ -34,7 +34,9 @@ export const thresholdSetDocument = z.strictObject({
   title: z.string().min(1).describe('Names the system and edition, as a label must'),
   citation,
   evidence,
-  setting: z.enum(['home', 'clinic', 'ambulatory']),
+  setting: z
+    .enum(['home', 'clinic', 'ambulatory-24-hours', 'ambulatory-day', 'ambulatory-night'])
+    .describe('Which mean the bands are drawn for'),
   below: z.string().min(1).describe('The label of a mean that reaches no band'),
   bands: bands.describe('From the lowest to the highest'),
 })

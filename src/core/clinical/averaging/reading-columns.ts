@@ -1,0 +1,36 @@
+/**
+ * One person's readings as parallel columns: the form in which the rules of a protocol are applied, alike for one
+ * average with all its words and for a sweep over everyone.
+ *
+ * Rows are in time order, ties by session id, then by place in the sitting. The arrays may be longer than `rows`.
+ */
+export interface ReadingColumns {
+  rows: number
+  /** Epoch milliseconds. */
+  takenMs: Float64Array
+  /** Number of the sitting a row belongs to, from 0, in order of the sitting's own time, ties by session id. */
+  sitting: Int32Array
+  /** 1-based place in the sitting. */
+  ordinal: Int32Array
+  /** Micropascals; NaN where the monitor gave none. */
+  systolic: Float64Array
+  diastolic: Float64Array
+  /** Beats per minute; NaN where there is none. */
+  pulse: Float64Array
+  /** Bits of `MARK`. */
+  marks: Int32Array
+}
+
+/** What is known of a row beside its numbers. A home reading on the left upper arm with its own time has none. */
+export const MARK = {
+  clinic: 1,
+  publicKiosk: 2,
+  ambulatory: 4,
+  rightArm: 8,
+  wrist: 16,
+  withdrawn: 32,
+  /** The record gave no time for this reading; the sitting's stands for it. */
+  sittingTime: 64,
+  /** The clinic's policy leaves it out for one of its findings. Only where findings are known. */
+  excludedByPolicy: 128,
+} as const
