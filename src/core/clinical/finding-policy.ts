@@ -5,7 +5,9 @@ import type { Finding, FindingCode } from './finding.ts'
  * `flag`: it is averaged, and the sensitivity pair shows the average without it. `ignore`: it is averaged and takes
  * part in the sensitivity pair too. Whatever is chosen, the finding stays with the reading.
  */
-export type Disposition = 'exclude' | 'flag' | 'ignore'
+export const DISPOSITIONS = ['exclude', 'flag', 'ignore'] as const
+
+export type Disposition = (typeof DISPOSITIONS)[number]
 
 /** A clinic's own choices; what it does not name goes by `dispositionOf`. */
 export type FindingPolicy = Readonly<Partial<Record<FindingCode, Disposition>>>

@@ -89,5 +89,12 @@ export type TechniqueCode = (typeof TECHNIQUE_CODES)[number]
 export type PlausibilityCode = (typeof PLAUSIBILITY_CODES)[number]
 export type FindingCode = TechniqueCode | PlausibilityCode | AttentionCode
 
+/** Every code there is. */
+export const FINDING_CODES: readonly FindingCode[] = [
+  ...TECHNIQUE_CODES,
+  ...PLAUSIBILITY_CODES,
+  ...ATTENTION_CODES,
+]
+
 /** What every check returns when it finds nothing: one shared list, so that a clean session costs no allocation. */
 export const NO_FINDINGS: readonly Finding[] = Object.freeze([])
