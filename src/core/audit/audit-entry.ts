@@ -17,11 +17,15 @@ export interface AuditEntry {
 export type AuditAction =
   | 'session-received'
   | 'session-refused'
+  | 'session-corrected'
+  | 'session-withdrawn'
   | 'source-registered'
   | 'key-issued'
   | 'enrolment-saved'
   | 'period-opened'
   | 'period-closed'
+  | 'period-reopened'
+  | 'attention-raised'
   | 'delivery-attempted'
   | 'delivery-retried'
 

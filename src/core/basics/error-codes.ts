@@ -33,7 +33,19 @@ export const ERROR_CODES = {
   // keeping
   SAME_ID_OTHER_CONTENT: [
     'The source already sent a session of this id with other content.',
-    'Use a new id for a new sitting.',
+    'Use a new id for a new sitting, or send it as a correction.',
+  ],
+  OTHER_ID: [
+    'The record’s own id is not the one it was sent to.',
+    'Send the record to the path of its own id.',
+  ],
+  OTHER_SUBJECT: [
+    'A correction names another subject than the session it corrects.',
+    'Withdraw the session, and send it for the right subject under a new id.',
+  ],
+  SESSION_WITHDRAWN: [
+    'The source took this session back; it cannot be changed any more.',
+    'Send the sitting under a new id.',
   ],
   // asking
   UNKNOWN_SOURCE: ['No such source is registered.', 'Register the source, or correct its name.'],
