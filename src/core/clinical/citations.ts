@@ -69,6 +69,34 @@ export const CITATIONS = {
     text: 'Local choice: how far the clocks of a monitor and a phone may drift, and how long a sitting may last; no published source',
     evidence: 'common-practice',
   },
+  'acc-aha-2017-correspondence': {
+    text: 'ACC/AHA guideline for high blood pressure in adults, 2017, doi:10.1161/HYP.0000000000000065, corresponding values of clinic, home, daytime, night-time and 24-hour measurements; the same in table 7 of the AHA/ACC guideline of 2025',
+    evidence: 'read',
+  },
+  'aha-acc-2025-table-9': {
+    text: 'AHA/ACC guideline for high blood pressure in adults, 2025, table 9: blood pressure patterns by office and out-of-office measurement, without and with treatment',
+    evidence: 'read',
+  },
+  'nice-ng136-terms': {
+    text: 'NICE guideline NG136, Hypertension in adults, 2019, amended 2022 and 2023: masked hypertension and white-coat effect, with clinic 140/90 and home 135/85',
+    evidence: 'read',
+  },
+  'esh-office-and-home': {
+    text: 'European Society of Hypertension practice: office 140/90, home 135/85, 24 hours 130/80, as stated by other publications',
+    evidence: 'reported',
+  },
+  'hope-asia-2019-dipping': {
+    text: 'HOPE Asia Network 2019, PMC8030405, table A5: night over day systolic above 1.0 riser, 0.9 to 1.0 non-dipper, 0.8 to 0.9 dipper, below 0.8 extreme dipper; which class a value on an edge belongs to is left open',
+    evidence: 'read',
+  },
+  'dipping-edges-memory': {
+    text: 'Common definition of dipping: from 20 % extreme dipper, from 10 % dipper, from 0 % non-dipper, below 0 % riser; from memory, not re-read',
+    evidence: 'memory',
+  },
+  'dipping-reproducibility': {
+    text: 'Reproducibility of ambulatory blood pressure, PMC7575032: 32 % of people changed their dipping class when measured again',
+    evidence: 'read',
+  },
   'fhir-r4-bp': {
     text: 'FHIR R4 4.0.1, profile bp: a blood pressure has a systolic and a diastolic component, each with a value or the reason it is absent',
     evidence: 'read',

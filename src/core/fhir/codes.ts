@@ -26,8 +26,9 @@ export interface Code {
 
 /**
  * LOINC. Sources: FHIR R4 4.0.1 profiles bp and heartrate (85354-9, 8480-6, 8462-4, 8867-4); loinc.org/96607-7 (the
- * mean panel and its two parts); HL7 Structured Data Capture weight and height panel with LOINC 2.81 (8361-8 and its
- * answers). There is no LOINC code for a morning or an evening mean; none is made up here.
+ * mean panel and its two parts); HL7 Vital Signs with Qualifying Elements 2.0.0 (97844-5 and its two parts, for 24-hour
+ * recordings alone); HL7 Structured Data Capture weight and height panel with LOINC 2.81 (8361-8 and its answers).
+ * There is no LOINC code for a morning, evening, day or night mean; none is made up here.
  */
 export const LOINC = {
   bloodPressurePanel: { code: '85354-9', display: 'Blood pressure panel with all children optional' },
@@ -37,6 +38,9 @@ export const LOINC = {
   meanPanel: { code: '96607-7', display: 'Blood pressure panel mean systolic and mean diastolic' },
   meanSystolic: { code: '96608-5', display: 'Systolic blood pressure mean' },
   meanDiastolic: { code: '96609-3', display: 'Diastolic blood pressure mean' },
+  twentyFourHourPanel: { code: '97844-5', display: 'Blood pressure panel 24 hour mean' },
+  twentyFourHourSystolic: { code: '8490-5', display: 'Systolic blood pressure 24 hour mean' },
+  twentyFourHourDiastolic: { code: '8472-3', display: 'Diastolic blood pressure 24 hour mean' },
   bodyPosition: { code: '8361-8', display: 'Body position with respect to gravity' },
   answerSitting: { code: 'LA11868-9', display: 'Sitting' },
   answerLying: { code: 'LA11869-7', display: 'Lying' },

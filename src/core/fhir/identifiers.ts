@@ -37,6 +37,11 @@ export function averageUuid(period: string): string {
   return uuidV5(NAMESPACE, `average/${period}`)
 }
 
+/** @param span which mean of the 24-hour recording: `24-hours`, `day` or `night`. */
+export function recordingUuid(period: string, span: string): string {
+  return uuidV5(NAMESPACE, `recording/${period}/${span}`)
+}
+
 /** @param about UUID of the session or period whose resources it explains. */
 export function provenanceUuid(about: string): string {
   return uuidV5(NAMESPACE, `provenance/${about}`)

@@ -6,6 +6,8 @@ const IDENTIFIER_KINDS = {
   pulse: 'pulse',
   monitorStatus: 'monitor-status',
   average: 'average',
+  /** The means of a 24-hour recording. */
+  recording: 'recording',
   session: 'session',
   period: 'period',
   device: 'device',
