@@ -105,6 +105,38 @@ export const CITATIONS = {
     text: 'ISO/IEEE 11073-10407 blood pressure monitor, measurement status bits as in the HL7 Personal Health Device guide 2.0.0',
     evidence: 'read',
   },
+  'local-practice': {
+    text: 'Local practice of this deployment, by its settings',
+    evidence: 'common-practice',
+  },
+  'mena-2005': {
+    text: 'Mena L et al. A reliable index for the prognostic significance of blood pressure variability. J Hypertens 2005; the formula of average real variability is from memory, not re-read',
+    evidence: 'memory',
+  },
+  'juhanoja-2017': {
+    text: 'Juhanoja EP et al. 2017, day-to-day variability of home blood pressure in 6,238 people. PMID 28193705: coefficient of variation of the first morning reading on 3 to 7 days, above 11.0 % systolic and 12.8 % diastolic',
+    evidence: 'read',
+  },
+  'bland-altman-1999': {
+    text: 'Bland JM, Altman DG. Measuring agreement in method comparison studies. Stat Methods Med Res 1999;8:135. doi:10.1191/096228099673819272',
+    evidence: 'reported',
+  },
+  'sen-1968': {
+    text: 'Sen PK. Estimates of the regression coefficient based on Kendall’s tau. J Am Stat Assoc 1968;63:1379; from memory, not re-read',
+    evidence: 'memory',
+  },
+  'end-digits-primary-care': {
+    text: 'End digits of blood pressure in English primary care. PMID 15037875: a zero in 64 % of systolic and 59 % of diastolic entries, where 10 % are expected',
+    evidence: 'read',
+  },
+  'end-digits-nurses': {
+    text: 'End digits of blood pressure as nurses record it. PMID 16733227: a zero in 31 %, where 20 % are expected on a scale of even numbers',
+    evidence: 'read',
+  },
+  'parker-2018': {
+    text: 'Parker RA et al. Are self-reported telemonitored blood pressure readings affected by end-digit preference: a prospective cohort study in Scotland. BMJ Open 2018;8:e019431. doi:10.1136/bmjopen-2017-019431, abstract: 44,150 readings typed by patients and 20,705 transferred ones',
+    evidence: 'read',
+  },
   'common-practice': {
     text: 'Common practice; no published source',
     evidence: 'common-practice',

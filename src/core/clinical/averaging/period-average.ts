@@ -42,6 +42,8 @@ export interface PlacedReading {
   /** Findings for which the policy leaves it out. */
   readonly excludedFor: readonly FindingCode[]
   readonly withdrawn: boolean
+  /** When the gateway received its sitting, epoch ms; absent when that is not known. */
+  readonly receivedMs?: number
 }
 
 export interface LeftOut {
