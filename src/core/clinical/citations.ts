@@ -137,6 +137,34 @@ export const CITATIONS = {
     text: 'Parker RA et al. Are self-reported telemonitored blood pressure readings affected by end-digit preference: a prospective cohort study in Scotland. BMJ Open 2018;8:e019431. doi:10.1136/bmjopen-2017-019431, abstract: 44,150 readings typed by patients and 20,705 transferred ones',
     evidence: 'read',
   },
+  'nice-ng136-arms': {
+    text: 'NICE guideline NG136, Hypertension in adults, 2019, recommendation 1.2.1: more than 15 mmHg between arms is measured again, and the arm with the higher reading followed',
+    evidence: 'read',
+  },
+  'nice-cg127-arms': {
+    text: 'NICE guideline CG127, Hypertension in adults, 2011: more than 20 mmHg between arms is measured again; as reported in PMC8030062, table 2',
+    evidence: 'reported',
+  },
+  'esc-esh-2018-arms': {
+    text: 'ESC/ESH guideline for arterial hypertension, 2018, doi:10.1093/eurheartj/ehy339: more than 15 mmHg between arms; as reported in PMC8030062, table 2',
+    evidence: 'reported',
+  },
+  'esc-2024-arms-memory': {
+    text: 'ESC guideline for elevated blood pressure and hypertension, 2024, doi:10.1093/eurheartj/ehae178: more than 10 mmHg between arms; from memory, not re-read',
+    evidence: 'memory',
+  },
+  'ish-2020-arms-memory': {
+    text: 'ISH global hypertension practice guideline, 2020, doi:10.1161/HYPERTENSIONAHA.120.15026: more than 10 mmHg between arms when it persists, more than 20 to be looked into; from memory, not re-read',
+    evidence: 'memory',
+  },
+  'hypertension-canada-arms': {
+    text: 'Hypertension Canada guidelines: more than 10 mmHg systolic between arms; as reported in PMC8030062, table 2',
+    evidence: 'reported',
+  },
+  'acc-aha-2017-arms': {
+    text: 'ACC/AHA guideline for high blood pressure in adults, 2017: a significant difference between arms, restated as more than 10 mmHg by the Korean Society of Hypertension, 2018, doi:10.1186/s40885-019-0124-x',
+    evidence: 'reported',
+  },
   'common-practice': {
     text: 'Common practice; no published source',
     evidence: 'common-practice',
