@@ -11,6 +11,9 @@ export interface ReadStored {
   readonly stored: StoredSession
   readonly session: Session
   readonly findings: readonly Finding[]
+  readonly withdrawn: boolean
+  /** When this version was received, epoch ms. */
+  readonly receivedMs: number
 }
 
 /**
@@ -25,7 +28,9 @@ export function readStored(stored: StoredSession, enrolment: Enrolment | undefin
     throw new OwnFault(`kept session ${stored.uuid} can no longer be read: ${read.issues[0].code}`)
   }
   const session = read.value.session
-  return { stored, session, findings: checkSession(session, enrolment, Date.parse(stored.receivedAt)) }
+  const receivedMs = Date.parse(stored.receivedAt)
+  const findings = checkSession(session, enrolment, receivedMs)
+  return { stored, session, findings, withdrawn: stored.withdrawn, receivedMs }
 }
 
 /** The parser's own complaint quotes the text, so it is not passed on. */

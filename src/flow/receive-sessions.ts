@@ -1,14 +1,14 @@
-import { hash } from 'node:crypto'
 import { type Instant, instantOf } from '../core/basics/instant.ts'
-import { type Issue, inputError } from '../core/basics/issue.ts'
-import { isNonEmpty, type NonEmpty, ok, type Result, refused } from '../core/basics/result.ts'
-import type { Finding } from '../core/clinical/finding.ts'
+import type { Issue } from '../core/basics/issue.ts'
+import type { NonEmpty, Result } from '../core/basics/result.ts'
 import { DEFAULT_JSON_LIMITS, readJson, withoutByteOrderMark } from '../core/mapping/read-json.ts'
 import type { Enrolment } from '../core/registry/enrolment.ts'
-import type { Acceptance, Ports, SessionRecord } from './ports.ts'
-import { proveConvertible } from './prove-convertible.ts'
-import { readRecord } from './read-record.ts'
+import { auditRefusals } from './audit-refusals.ts'
+import type { Acceptance, Ports, StoredSession } from './ports.ts'
+import { type Origin, type Prepared, prepareRecord, subjectOf } from './prepare-record.ts'
 import { readStored } from './read-stored.ts'
+import { type Receipt, receiptOf } from './receipt.ts'
+import { OTHER_CONTENT, SESSION_WITHDRAWN } from './session-refusals.ts'
 
 /** One record as it came in. */
 export interface Incoming {
@@ -16,25 +16,6 @@ export interface Incoming {
   readonly text: string
   /** 1-based line of a stream, named in issues. */
   readonly line?: number
-}
-
-/** Who sent it. Established by the door, never taken from the record. */
-export interface Origin {
-  readonly source: string
-}
-
-/** Proof that a record is kept. Sending the same record again returns the same receipt. */
-export interface Receipt {
-  /** UUIDv5 of source and id. */
-  readonly session: string
-  readonly source: string
-  readonly id: string
-  /** SHA-256 of the JSON text as it was first received. */
-  readonly sha256: string
-  readonly receivedAt: string
-  /** Whether the subject was linked to a clinic's patient when this answer was made. */
-  readonly enrolled: boolean
-  readonly findings: readonly Finding[]
 }
 
 export type Outcome =
@@ -45,12 +26,6 @@ export type Outcome =
       /** The id is taken by other content. */
       readonly conflict: boolean
     }
-
-interface Prepared {
-  readonly record: SessionRecord
-  readonly findings: readonly Finding[]
-  readonly enrolment: Enrolment | undefined
-}
 
 /**
  * Receives records of one source: each is read, checked, converted and validated, and all that pass are kept in one
@@ -69,7 +44,8 @@ export async function receiveSessions(
   const outcomes = prepared.map((one, index) =>
     outcomeOf(one, one.ok ? acceptances[next++] : undefined, incoming[index]?.line),
   )
-  await auditRefusals(outcomes, origin, received, at)
+  const refusals = outcomes.flatMap((outcome) => (outcome.kind === 'refused' ? [outcome.issues] : []))
+  await auditRefusals(refusals, origin, received, at)
   return outcomes
 }
 
@@ -85,41 +61,7 @@ async function prepareAll(
   return parsed.map(({ text, value }) => {
     if (!value.ok) return value
     const enrolment = enrolments.get(subjectOf(value.value))
-    return prepare(value.value, withoutByteOrderMark(text), origin, enrolment, received, at)
-  })
-}
-
-function prepare(
-  value: unknown,
-  text: string,
-  origin: Origin,
-  enrolment: Enrolment | undefined,
-  received: Instant,
-  at: Ports,
-): Result<Prepared> {
-  const { source } = origin
-  const { canonicalBase } = at.catalogue
-  const context = { source, canonicalBase, person: enrolment, receivedMs: received.epochMs }
-  const read = readRecord(value, context)
-  if (!read.ok) return read
-  const errors = proveConvertible(read.value, context)
-  if (isNonEmpty(errors)) return refused(errors)
-
-  const { uuid, session, zone, findings } = read.value
-  return ok({
-    record: {
-      uuid,
-      source,
-      id: session.id,
-      subject: session.subject,
-      takenMs: session.takenAt.epochMs,
-      raw: text,
-      sha256: hash('sha256', text, 'hex'),
-      receivedAt: received.text,
-      ...(zone === undefined ? {} : { zone }),
-    },
-    findings,
-    enrolment,
+    return prepareRecord(value.value, withoutByteOrderMark(text), origin, enrolment, received, at)
   })
 }
 
@@ -131,17 +73,13 @@ function outcomeOf(
   if (!one.ok) return { kind: 'refused', issues: onLine(one.issues, line), conflict: false }
   if (acceptance === undefined) throw new Error('the store gave no answer for a record')
   if (acceptance.outcome === 'other')
-    return { kind: 'refused', issues: onLine([otherContent], line), conflict: true }
-  const { uuid, source, id, sha256, receivedAt } = acceptance.stored
+    return { kind: 'refused', issues: onLine([conflictWith(acceptance.stored)], line), conflict: true }
   const { enrolment } = one.value
   // What was noticed can depend on when a record came: for one that is held, it is what was noticed then.
   const findings =
     acceptance.outcome === 'kept' ? one.value.findings : readStored(acceptance.stored, enrolment).findings
-  const enrolled = enrolment !== undefined
-  return {
-    kind: acceptance.outcome,
-    receipt: { session: uuid, source, id, sha256, receivedAt, enrolled, findings },
-  }
+  const receipt = receiptOf(acceptance.stored, findings, enrolment !== undefined)
+  return { kind: acceptance.outcome, receipt }
 }
 
 async function enrolmentsOf(
@@ -160,47 +98,12 @@ async function enrolmentsOf(
   return found
 }
 
-/** The subject of a record not read yet, so that its time zone can be known before it is. Empty when it has none. */
-function subjectOf(value: unknown): string {
-  if (typeof value !== 'object' || value === null || !('subject' in value)) return ''
-  return typeof value.subject === 'string' ? value.subject : ''
-}
-
-/** One audit row for all refusals of a call: how many, and by which codes. */
-async function auditRefusals(
-  outcomes: readonly Outcome[],
-  origin: Origin,
-  received: Instant,
-  at: Ports,
-): Promise<void> {
-  const codes = new Set<string>()
-  let records = 0
-  for (const outcome of outcomes) {
-    if (outcome.kind !== 'refused') continue
-    records += 1
-    for (const issue of outcome.issues) codes.add(issue.code)
-  }
-  if (records === 0) return
-  await at.store.recordAudit({
-    at: received.text,
-    actor: `source:${origin.source}`,
-    action: 'session-refused',
-    about: '',
-    outcome: 'refused',
-    detail: { records, codes: [...codes].sort().join(' ') },
-  })
-}
-
 function onLine(issues: NonEmpty<Issue>, line: number | undefined): NonEmpty<Issue> {
   if (line === undefined) return issues
   const [first, ...rest] = issues
   return [{ ...first, line }, ...rest.map((issue) => ({ ...issue, line }))]
 }
 
-const otherContent = inputError(
-  'conflict',
-  'SAME_ID_OTHER_CONTENT',
-  'id',
-  'an id that this source has not used for other content',
-  'Use a new id for a new sitting; the session already held is unchanged.',
-)
+function conflictWith({ withdrawn }: StoredSession): Issue {
+  return withdrawn ? SESSION_WITHDRAWN : OTHER_CONTENT
+}

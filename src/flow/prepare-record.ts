@@ -1,0 +1,87 @@
+import { hash } from 'node:crypto'
+import type { Instant } from '../core/basics/instant.ts'
+import { isNonEmpty, ok, type Result, refused } from '../core/basics/result.ts'
+import { ATTENTION_CODES, type AttentionCode, type Finding } from '../core/clinical/finding.ts'
+import type { Enrolment } from '../core/registry/enrolment.ts'
+import type { Ports, SessionRecord } from './ports.ts'
+import { proveConvertible } from './prove-convertible.ts'
+import { readRecord } from './read-record.ts'
+
+/** Who sent it. Established by the door, never taken from the record. */
+export interface Origin {
+  readonly source: string
+}
+
+/** A record that passed, ready to be kept. */
+export interface Prepared {
+  readonly record: SessionRecord
+  readonly findings: readonly Finding[]
+  readonly enrolment: Enrolment | undefined
+}
+
+/**
+ * Takes one parsed record through read, check, convert and validate.
+ *
+ * @param value the parsed record.
+ * @param text the JSON text it was parsed from, as it is to be kept.
+ */
+export function prepareRecord(
+  value: unknown,
+  text: string,
+  origin: Origin,
+  enrolment: Enrolment | undefined,
+  received: Instant,
+  at: Ports,
+): Result<Prepared> {
+  const { source } = origin
+  const { canonicalBase } = at.catalogue
+  const context = { source, canonicalBase, person: enrolment, receivedMs: received.epochMs }
+  const read = readRecord(value, context)
+  if (!read.ok) return read
+  const errors = proveConvertible(read.value, context)
+  if (isNonEmpty(errors)) return refused(errors)
+
+  const { uuid, session, zone, findings } = read.value
+  const attention = attentionIn(findings)
+  return ok({
+    record: {
+      uuid,
+      source,
+      id: session.id,
+      subject: session.subject,
+      takenMs: session.takenAt.epochMs,
+      raw: text,
+      sha256: hash('sha256', text, 'hex'),
+      receivedAt: received.text,
+      ...(zone === undefined ? {} : { zone }),
+      ...(attention.length === 0 ? {} : { attention }),
+    },
+    findings,
+    enrolment,
+  })
+}
+
+/** The calls for attention among findings, each code once. */
+export function attentionIn(findings: readonly Finding[]): readonly AttentionCode[] {
+  let codes: AttentionCode[] | undefined
+  for (const { kind, code } of findings) {
+    if (kind !== 'attention' || !isAttentionCode(code)) continue
+    codes ??= []
+    if (!codes.includes(code)) codes.push(code)
+  }
+  return codes ?? NONE
+}
+
+const NONE: readonly AttentionCode[] = []
+
+function isAttentionCode(code: string): code is AttentionCode {
+  return ATTENTION.has(code)
+}
+
+const ATTENTION: ReadonlySet<string> = new Set(ATTENTION_CODES)
+
+/** The subject of a record not read yet, so that its time zone can be known before it is. Empty when it has none. */
+export function subjectOf(value: unknown): string {
+  if (typeof value !== 'object' || value === null || !('subject' in value)) return ''
+  return typeof value.subject === 'string' ? value.subject : ''
+}
