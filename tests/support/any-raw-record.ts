@@ -3,6 +3,27 @@ import type { RawRecord } from './raw-record.ts'
 
 /** Any valid session record, each time with its offset. */
 export function anyRawRecord(): fc.Arbitrary<RawRecord> {
+  return fc.oneof({ arbitrary: anySitting(), weight: 4 }, { arbitrary: anyRecording(), weight: 1 })
+}
+
+/** A 24-hour recording: a sitting of its own setting, with attempts and a night or without. */
+function anyRecording(): fc.Arbitrary<RawRecord> {
+  const extra = fc.record(
+    { attempts: fc.integer({ min: 6, max: 1000 }), sleep: night() },
+    { requiredKeys: [] },
+  )
+  return fc
+    .tuple(anySitting(), extra)
+    .map(([record, added]) => ({ ...record, setting: 'ambulatory', ...added }))
+}
+
+const night = () =>
+  fc
+    .tuple(time(), time())
+    .filter(([from, to]) => Date.parse(from) !== Date.parse(to))
+    .map(([from, to]) => (Date.parse(from) < Date.parse(to) ? { from, to } : { from: to, to: from }))
+
+function anySitting(): fc.Arbitrary<RawRecord> {
   return fc.constantFrom('mmHg', 'kPa').chain((unit) =>
     fc.record(
       {
@@ -104,6 +125,7 @@ function conditions(): fc.Arbitrary<RawRecord> {
       fingersUnderCuff: fc.nat(10),
       minutesSince: fc.record(since, { requiredKeys: [] }),
       medication: fc.constantFrom('before', 'after'),
+      armRest: fc.constant('lap'),
     },
     { requiredKeys: [] },
   )
@@ -116,6 +138,7 @@ function conditions(): fc.Arbitrary<RawRecord> {
     'moving',
     'bladderFull',
     'pain',
+    'cold',
   )
   return fc.tuple(said, other).map(([first, second]) => ({ ...first, ...second }))
 }

@@ -35,6 +35,17 @@ export const withSecondReading = (changes: RawRecord): RawRecord =>
 
 export const withConditions = (conditions: RawRecord): RawRecord => rawRecord({ conditions })
 
+/** A sound 24-hour recording, with these keys changed or added. */
+export const rawRecording = (changes: RawRecord = {}): RawRecord =>
+  rawRecord({ setting: 'ambulatory', attempts: 3, sleep: rawSleep(), ...changes })
+
+/** A sound night: the times of going to bed and rising. */
+export const rawSleep = (changes: RawRecord = {}): RawRecord => ({
+  from: '2026-03-02T22:30:00-07:00',
+  to: '2026-03-03T06:15:00-07:00',
+  ...changes,
+})
+
 /** A record of one reading in kPa, with these keys of the reading changed or added. */
 export const recordInKPa = (changes: RawRecord): RawRecord =>
   rawRecord({ unit: 'kPa', readings: [{ systolic: 18.8, diastolic: 11.7, ...changes }] })

@@ -1,7 +1,10 @@
 import type { Instant } from '../basics/instant.ts'
 import type { Pressure } from '../basics/pressure.ts'
 
-/** One sitting: the readings a person took one after the other, and how they were taken. Nothing in it is ever altered. */
+/**
+ * One sitting: the readings a person took one after the other, and how they were taken. Nothing in it is ever altered.
+ * With setting `ambulatory` it is one recording over a day and a night, and `takenAt` is when it began.
+ */
 export interface Session {
   /** Unique within its source. With the source it is the idempotency key. */
   readonly id: string
@@ -18,6 +21,10 @@ export interface Session {
   readonly conditions: Conditions
   readonly device?: MonitorDevice
   readonly note?: string
+  /** Inflations the recorder tried, failed ones included; never fewer than `readings`. Of a 24-hour recording only. */
+  readonly attempts?: number
+  /** Going to bed and rising, by the person's diary; `from` is earlier. Of a 24-hour recording only. */
+  readonly sleep?: { readonly from: Instant; readonly to: Instant }
 }
 
 /** One inflation of the cuff. */
@@ -26,7 +33,7 @@ export interface Reading {
   readonly ordinal: number
   /** Absent when the source gave no time of its own: the sitting's time then stands for it, and gaps are unknown. */
   readonly takenAt?: Instant
-  /** Null when the monitor gave none; never both null. */
+  /** Null when the monitor gave none; never both null. A diastolic of 0: heard to zero, by a person who listened. */
   readonly systolic: Pressure | null
   readonly diastolic: Pressure | null
   /** Beats per minute. */
@@ -54,6 +61,8 @@ export interface Conditions {
   readonly feetFlat?: boolean
   readonly legsCrossed?: boolean
   readonly armSupported?: boolean
+  /** Where the arm with the cuff lay: on a surface such as a desk, on the lap, or hanging at the side. */
+  readonly armRest?: 'surface' | 'lap' | 'hanging'
   /** Centimetres of the cuff's middle above (+) or below (-) the heart. */
   readonly cuffHeight?: { readonly relativeToHeartCm: number }
   readonly cuffOver?: 'bare-arm' | 'thin-sleeve' | 'thick-sleeve'
@@ -65,6 +74,8 @@ export interface Conditions {
   readonly moving?: boolean
   readonly bladderFull?: boolean
   readonly pain?: boolean
+  /** The room or the person was cold. */
+  readonly cold?: boolean
   /** Minutes since each; null means "not today", absent means not asked. */
   readonly minutesSince?: {
     readonly caffeine?: number | null

@@ -62,6 +62,18 @@ describe('the hard limits', () => {
     [301, 80, false],
     [120, 19, false],
   ])('say of %j over %j mmHg that it can be a blood pressure: %j', (systolic, diastolic, can) => {
-    expect(isBloodPressure(systolic, diastolic, 'mmHg')).toBe(can)
+    expect(isBloodPressure(systolic, diastolic, 'mmHg', false)).toBe(can)
+  })
+
+  it.each([
+    [0, 'mmHg', true, true],
+    [0, 'kPa', true, true],
+    [0, 'mmHg', false, false],
+    [-0, 'mmHg', true, false],
+    [1, 'mmHg', true, false],
+    [19.9, 'mmHg', true, false],
+  ] as const)('say of a diastolic of %d %s, heard by a person %j: %j', (diastolic, unit, heard, can) => {
+    const systolic = unit === 'mmHg' ? 120 : 16
+    expect(isBloodPressure(systolic, diastolic, unit, heard)).toBe(can)
   })
 })

@@ -13,11 +13,16 @@ export interface HardLimits {
  * They are a local choice, drawn wide around published observations: NHANES 2001-02 sitting readings ran from
  * 70 to 266 systolic with a pulse of 32 to 136, NHANES 2009-12 adults from 72 to 238; diastolic reached 134 in
  * both. Higher pressures were recorded inside the artery during maximal lifting only, 320/250 as the mean of a
- * group (MacDougall 1985, doi:10.1152/jappl.1985.58.3.785). A diastolic of zero occurs when a person listens, as
- * in those surveys, but from a monitor it stands for a failed measurement.
+ * group (MacDougall 1985, doi:10.1152/jappl.1985.58.3.785).
  */
 export const SYSTOLIC_MMHG: HardLimits = { lowest: 40, highest: 300 }
 export const DIASTOLIC_MMHG: HardLimits = { lowest: 20, highest: 200 }
+
+/**
+ * The one diastolic below its limit that can be meant: sounds heard until the cuff was empty, as NHANES 2001-02 kept
+ * them. From a monitor that works by itself it stands for a failed measurement and is refused.
+ */
+export const HEARD_TO_ZERO = 0
 
 /** Beats per minute; the same local choice. */
 export const PULSE_PER_MINUTE: HardLimits = { lowest: 20, highest: 300 }
@@ -41,16 +46,24 @@ export function pressureFault(
 /**
  * Whether the two numbers of one reading can be a blood pressure: each within its limits, systolic above
  * diastolic, and not both absent (null).
+ *
+ * @param heard a person listened, so that a diastolic of `HEARD_TO_ZERO` can be meant.
  */
 export function isBloodPressure(
   systolic: number | null,
   diastolic: number | null,
   unit: PressureUnit,
+  heard: boolean,
 ): boolean {
   if (systolic === null && diastolic === null) return false
   if (systolic !== null && pressureFault(systolic, unit, SYSTOLIC_MMHG) !== undefined) return false
-  if (diastolic !== null && pressureFault(diastolic, unit, DIASTOLIC_MMHG) !== undefined) return false
+  if (diastolic !== null && diastolicFault(diastolic, unit, heard) !== undefined) return false
   return systolic === null || diastolic === null || systolic > diastolic
+}
+
+/** As `pressureFault` within `DIASTOLIC_MMHG`, but for the zero a person hears. */
+export function diastolicFault(value: number, unit: PressureUnit, heard: boolean): PressureFault | undefined {
+  return heard && Object.is(value, HEARD_TO_ZERO) ? undefined : pressureFault(value, unit, DIASTOLIC_MMHG)
 }
 
 /** A decimal written with the allowed digits is the double nearest to that decimal, and only then survives this. */

@@ -4,6 +4,8 @@ import {
   issuesOf,
   type RefusedRecord,
   rawRecord,
+  rawRecording,
+  rawSleep,
   recordInKPa,
   withConditions,
   withSecondReading,
@@ -145,6 +147,61 @@ const refused: readonly RefusedRecord[] = [
     recordInKPa({ systolic: 11.7, diastolic: 18.8 }),
     'NOT_A_MEASUREMENT',
     'readings[0]',
+  ],
+  [
+    'a diastolic of zero from a monitor that works by itself',
+    { ...withSecondReading({ diastolic: 0 }), device: { kind: 'upper-arm-automatic' } },
+    'NOT_A_MEASUREMENT',
+    'readings[1].diastolic',
+  ],
+  [
+    'a diastolic of one, though a person listened',
+    { ...withSecondReading({ diastolic: 1 }), device: { kind: 'upper-arm-manual' } },
+    'NOT_A_MEASUREMENT',
+    'readings[1].diastolic',
+  ],
+  // a 24-hour recording
+  ['attempts of a sitting at home', rawRecord({ attempts: 3 }), 'OUT_OF_RANGE', 'attempts'],
+  ['sleep of a sitting at home', rawRecord({ sleep: rawSleep() }), 'OUT_OF_RANGE', 'sleep'],
+  ['fewer attempts than readings', rawRecording({ attempts: 1 }), 'OUT_OF_RANGE', 'attempts'],
+  [
+    'rising before going to bed',
+    rawRecording({ sleep: { from: rawSleep().to, to: rawSleep().from } }),
+    'OUT_OF_RANGE',
+    'sleep',
+  ],
+  [
+    'rising as soon as going to bed',
+    rawRecording({ sleep: rawSleep({ to: '2026-03-03T05:30:00Z' }) }),
+    'OUT_OF_RANGE',
+    'sleep',
+  ],
+  ['a bad time of rising', rawRecording({ sleep: rawSleep({ to: 'early' }) }), 'BAD_TIME', 'sleep.to'],
+  [
+    'a wall time of going to bed, no zone',
+    rawRecording({ sleep: rawSleep({ from: '2026-03-02T22:30:00' }) }),
+    'TIME_NEEDS_OFFSET',
+    'sleep.from',
+  ],
+  [
+    'a wall time of rising in a gap',
+    rawRecording({ sleep: { from: '2026-03-28T22:30:00', to: '2026-03-29T02:30:00' } }),
+    'BAD_TIME',
+    'sleep.to',
+    'Europe/Berlin',
+  ],
+  // the arm
+  [
+    'an arm that hung and was supported',
+    withConditions({ armSupported: true, armRest: 'hanging' }),
+    'OUT_OF_RANGE',
+    'conditions.armRest',
+  ],
+  [
+    'an arm on a surface that was not supported',
+    withConditions({ armSupported: false, armRest: 'surface' }),
+    'OUT_OF_RANGE',
+    'conditions.armRest',
   ],
   // the cuff
   [

@@ -1,13 +1,14 @@
 import type { Issue } from '../basics/issue.ts'
 import type { PressureUnit } from '../basics/pressure.ts'
-import { DIASTOLIC_MMHG, type HardLimits, pressureFault, SYSTOLIC_MMHG } from './hard-limits.ts'
+import { contradictsSupport } from './arm-support.ts'
+import { diastolicFault, type PressureFault, pressureFault, SYSTOLIC_MMHG } from './hard-limits.ts'
 import type { InputPath } from './place-text.ts'
 import { expectedAt, recordIssue } from './record-issue.ts'
 import { readTakenAt, type TakenAtProblem } from './taken-at.ts'
 
 /**
  * What fields say together that cannot be meant: pressures in their unit, systolic above diastolic, times and the
- * zone, a cuff's range. Looks at a record that may be wrong in other ways too, and skips what has the wrong type:
+ * zone, a cuff's range, where the arm lay, what goes with a 24-hour recording only. Looks at a record that may be wrong in other ways too, and skips what has the wrong type:
  * the schema has told that already.
  *
  * @param zone IANA zone of the subject; absent when not enrolled.
@@ -16,14 +17,18 @@ export function* meaningIssues(record: unknown, zone: string | undefined): Gener
   if (!isObject(record)) return
   yield* timeIssues(record.takenAt, ['takenAt'], zone)
   const unit = record.unit === 'mmHg' || record.unit === 'kPa' ? record.unit : undefined
+  const heard = isObject(record.device) && record.device.kind === 'upper-arm-manual'
   const readings: readonly unknown[] = Array.isArray(record.readings) ? record.readings : []
   for (const [index, reading] of readings.entries()) {
     if (!isObject(reading)) continue
     const path = ['readings', index]
     yield* timeIssues(reading.takenAt, [...path, 'takenAt'], zone)
-    yield* pressureIssues(reading, path, unit)
+    yield* pressureIssues(reading, path, unit, heard)
   }
-  if (isObject(record.conditions)) yield* cuffRangeIssues(record.conditions.cuffFor)
+  yield* recordingIssues(record, readings.length, zone)
+  if (!isObject(record.conditions)) return
+  yield* cuffRangeIssues(record.conditions.cuffFor)
+  yield* armIssues(record.conditions)
 }
 
 type Loose = Readonly<Record<string, unknown>>
@@ -40,6 +45,7 @@ function* pressureIssues(
   { systolic, diastolic }: Loose,
   path: InputPath,
   unit: PressureUnit | undefined,
+  heard: boolean,
 ): Generator<Issue> {
   if (systolic === null && diastolic === null) {
     const remedy = 'Leave the reading out, or send what the monitor showed.'
@@ -47,8 +53,8 @@ function* pressureIssues(
   }
   if (unit === undefined) return
   const faults = [
-    ...faultIssues(systolic, [...path, 'systolic'], unit, SYSTOLIC_MMHG),
-    ...faultIssues(diastolic, [...path, 'diastolic'], unit, DIASTOLIC_MMHG),
+    ...faultIssues(systolic, [...path, 'systolic'], (value) => pressureFault(value, unit, SYSTOLIC_MMHG)),
+    ...faultIssues(diastolic, [...path, 'diastolic'], (value) => diastolicFault(value, unit, heard)),
   ]
   yield* faults
   if (faults.length > 0 || !isNumber(systolic) || !isNumber(diastolic) || systolic > diastolic) return
@@ -59,11 +65,10 @@ function* pressureIssues(
 function* faultIssues(
   value: unknown,
   path: InputPath,
-  unit: PressureUnit,
-  limits: HardLimits,
+  faultOf: (value: number) => PressureFault | undefined,
 ): Generator<Issue> {
   if (!isNumber(value)) return
-  const fault = pressureFault(value, unit, limits)
+  const fault = faultOf(value)
   if (fault === 'outside') {
     yield recordIssue('NOT_A_MEASUREMENT', path, 'Check the reading and the unit at the source.')
   }
@@ -108,4 +113,43 @@ function* cuffRangeIssues(cuffFor: unknown): Generator<Issue> {
   const { minCm, maxCm } = cuffFor
   if (typeof minCm !== 'number' || typeof maxCm !== 'number' || minCm < maxCm) return
   yield recordIssue('OUT_OF_RANGE', ['conditions', 'cuffFor'], 'Copy the range from the cuff’s label.')
+}
+
+function* armIssues({ armSupported, armRest }: Loose): Generator<Issue> {
+  if (!contradictsSupport(armSupported, armRest)) return
+  const expected = 'an answer that agrees with `armSupported`'
+  const remedy = 'Leave out whichever of the two was not asked.'
+  yield recordIssue('OUT_OF_RANGE', ['conditions', 'armRest'], remedy, expected)
+}
+
+const FOR_RECORDINGS = ['attempts', 'sleep'] as const
+
+function* recordingIssues(record: Loose, readings: number, zone: string | undefined): Generator<Issue> {
+  const { setting, attempts, sleep } = record
+  // Without a setting, or with one of the wrong type, what it should have been is told by the schema.
+  if (typeof setting === 'string' && setting !== 'ambulatory') {
+    for (const key of FOR_RECORDINGS) {
+      if (record[key] === undefined) continue
+      const remedy = 'Leave the key out, or send the setting ambulatory for a 24-hour recording.'
+      yield recordIssue('OUT_OF_RANGE', [key], remedy, 'the key with setting ambulatory only')
+    }
+    return
+  }
+  if (isNumber(attempts) && attempts >= 1 && attempts < readings) {
+    const remedy = 'Count every inflation, those that gave a reading included.'
+    yield recordIssue('OUT_OF_RANGE', ['attempts'], remedy, 'at least as many attempts as readings')
+  }
+  if (!isObject(sleep)) return
+  yield* timeIssues(sleep.from, ['sleep', 'from'], zone)
+  yield* timeIssues(sleep.to, ['sleep', 'to'], zone)
+  if (momentOf(sleep.from, zone) >= momentOf(sleep.to, zone)) {
+    const remedy = 'Check whether the two were exchanged, and the days at the source.'
+    yield recordIssue('OUT_OF_RANGE', ['sleep'], remedy, 'going to bed before rising')
+  }
+}
+
+/** Epoch ms; not a number when the time cannot be read, which compares with nothing. */
+function momentOf(value: unknown, zone: string | undefined): number {
+  const time = typeof value === 'string' ? readTakenAt(value, zone) : undefined
+  return typeof time === 'object' ? time.epochMs : Number.NaN
 }

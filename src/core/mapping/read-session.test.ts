@@ -4,6 +4,8 @@ import { anyRawRecord } from '../../../tests/support/any-raw-record.ts'
 import {
   rawReading,
   rawRecord,
+  rawRecording,
+  rawSleep,
   recordInKPa,
   withConditions,
   withSecondReading,
@@ -38,6 +40,7 @@ const complete = {
     feetFlat: true,
     legsCrossed: false,
     armSupported: true,
+    armRest: 'surface',
     cuffHeight: { relativeToHeartCm: -10.5 },
     cuffOver: 'thin-sleeve',
     cuffFor: { minCm: 22, maxCm: 32 },
@@ -47,6 +50,7 @@ const complete = {
     moving: false,
     bladderFull: true,
     pain: false,
+    cold: true,
     minutesSince: { caffeine: 180, nicotine: null, alcohol: 1500, exercise: 600, meal: 0 },
     medication: 'before',
   },
@@ -100,6 +104,16 @@ describe('reading a session record', () => {
     expect(read(rawRecord()).session).not.toHaveProperty('note')
   })
 
+  it('keeps what a 24-hour recording brings beside its readings', () => {
+    const { session, zone } = read(rawRecording())
+    expect(session).toMatchObject({ setting: 'ambulatory', attempts: 3 })
+    expect(session.sleep).toEqual({
+      from: { text: '2026-03-02T22:30:00-07:00', epochMs: Date.UTC(2026, 2, 3, 5, 30) },
+      to: { text: '2026-03-03T06:15:00-07:00', epochMs: Date.UTC(2026, 2, 3, 13, 15) },
+    })
+    expect(zone).toBeUndefined()
+  })
+
   it('keeps kPa as kPa', () => {
     const [reading] = read(recordInKPa({ systolic: 18.799, diastolic: 11.7 })).session.readings
     expect(reading).toEqual({
@@ -133,6 +147,19 @@ describe('reading a session record', () => {
     ['a tenth between the two pressures', withSecondReading({ systolic: 90.1, diastolic: 90 })],
     ['no systolic', withSecondReading({ systolic: null })],
     ['fifty readings', rawRecord({ readings: Array.from({ length: 50 }, rawReading) })],
+    [
+      'three hundred readings of a 24-hour recording',
+      rawRecording({ readings: Array.from({ length: 300 }, rawReading), attempts: 300 }),
+    ],
+    ['a 24-hour recording without attempts and sleep', rawRecord({ setting: 'ambulatory' })],
+    [
+      'a diastolic of zero that a person heard',
+      { ...withSecondReading({ diastolic: 0 }), device: { kind: 'upper-arm-manual' } },
+    ],
+    ['an arm on the lap, called supported', withConditions({ armSupported: true, armRest: 'lap' })],
+    ['an arm on the lap, called unsupported', withConditions({ armSupported: false, armRest: 'lap' })],
+    ['an arm on a surface, supported', withConditions({ armSupported: true, armRest: 'surface' })],
+    ['an arm that hung, unsupported', withConditions({ armSupported: false, armRest: 'hanging' })],
     ['an id of 200 characters', rawRecord({ id: 'é'.repeat(200) })],
     ['an id with a space inside and characters of two units', rawRecord({ id: 'sitting \u{1fa7a} 7' })],
     ['a note of 2000 characters', rawRecord({ note: 'x'.repeat(2000) })],
@@ -173,6 +200,12 @@ describe('a wall time', () => {
       epochMs: Date.UTC(2026, 2, 2, 5, 41),
     })
     expect(zone).toBe('Europe/Berlin')
+  })
+
+  it('names the zone when only the time of rising needed it', () => {
+    const asleep = read(rawRecording({ sleep: rawSleep({ to: '2026-03-03T15:15:00' }) }), berlin)
+    expect(asleep.session.sleep?.to.epochMs).toBe(Date.UTC(2026, 2, 3, 14, 15))
+    expect(asleep.zone).toBe('Europe/Berlin')
   })
 
   it('names the zone when only a reading needed it', () => {
@@ -233,13 +266,14 @@ function brokenRecord(): fc.Arbitrary<unknown> {
 
 /** The record a session was read from, when every time in it had its offset. */
 function asRecord(session: Session): unknown {
-  const { takenAt, readings, ...rest } = session
+  const { takenAt, readings, sleep, ...rest } = session
   const units = new Set(readings.flatMap(({ systolic, diastolic }) => [systolic?.unit, diastolic?.unit]))
   units.delete(undefined)
   expect(units.size).toBe(1)
   return {
     ...rest,
     takenAt: takenAt.text,
+    ...(sleep === undefined ? {} : { sleep: { from: sleep.from.text, to: sleep.to.text } }),
     unit: [...units][0],
     readings: readings.map(({ ordinal: _ordinal, takenAt: at, systolic, diastolic, ...said }) => ({
       ...said,

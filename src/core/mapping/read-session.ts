@@ -1,10 +1,11 @@
 import type { Instant } from '../basics/instant.ts'
 import type { PressureUnit } from '../basics/pressure.ts'
 import { ok, type Result } from '../basics/result.ts'
-import type { Reading, Session } from '../clinical/session.ts'
+import type { Conditions, Reading, Session } from '../clinical/session.ts'
+import { contradictsSupport } from './arm-support.ts'
 import { isBloodPressure } from './hard-limits.ts'
 import { refuseRecord } from './refuse-record.ts'
-import { MOST_READINGS, type ReadingInput, type SessionRecordInput, sessionRecord } from './session-record.ts'
+import { mostReadings, type ReadingInput, type SessionRecordInput, sessionRecord } from './session-record.ts'
 import { readTakenAt } from './taken-at.ts'
 
 /** A session as it was read. */
@@ -40,20 +41,24 @@ export function readSession(record: unknown, context: ReadContext): Result<ReadS
 /** Asked before anything else, so that a hostile record costs little. */
 function holdsTooManyReadings(record: unknown): boolean {
   if (typeof record !== 'object' || record === null || !('readings' in record)) return false
-  return Array.isArray(record.readings) && record.readings.length > MOST_READINGS
+  const most = mostReadings('setting' in record ? record.setting : undefined)
+  return Array.isArray(record.readings) && record.readings.length > most
 }
 
 /** The session of a record that fits the schema; undefined when its fields together cannot be meant. */
 function sessionOf(record: SessionRecordInput, context: ReadContext): ReadSession | undefined {
   const { zone } = context
   const { id, subject, setting, position, arm, site, entry, conditions = {}, device, note } = record
-  const range = conditions.cuffFor
-  if (range !== undefined && range.minCm >= range.maxCm) return undefined
+  const { attempts, sleep } = record
+  if (!holdTogether(conditions)) return undefined
+  if (setting !== 'ambulatory' && (attempts !== undefined || sleep !== undefined)) return undefined
+  if (attempts !== undefined && attempts < record.readings.length) return undefined
 
   const takenAt = readTakenAt(record.takenAt, zone)
   if (typeof takenAt === 'string') return undefined
   let zoneNeeded = takenAt.text !== record.takenAt
 
+  const heard = device?.kind === 'upper-arm-manual'
   const readings: Reading[] = []
   for (const given of record.readings) {
     let at: Instant | undefined
@@ -63,8 +68,17 @@ function sessionOf(record: SessionRecordInput, context: ReadContext): ReadSessio
       zoneNeeded ||= read.text !== given.takenAt
       at = read
     }
-    if (!isBloodPressure(given.systolic, given.diastolic, record.unit)) return undefined
+    if (!isBloodPressure(given.systolic, given.diastolic, record.unit, heard)) return undefined
     readings.push(readingOf(given, readings.length + 1, record.unit, at))
+  }
+
+  let slept: Session['sleep']
+  if (sleep !== undefined) {
+    const from = readTakenAt(sleep.from, zone)
+    const to = readTakenAt(sleep.to, zone)
+    if (typeof from === 'string' || typeof to === 'string' || from.epochMs >= to.epochMs) return undefined
+    zoneNeeded ||= from.text !== sleep.from || to.text !== sleep.to
+    slept = { from, to }
   }
 
   const session: Mutable<Session> = {
@@ -81,7 +95,15 @@ function sessionOf(record: SessionRecordInput, context: ReadContext): ReadSessio
   }
   if (device !== undefined) session.device = device
   if (note !== undefined) session.note = note
+  if (attempts !== undefined) session.attempts = attempts
+  if (slept !== undefined) session.sleep = slept
   return zoneNeeded && zone !== undefined ? { session, zone } : { session }
+}
+
+/** Whether the answers about how the person measured can all be meant. */
+function holdTogether({ cuffFor, armSupported, armRest }: Conditions): boolean {
+  if (cuffFor !== undefined && cuffFor.minCm >= cuffFor.maxCm) return false
+  return !contradictsSupport(armSupported, armRest)
 }
 
 function readingOf(

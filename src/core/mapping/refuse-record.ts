@@ -3,7 +3,7 @@ import { isNonEmpty, type Result, refused } from '../basics/result.ts'
 import { meaningIssues } from './meaning-issues.ts'
 import { recordIssue } from './record-issue.ts'
 import { schemaIssues } from './schema-issues.ts'
-import { MOST_READINGS, sessionRecord } from './session-record.ts'
+import { mostReadings, sessionRecord } from './session-record.ts'
 
 /** Issues told for one record. A record with more was made by something broken, and the rest says nothing new. */
 export const MOST_ISSUES = 100
@@ -35,6 +35,7 @@ function* everyIssue(record: unknown, zone: string | undefined): Generator<Issue
 /** The record, or when it holds too many readings, a copy that ends at the last one allowed. */
 function withFewReadings(record: unknown): unknown {
   if (typeof record !== 'object' || record === null || !('readings' in record)) return record
-  if (!Array.isArray(record.readings) || record.readings.length <= MOST_READINGS) return record
-  return { ...record, readings: record.readings.slice(0, MOST_READINGS) }
+  const most = mostReadings('setting' in record ? record.setting : undefined)
+  if (!Array.isArray(record.readings) || record.readings.length <= most) return record
+  return { ...record, readings: record.readings.slice(0, most) }
 }

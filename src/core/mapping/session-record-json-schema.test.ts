@@ -3,7 +3,9 @@ import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { anyRawRecord } from '../../../tests/support/any-raw-record.ts'
 import {
+  rawReading,
   rawRecord,
+  rawSleep,
   recordInKPa,
   withConditions,
   without,
@@ -40,6 +42,10 @@ describe('the JSON Schema of a session record', () => {
     ['a systolic outside the limits in kPa', recordInKPa({ systolic: 39.997 })],
     ['a diastolic outside the limits in kPa', recordInKPa({ diastolic: 2.666 })],
     ['a reading without any pressure', withSecondReading({ systolic: null, diastolic: null })],
+    ['a diastolic of zero that no person heard', withSecondReading({ diastolic: 0 })],
+    ['51 readings of a sitting', rawRecord({ readings: Array.from({ length: 51 }, rawReading) })],
+    ['attempts of a sitting at home', rawRecord({ attempts: 3 })],
+    ['sleep of a sitting at home', rawRecord({ sleep: rawSleep() })],
     ['a control character in an id', rawRecord({ id: 's\u0007' })],
   ])('refuses %s', (_what, record) => {
     expect(fits(record)).toBe(false)

@@ -5,8 +5,8 @@ import {
   microPascals,
   type PressureUnit,
 } from '../basics/pressure.ts'
-import { DIASTOLIC_MMHG, type HardLimits, SYSTOLIC_MMHG } from './hard-limits.ts'
-import { sessionRecord } from './session-record.ts'
+import { DIASTOLIC_MMHG, type HardLimits, HEARD_TO_ZERO, SYSTOLIC_MMHG } from './hard-limits.ts'
+import { mostReadings, sessionRecord } from './session-record.ts'
 
 /** JSON Schema as plain data, as far as it is walked here. */
 export interface JsonSchema {
@@ -19,14 +19,20 @@ export interface JsonSchema {
 /**
  * The session record as JSON Schema, draft 2020-12, with the hard limits of each unit.
  *
- * It cannot say that systolic is above diastolic, that a wall time needs a zone and must have existed, or how
- * many digits a pressure may have; `readSession` does. Lengths are counted in characters here and in UTF-16
+ * It cannot say that systolic is above diastolic, that a wall time needs a zone and must have existed, how many
+ * digits a pressure may have, or that attempts are no fewer than readings; `readSession` does. Lengths are counted in characters here and in UTF-16
  * units there, so a text of many characters outside the basic plane can be longer here.
  */
 export function sessionRecordJsonSchema(): JsonSchema {
   const { $schema, ...rest } = z.toJSONSchema(sessionRecord, { io: 'input', target: 'draft-2020-12' })
   const title = 'Session record of blood pressure measured at home'
-  const schema = { $schema, title, ...rest, anyOf: [recordIn('mmHg'), recordIn('kPa')] }
+  const schema = {
+    $schema,
+    title,
+    ...rest,
+    anyOf: [recordIn('mmHg'), recordIn('kPa')],
+    allOf: [UNLESS_RECORDED, UNLESS_HEARD],
+  }
   return JSON.parse(JSON.stringify(schema)) as JsonSchema
 }
 
@@ -39,8 +45,30 @@ function recordIn(unit: PressureUnit): JsonSchema {
     maximum: inUnit(limits.highest),
   })
   const items = {
-    properties: { systolic: within(SYSTOLIC_MMHG), diastolic: within(DIASTOLIC_MMHG) },
+    properties: {
+      systolic: within(SYSTOLIC_MMHG),
+      diastolic: { anyOf: [within(DIASTOLIC_MMHG), { const: HEARD_TO_ZERO }] },
+    },
     not: { properties: { systolic: { type: 'null' }, diastolic: { type: 'null' } } },
   }
   return { properties: { unit: { const: unit }, readings: { items } } }
+}
+
+/** What only a 24-hour recording may have. */
+const UNLESS_RECORDED = {
+  if: { properties: { setting: { const: 'ambulatory' } } },
+  else: {
+    properties: { readings: { maxItems: mostReadings(undefined) }, attempts: false, sleep: false },
+  },
+}
+
+/** What only a person who listens may report. */
+const UNLESS_HEARD = {
+  if: {
+    properties: { device: { properties: { kind: { const: 'upper-arm-manual' } }, required: ['kind'] } },
+    required: ['device'],
+  },
+  else: {
+    properties: { readings: { items: { properties: { diastolic: { not: { const: HEARD_TO_ZERO } } } } } },
+  },
 }

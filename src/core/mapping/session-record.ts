@@ -1,10 +1,27 @@
 import { z } from 'zod'
 import { MICROPASCALS_PER_MMHG } from '../basics/pressure.ts'
-import { DIASTOLIC_MMHG, type HardLimits, PULSE_PER_MINUTE, SYSTOLIC_MMHG } from './hard-limits.ts'
+import {
+  DIASTOLIC_MMHG,
+  type HardLimits,
+  HEARD_TO_ZERO,
+  PULSE_PER_MINUTE,
+  SYSTOLIC_MMHG,
+} from './hard-limits.ts'
 import { FIRST_YEAR, LAST_YEAR } from './taken-at.ts'
 
 /** Readings one sitting may hold. A local choice: published protocols ask for one to three. */
-export const MOST_READINGS = 50
+const MOST_READINGS = 50
+
+/** Readings one 24-hour recording may hold. A local choice: every 20 min for two days and nights are 144. */
+const MOST_AMBULATORY_READINGS = 300
+
+/** Inflations one 24-hour recording may have tried. A local choice: room for more failures than readings. */
+const MOST_ATTEMPTS = 1000
+
+/** How many readings a record of this setting may hold; the lesser number for a setting that does not exist. */
+export function mostReadings(setting: unknown): number {
+  return setting === 'ambulatory' ? MOST_AMBULATORY_READINGS : MOST_READINGS
+}
 
 const LONGEST_NAME = 200
 const LONGEST_NOTE = 2000
@@ -68,12 +85,12 @@ const minutesSince = (what: string) =>
     .describe(`minutes since ${what}: a number from 0 to ${MOST_MINUTES_SINCE}, or null for not today`)
     .exactOptional()
 
-const pressure = (which: string, limits: HardLimits) =>
+const pressure = (which: string, limits: HardLimits, besides = '') =>
   z
     .number()
     .nullable()
     .describe(
-      `${which} pressure in the record’s unit: ${limits.lowest} to ${limits.highest} mmHg in steps of 0.1, or ${inKPa(limits)} kPa in steps of 0.001; null when the monitor gave none`,
+      `${which} pressure in the record’s unit: ${limits.lowest} to ${limits.highest} mmHg in steps of 0.1, or ${inKPa(limits)} kPa in steps of 0.001; null when the monitor gave none${besides}`,
     )
 
 /** The thousandths of a kPa that lie within limits given in mmHg: the lowest rounded up, the highest down. */
@@ -97,7 +114,11 @@ const reading = z
   .strictObject({
     takenAt: takenAt('when this reading was taken').exactOptional(),
     systolic: pressure('systolic', SYSTOLIC_MMHG),
-    diastolic: pressure('diastolic', DIASTOLIC_MMHG),
+    diastolic: pressure(
+      'diastolic',
+      DIASTOLIC_MMHG,
+      `; ${HEARD_TO_ZERO} with an upper-arm-manual device only, for sounds heard to zero`,
+    ),
     pulse: z
       .int()
       .min(PULSE_PER_MINUTE.lowest)
@@ -117,6 +138,10 @@ const conditions = z
     feetFlat: flag('both feet were flat on the floor'),
     legsCrossed: flag('the legs were crossed'),
     armSupported: flag('the arm with the cuff was supported'),
+    armRest: z
+      .enum(['surface', 'lap', 'hanging'])
+      .describe('where the arm with the cuff lay: surface, lap or hanging')
+      .exactOptional(),
     cuffHeight: z
       .strictObject({
         relativeToHeartCm: amount(
@@ -150,6 +175,7 @@ const conditions = z
     moving: flag('the person moved'),
     bladderFull: flag('the bladder was full'),
     pain: flag('the person was in pain'),
+    cold: flag('the room or the person was cold'),
     minutesSince: z
       .strictObject({
         caffeine: minutesSince('caffeine'),
@@ -183,7 +209,8 @@ const device = z
  * The native session record: one sitting as a home app sends it, a closed object at every level.
  *
  * The schema holds what one field alone can tell. What two fields say together (unit and limits, systolic above
- * diastolic, a wall time and its zone) is checked by `readSession`. Lengths count UTF-16 units.
+ * diastolic, a wall time and its zone, what goes with a 24-hour recording only) is checked by `readSession`. Lengths
+ * count UTF-16 units.
  */
 export const sessionRecord = z
   .strictObject({
@@ -201,8 +228,10 @@ export const sessionRecord = z
     readings: z
       .array(reading)
       .min(1)
-      .max(MOST_READINGS)
-      .describe(`an array of 1 to ${MOST_READINGS} readings, in the order they were taken`),
+      .max(MOST_AMBULATORY_READINGS)
+      .describe(
+        `an array of 1 to ${MOST_READINGS} readings, or to ${MOST_AMBULATORY_READINGS} with setting ambulatory, in the order they were taken`,
+      ),
     unit: z.enum(['mmHg', 'kPa']).describe('the unit of every pressure in the record: mmHg or kPa'),
     entry: z
       .enum(['transferred', 'typed'])
@@ -210,6 +239,23 @@ export const sessionRecord = z
     conditions: conditions.exactOptional(),
     device: device.exactOptional(),
     note: text('a note by the person', LONGEST_NOTE),
+    attempts: z
+      .int()
+      .min(1)
+      .max(MOST_ATTEMPTS)
+      .describe(
+        `inflations the recorder tried: a whole number from the number of readings to ${MOST_ATTEMPTS}, with setting ambulatory only`,
+      )
+      .exactOptional(),
+    sleep: z
+      .strictObject({
+        from: takenAt('when the person went to bed'),
+        to: takenAt('when the person rose'),
+      })
+      .describe(
+        'an object with the times of going to bed and rising, from before to, with setting ambulatory only',
+      )
+      .exactOptional(),
   })
   .describe('a JSON object: one session record')
 
