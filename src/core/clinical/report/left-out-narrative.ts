@@ -1,10 +1,13 @@
-import type { LeftOutSummary } from './average-summary.ts'
-import type { LeftOutReason } from './period-average.ts'
+import type { LeftOutReason } from '../averaging/period-average.ts'
+import type { LeftOutRule, LeftOutSummary } from './left-out-summary.ts'
 
 /**
  * What was left out, grouped by reason: one line of counts, then each rule once. Says so when nothing was.
  */
-export function leftOutLines(leftOut: readonly LeftOutSummary[]): readonly string[] {
+export function leftOutLines(
+  leftOut: readonly LeftOutSummary[],
+  rules: readonly LeftOutRule[],
+): readonly string[] {
   if (leftOut.length === 0) return ['Nothing was left out.']
   const groups = new Map<LeftOutReason, LeftOutSummary[]>()
   for (const one of leftOut) groups.set(one.reason, [...(groups.get(one.reason) ?? []), one])
@@ -12,8 +15,8 @@ export function leftOutLines(leftOut: readonly LeftOutSummary[]): readonly strin
     const group = groups.get(reason)
     return group === undefined ? [] : [`${group.length} ${inWords(reason, group)} (${daysText(group)})`]
   })
-  const rules = ORDER.flatMap((reason) => groups.get(reason)?.[0]?.text ?? [])
-  return [`Left out: ${counts.join('; ')}.`, ...rules]
+  const texts = ORDER.flatMap((reason) => rules.filter((rule) => rule.reason === reason))
+  return [`Left out: ${counts.join('; ')}.`, ...texts.map(({ text }) => text)]
 }
 
 function inWords(reason: LeftOutReason, group: readonly LeftOutSummary[]): string {
@@ -24,23 +27,33 @@ function inWords(reason: LeftOutReason, group: readonly LeftOutSummary[]): strin
 const IN_WORDS: Readonly<Record<LeftOutReason, string>> = {
   'first-day': 'of the first days',
   'first-reading': 'as first of their sitting',
+  'extra-reading': 'beyond the readings asked for in a sitting',
+  'extra-sitting': 'of a further sitting in the same window',
   'outside-window': 'outside the hours of measuring',
   'outside-period': 'outside the period',
   'other-arm': 'of the other arm',
   'other-site': 'taken at the wrist',
   'other-setting': 'not taken at home',
   'pressure-missing': 'without both pressures',
+  'same-reading-again': 'sent before as the same reading',
+  'excluded-by-policy': 'by the clinic’s own rule',
+  withdrawn: 'taken back by the source',
 }
 
 const ORDER: readonly LeftOutReason[] = [
   'first-day',
   'first-reading',
+  'extra-reading',
+  'extra-sitting',
   'outside-window',
   'outside-period',
   'other-arm',
   'other-site',
   'other-setting',
   'pressure-missing',
+  'same-reading-again',
+  'excluded-by-policy',
+  'withdrawn',
 ]
 
 function daysText(group: readonly LeftOutSummary[]): string {

@@ -1,0 +1,70 @@
+import type { LocalDay } from '../../basics/local-day.ts'
+import type { LeftOut, LeftOutReason, PeriodAverage } from '../averaging/period-average.ts'
+import type { FindingCode } from '../finding.ts'
+
+/** One reading that was received and not averaged. */
+export interface LeftOutSummary {
+  readonly session: string
+  /** 1-based place in the sitting. */
+  readonly reading: number
+  readonly day: LocalDay
+  readonly reason: LeftOutReason
+  /** A few words; the rule and its source are in the rules, once. */
+  readonly text: string
+  /** Findings for which the clinic’s policy leaves it out; only with that reason. */
+  readonly findings?: readonly FindingCode[]
+}
+
+/** Why readings were left out: each rule once, in the order of the readings. */
+export interface LeftOutRule {
+  readonly reason: LeftOutReason
+  readonly text: string
+  readonly readings: number
+}
+
+export function leftOutSummary(leftOut: LeftOut): LeftOutSummary {
+  const { placed, reason } = leftOut
+  return {
+    session: placed.session.id,
+    reading: placed.reading.ordinal,
+    day: placed.day,
+    reason,
+    text: leftOutInShort(leftOut),
+    ...(reason === 'excluded-by-policy' ? { findings: placed.excludedFor } : {}),
+  }
+}
+
+/** The protocol’s own source is named once for the whole average, so that a rule of the protocol does not repeat it. */
+export function leftOutRules({ plan, leftOut }: PeriodAverage): readonly LeftOutRule[] {
+  const source = ` Source: ${plan.protocol.citation.text}.`
+  const rules = new Map<string, LeftOutRule>()
+  for (const { reason, text } of leftOut) {
+    const readings = (rules.get(text)?.readings ?? 0) + 1
+    rules.set(text, { reason, text: text.replace(source, ''), readings })
+  }
+  return [...rules.values()]
+}
+
+/** Why one reading was left out, without the rule behind it. Holds no measured value. */
+export function leftOutInShort({ reason, placed }: LeftOut): string {
+  if (reason === 'excluded-by-policy' && placed.excludedFor.length > 0) {
+    return `Left out by the clinic’s own rule for: ${placed.excludedFor.join(', ')}.`
+  }
+  return IN_SHORT[reason]
+}
+
+const IN_SHORT: Readonly<Record<LeftOutReason, string>> = {
+  'first-day': 'Taken on the first days of measuring.',
+  'first-reading': 'First reading of its sitting.',
+  'outside-period': 'Taken on a day outside the period.',
+  'outside-window': 'Taken outside the hours of measuring.',
+  'other-arm': 'Taken on the other arm.',
+  'other-site': 'Taken at the other site.',
+  'other-setting': 'Not taken at home.',
+  'pressure-missing': 'One of the two pressures is missing.',
+  withdrawn: 'Taken back by its source.',
+  'same-reading-again': 'The same reading was sent before.',
+  'excluded-by-policy': 'Left out by the clinic’s own rule.',
+  'extra-sitting': 'A further sitting in the same window of the day.',
+  'extra-reading': 'A further reading of its sitting.',
+}

@@ -1,0 +1,112 @@
+import { besideTheAverage } from './beside-narrative.ts'
+import { leftOutLines } from './left-out-narrative.ts'
+import { capitalised, counted, labelText, listed, pairText } from './narrative-words.ts'
+import type { PeriodSummary } from './period-summary.ts'
+import { scheduleLine } from './schedule-narrative.ts'
+import { trendLine, variabilityLine } from './variability-narrative.ts'
+
+/**
+ * A period as a colleague would write it down, a line each: the value and what it rests on, the label and whose it is,
+ * the rule, what was left out and why, whether the schedule was kept, how the readings vary, what better technique
+ * would change, the arms, the clinic, and what else deserves a look. What has nothing to say is not there. The same
+ * lines are the text and the notes of the Observation.
+ */
+export function periodNarrative(summary: PeriodSummary): readonly string[] {
+  return [
+    valueLine(summary),
+    ...labelLines(summary),
+    ...pulseLine(summary),
+    ruleLine(summary),
+    ...leftOutLines(summary.leftOut, summary.leftOutRules),
+    scheduleLine(summary),
+    ...windowsLine(summary),
+    ...variabilityLine(summary),
+    ...trendLine(summary),
+    ...sensitivityLine(summary),
+    ...besideTheAverage(summary),
+    summary.caution,
+  ]
+}
+
+function valueLine(summary: PeriodSummary): string {
+  const { mean, period, readings, sufficiency, arm, site, decimals } = summary
+  const days = `${period.firstDay} to ${period.lastDay} (${period.zone})`
+  if (mean === undefined) {
+    return readings.received === 0
+      ? `No home average for ${days}: no readings were received.`
+      : `No home average for ${days}: none of the ${counted(readings.received, 'reading')} received counts.`
+  }
+  const where = [arm, site?.replace('-', ' ')].filter((word) => word !== undefined).join(' ')
+  const rests = `${readings.used} of ${counted(readings.received, 'reading')} received, on ${counted(sufficiency.daysUsed, 'day')}${where === '' ? '' : `, ${where}`}`
+  if (summary.protocol.windowsAveraged === 'apart') {
+    const values = summary.byWindow.map((one) => `${one.window} ${pairText(one, decimals)} mmHg`)
+    return `Home averages by part of the day: ${listed(values)}, ${days}: means of ${rests}.`
+  }
+  return `Home average ${pairText(mean, decimals)} mmHg, ${days}: mean of ${rests}.`
+}
+
+function labelLines({ labels, mean }: PeriodSummary): string[] {
+  const zeros =
+    mean?.diastolicReadings === undefined
+      ? []
+      : [
+          `The diastolic mean rests on ${counted(mean.diastolicReadings, 'reading')}: a diastolic of zero is left out of it where its sitting has another.`,
+        ]
+  return [
+    ...labels.map(
+      (label) => `${capitalised(labelText(label))} (unrounded mean; the worse of systolic and diastolic).`,
+    ),
+    ...zeros,
+  ]
+}
+
+function pulseLine({ mean, decimals }: PeriodSummary): string[] {
+  if (mean === undefined) return []
+  const pulse =
+    mean.pulsePerMinute === undefined
+      ? 'No pulse was recorded'
+      : `Pulse ${mean.pulsePerMinute.toFixed(decimals)} per minute`
+  return [`${pulse}; mean arterial pressure ${mean.meanArterialMmHg.toFixed(decimals)} mmHg, computed.`]
+}
+
+function ruleLine({ protocol }: PeriodSummary): string {
+  return `Rule: ${protocol.title}. Source: ${protocol.citation.text}${EVIDENCE_NOTE[protocol.evidence]}.`
+}
+
+/** What a reader must know of a source that was not read itself. A common-practice citation says so in its own text. */
+const EVIDENCE_NOTE = {
+  read: '',
+  reported: ' (as reported by others)',
+  memory: ' (from memory, unverified)',
+  derived: ' (derived from other published values)',
+  'common-practice': '',
+} as const
+
+function windowsLine({ byWindow, decimals, protocol, mean }: PeriodSummary): string[] {
+  if (byWindow.length < 2 || mean === undefined) return []
+  const parts = byWindow.map(
+    (one) => `${one.window} ${pairText(one, decimals)} (${counted(one.readings, 'reading')})`,
+  )
+  return protocol.windowsAveraged === 'apart'
+    ? [
+        `${capitalised(byWindow.map((one) => `${one.window} ${counted(one.readings, 'reading')}`).join(', '))}; all of them together ${pairText(mean, decimals)} mmHg.`,
+      ]
+    : [`${capitalised(parts.join(', '))}.`]
+}
+
+function sensitivityLine({ mean, sensitivity, labels, decimals }: PeriodSummary): string[] {
+  const { flaggedReadings } = sensitivity
+  if (mean === undefined || flaggedReadings === 0) return []
+  const one = flaggedReadings === 1
+  const flagged = `${counted(flaggedReadings, 'averaged reading')} ${one ? 'has' : 'have'} a remark and ${one ? 'is' : 'are'} kept`
+  if (sensitivity.mean === undefined) {
+    return [`${flagged}; no reading is without one, so there is nothing to compare with.`]
+  }
+  const without = `${flagged}; without ${one ? 'it' : 'them'}: ${pairText(sensitivity.mean, decimals)} mmHg`
+  if (labels.length === 0) return [`${without}.`]
+  const said = new Set(labels.map(labelText))
+  const changed = sensitivity.labels.map(labelText).filter((label) => !said.has(label))
+  return changed.length === 0
+    ? [`${without}, the same label.`]
+    : [`${without}, which changes the label: ${changed.join('; ')}.`]
+}
