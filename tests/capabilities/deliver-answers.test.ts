@@ -30,6 +30,9 @@ const destination = (access: DestinationAccess = { kind: 'none' }): Destination 
   positionAs: 'extension',
   snomed: false,
   decimals: 1,
+  attention: 'at-once',
+  findings: {},
+  thresholdSets: [],
 })
 
 const post = (access?: DestinationAccess) => servers.postTransaction(destination(access), '{"a":1}')

@@ -28,6 +28,9 @@ const post = (baseUrl: string) =>
       positionAs: 'extension',
       snomed: false,
       decimals: 1,
+      attention: 'at-once',
+      findings: {},
+      thresholdSets: [],
     },
     '{}',
   )

@@ -38,6 +38,9 @@ beforeAll(async () => {
     positionAs: 'component-and-extension',
     snomed: false,
     decimals: 1,
+    attention: 'at-once',
+    findings: {},
+    thresholdSets: [],
   }
 })
 afterAll(() => clinic.close())
