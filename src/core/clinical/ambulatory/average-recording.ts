@@ -1,0 +1,76 @@
+import { labelMean } from '../averaging/label-mean.ts'
+import type { CheckedSession } from '../averaging/period-average.ts'
+import type { ThresholdSet } from '../protocol/threshold-set.ts'
+import { dippingOf } from './dipping.ts'
+import { meanOfReadings } from './mean-of-readings.ts'
+import { placeRecording } from './place-recording.ts'
+import {
+  type Dipping,
+  type RecordingAverage,
+  type RecordingLabel,
+  type RecordingPlan,
+  readingsOf,
+  type Span,
+  type SpanMean,
+} from './recording-average.ts'
+import { recordingValidity } from './recording-validity.ts'
+import { selectRecording } from './select-recording.ts'
+
+/**
+ * The means of one 24-hour recording by its rule. The recording may come as one session with many readings or as many
+ * sessions; their order does not matter, and each must be given once. Nothing is rounded and no value is changed.
+ *
+ * Where the days hold more than one recording the first is averaged. Labels follow the rule's own list of threshold
+ * sets, each compared with the mean it is drawn for; a set for home or clinic is not compared.
+ */
+export function averageRecording(
+  plan: RecordingPlan,
+  sittings: readonly CheckedSession[],
+  thresholdSets: readonly ThresholdSet[],
+): RecordingAverage {
+  const { candidates, dayAndNightBy } = placeRecording(plan, sittings)
+  const selection = selectRecording(plan, candidates)
+  const { used, leftOut, recording, limb } = selection
+  const means = SPANS.filter((span) => plan.rule.averaged.includes(span)).flatMap((span): SpanMean[] => {
+    const mean = meanOfReadings(readingsOf(span, used).map(({ reading }) => reading))
+    return mean === undefined ? [] : [{ span, mean }]
+  })
+  const dipping = dippingBetween(means)
+  return {
+    plan,
+    ...(recording === undefined ? {} : { recording }),
+    dayAndNightBy,
+    means,
+    used,
+    leftOut,
+    received: candidates.length,
+    ...limb,
+    validity: recordingValidity(plan, selection),
+    ...(dipping === undefined ? {} : { dipping }),
+    labels: labelsOf(means, plan.rule.thresholdSets, thresholdSets),
+  }
+}
+
+const SPANS: readonly Span[] = ['24-hours', 'day', 'night']
+
+function dippingBetween(means: readonly SpanMean[]): Dipping | undefined {
+  const day = means.find(({ span }) => span === 'day')
+  const night = means.find(({ span }) => span === 'night')
+  return day === undefined || night === undefined
+    ? undefined
+    : dippingOf(day.mean.systolic, night.mean.systolic)
+}
+
+function labelsOf(
+  means: readonly SpanMean[],
+  wanted: readonly string[],
+  sets: readonly ThresholdSet[],
+): readonly RecordingLabel[] {
+  return wanted.flatMap((id) => {
+    const set = sets.find((one) => one.id === id)
+    if (set === undefined) return []
+    return means
+      .filter(({ span }) => set.setting === `ambulatory-${span}`)
+      .map(({ span, mean }) => ({ span, ...labelMean(mean, set) }))
+  })
+}
