@@ -16,6 +16,7 @@ import { refuseForeignPages } from './refuse-foreign-pages.ts'
 import { refusedRequest } from './request-refused.ts'
 import { securityHeaders } from './security-headers.ts'
 import { addServiceRoutes } from './service-routes.ts'
+import { addSessionRoutes } from './session-routes.ts'
 import { addSessionsRoutes } from './sessions-routes.ts'
 import { addSourcesRoutes } from './sources-routes.ts'
 
@@ -45,6 +46,7 @@ export function createApp(at: Ports, settings: Settings): express.Express {
   app.use(refuseForeignPages(settings))
 
   addSessionsRoutes(app, door)
+  addSessionRoutes(app, door)
   addEnrolmentsRoutes(app, door)
   addSourcesRoutes(app, door)
   addPeriodsRoutes(app, door)

@@ -32,3 +32,8 @@ export function sessionAnswer(outcome: Outcome): SessionAnswer {
   if (outcome.kind !== 'refused') return { outcome: outcome.kind, ...outcome.receipt }
   return { outcome: 'refused', code: outcome.issues[0].code, issues: outcome.issues.map(shownIssue) }
 }
+
+/** Where a session is found by whoever may see it. */
+export function placeOfSession({ id, source }: Pick<Receipt, 'id' | 'source'>): string {
+  return `/sessions/${encodeURIComponent(id)}?source=${source}`
+}

@@ -9,18 +9,23 @@ import { methodNotAllowed } from './method-not-allowed.ts'
 import { readText, requireMediaType } from './read-body.ts'
 import { receiveStream } from './receive-stream.ts'
 import { RequestRefused, refusedRequest } from './request-refused.ts'
-import { addTo, emptySummary, type SessionAnswer, type Summary, sessionAnswer } from './session-answer.ts'
+import {
+  addTo,
+  emptySummary,
+  placeOfSession,
+  type SessionAnswer,
+  type Summary,
+  sessionAnswer,
+} from './session-answer.ts'
 import { sourceOfRequest } from './source-of-request.ts'
 
 export const STREAM_TYPES = ['application/x-ndjson', 'application/ndjson'] as const
 const SESSION_TYPES = ['application/json', ...STREAM_TYPES]
 
-/** `POST /sessions` and `GET /sessions/{id}`: the door of home apps and feeds. */
+/** `POST /sessions`: the door of home apps and feeds. What becomes of one session is in `session-routes.ts`. */
 export function addSessionsRoutes(router: IRouter, door: Door): void {
   router.post('/sessions', (request, response) => post(request, response, door))
   router.all('/sessions', methodNotAllowed('POST'))
-  router.get('/sessions/:id', (request, response) => get(request, response, door))
-  router.all('/sessions/:id', methodNotAllowed('GET'))
 }
 
 async function post(request: Request, response: Response, door: Door): Promise<void> {
@@ -45,8 +50,7 @@ async function postOne(text: string, response: Response, source: string, door: D
   door.metrics.count(outcome)
   if (outcome.kind === 'refused') throw refusalOf(outcome.issues)
   const kept = outcome.kind === 'kept'
-  if (kept)
-    response.setHeader('Location', `/sessions/${encodeURIComponent(outcome.receipt.id)}?source=${source}`)
+  if (kept) response.setHeader('Location', placeOfSession(outcome.receipt))
   answerJson(response, kept ? 201 : 200, sessionAnswer(outcome))
 }
 
@@ -104,21 +108,6 @@ function noneTaken(
     return refusedRequest(422, 'OUT_OF_RANGE', 'body', 'at least one record', 'Send a record.')
   const all: NonEmpty<(typeof issues)[number]> = [first, ...rest]
   return new RequestRefused(422, all, { beside: { results, summary } })
-}
-
-async function get(request: Request<{ id: string }>, response: Response, door: Door): Promise<void> {
-  const caller = await door.access.allow(request, 'submit', 'read', 'operate')
-  requireAccepted(request, 'application/json')
-  const source = await sourceOfRequest(request, caller, door.sources)
-  const stored = await door.ports.store.session(source, request.params.id)
-  if (stored === undefined) {
-    throw refusedRequest(404, 'NOT_FOUND', 'path.id', 'the id of a session of this source', 'Check the id.')
-  }
-  const { uuid, id, sha256, receivedAt, raw } = stored
-  // The record is put in as it was received: parsed and written again, 120.0 would become 120.
-  const head = JSON.stringify({ session: uuid, id, source, sha256, receivedAt })
-  response.setHeader('Content-Type', 'application/json; charset=utf-8')
-  response.end(`${head.slice(0, -1)},"record":${raw}}`)
 }
 
 /** The first character that is neither JSON white space nor a byte order mark, without copying the text. */
