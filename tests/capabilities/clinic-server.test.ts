@@ -31,6 +31,22 @@ async function ask(path: string, body?: unknown, headers: Record<string, string>
 const statuses = (bundle: { entry: { response: { status: string } }[] }) =>
   bundle.entry.map(({ response }) => response.status)
 
+/** The same bundle with conditional updates in place of conditional creates. */
+function asUpdates(bundle: ReturnType<typeof observationBundle>) {
+  const entry = bundle.entry.map(({ request, ...rest }) => ({
+    ...rest,
+    request: { method: 'PUT', url: `Observation?${request?.ifNoneExist}` },
+  }))
+  return { ...bundle, entry }
+}
+
+/** The status of each version of an Observation, the newest first. */
+async function versionsOf(id: string): Promise<readonly string[]> {
+  const history: { entry: { resource: { status: string } }[] } = (await ask(`/Observation/${id}/_history`))
+    .body
+  return history.entry.map(({ resource }) => resource.status)
+}
+
 describe('a transaction', () => {
   it('makes what is new, finds it again the second time, and rewrites the patient’s reference', async () => {
     const bundle = observationBundle('P-1', ['r-1', 'r-2'])
@@ -113,6 +129,52 @@ describe('a transaction', () => {
     const answers = await Promise.all(Array.from({ length: 8 }, () => ask('', bundle)))
     expect(answers.map(({ status }) => status)).toEqual(Array(8).fill(200))
     expect((await clinic.counts()).Observation).toBe(before + 2)
+  })
+
+  it('updates by identifier what it holds and makes what it does not, and keeps the history', async () => {
+    await ask('', observationBundle('P-1', ['u-1']))
+    const bundle = asUpdates(observationBundle('P-1', ['u-1', 'u-2'], { status: 'amended' }))
+    Object.assign(bundle.entry[1]?.resource ?? {}, { derivedFrom: [{ reference: bundle.entry[0]?.fullUrl }] })
+    const before = (await clinic.counts()).Observation ?? 0
+    expect(statuses((await ask('', bundle)).body)).toEqual(['200', '201'])
+    expect((await clinic.counts()).Observation).toBe(before + 1)
+
+    const [updated] = (await ask('/Observation?identifier=urn:example:readings%7Cu-1')).body.entry
+    expect(updated.resource.status).toBe('amended')
+    const made = await ask('/Observation?identifier=urn:example:readings%7Cu-2')
+    expect(made.body.entry[0].resource.derivedFrom).toEqual([
+      { reference: `Observation/${updated.resource.id}` },
+    ])
+    expect(await versionsOf(updated.resource.id)).toEqual(['amended', 'final'])
+
+    expect(statuses((await ask('', bundle)).body)).toEqual(['200', '200'])
+    expect(await versionsOf(updated.resource.id)).toEqual(['amended', 'final'])
+  })
+
+  it('that fails leaves nothing of an update, not even in the history', async () => {
+    await ask('', observationBundle('P-1', ['u-3']))
+    const [held] = (await ask('/Observation?identifier=urn:example:readings%7Cu-3')).body.entry
+    const update = asUpdates(observationBundle('P-1', ['u-3'], { status: 'amended' }))
+    const failing = { fullUrl: 'urn:uuid:0', request: { method: 'GET', url: 'Observation/not-there' } }
+    const answer = await ask('', { ...update, entry: [...update.entry, failing] })
+    expect(answer.status).toBe(404)
+    expect((await ask(`/Observation/${held.resource.id}`)).body).toEqual(held.resource)
+    expect(await versionsOf(held.resource.id)).toEqual(['final'])
+  })
+
+  it('is refused whole with 412 when an update matches several', async () => {
+    const { resource } = observationBundle('P-1', ['u-4']).entry[0] ?? {}
+    const loose = { ...resource, subject: { display: 'Test' } }
+    await ask('/Observation', loose)
+    await ask('/Observation', loose)
+    const before = await clinic.counts()
+    const answer = await ask('', asUpdates(observationBundle('P-1', ['u-5', 'u-4'])))
+    expect(answer.status).toBe(412)
+    expect(answer.body.issue[0]).toMatchObject({
+      code: 'multiple-matches',
+      expression: ['Bundle.entry[1].request.url'],
+    })
+    expect(await clinic.counts()).toEqual(before)
   })
 
   it('leaves the resources out of the answer when asked to', async () => {

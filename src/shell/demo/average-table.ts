@@ -1,4 +1,4 @@
-import { CAUTION } from '../../core/clinical/averaging/caution.ts'
+import { CAUTION } from '../../core/clinical/report/caution.ts'
 import { prose, quiet, strong, table } from '../cli/terminal.ts'
 import type { AverageInRecord } from './clinic-record.ts'
 

@@ -1,21 +1,25 @@
-import { Operator, type SearchRequest, type WithId } from '@medplum/core'
+import { isDeepStrictEqual } from 'node:util'
+import { notFound, OperationOutcomeError, Operator, type SearchRequest, type WithId } from '@medplum/core'
 import { MemoryRepository } from '@medplum/fhir-router'
 
 type Stored = Awaited<ReturnType<MemoryRepository['createResource']>>
 type Resource = Parameters<MemoryRepository['createResource']>[0]
+type UpdateOptions = Parameters<MemoryRepository['updateResource']>[1]
 
-/** What a key, `Type/id`, held before a change; undefined when it held nothing. */
-type Journal = Map<string, Stored | undefined>
+/** What a key, `Type/id`, held before a change, and how many versions of it there were. */
+type Journal = Map<string, { readonly held: Stored | undefined; readonly versions: number }>
 
 /**
- * The library's repository in memory, with two things it leaves to its host: all of a unit of work or none of it, and
- * an index of identifiers, without which every conditional create reads every resource. Units must come one after the
- * other.
+ * The library's repository in memory, with three things it leaves to its host: all of a unit of work or none of it, a
+ * history in which what was undone never stood and an update that changes nothing makes no version, and an index of
+ * identifiers, without which every conditional create reads every resource. Units must come one after the other.
  */
 export class ClinicRepository extends MemoryRepository {
   readonly #idsByType = new Map<string, Set<string>>()
   /** Ids of resources that carry, or once carried, an identifier. Key: `Type?system|value`. */
   readonly #idsByIdentifier = new Map<string, Set<string>>()
+  /** Every version of a resource, the first one first. Key: `Type/id`. */
+  readonly #versions = new Map<string, Stored[]>()
   #journal: Journal | undefined
 
   /** Runs the work; when it answers false or throws, everything is as it was before. */
@@ -43,7 +47,32 @@ export class ClinicRepository extends MemoryRepository {
     const created = await super.createResource<T>({ ...resource, id })
     this.#idsOf(resourceType).add(id)
     for (const key of identifierKeys(created)) addTo(this.#idsByIdentifier, key, id)
+    this.#versionsOf(resourceType, id).push(created)
     return created
+  }
+
+  override async updateResource<T extends Resource>(resource: T, options?: UpdateOptions) {
+    const { resourceType, id = '' } = resource
+    if (this.#idsOf(resourceType).has(id)) {
+      const held = await this.readResource<WithId<T>>(resourceType, id)
+      if (isDeepStrictEqual(withoutVersion(held), withoutVersion(resource))) return held
+    }
+    return super.updateResource<T>(resource, options)
+  }
+
+  override async readHistory<T extends Resource>(resourceType: string, id: string) {
+    await this.readResource(resourceType, id)
+    const entry = this.#versionsOf(resourceType, id)
+      .toReversed()
+      .map((resource) => ({ resource: structuredClone(resource) as unknown as T }))
+    return { resourceType: 'Bundle' as const, type: 'history' as const, total: entry.length, entry }
+  }
+
+  override async readVersion<T extends Resource>(resourceType: string, id: string, versionId: string) {
+    const { entry } = await this.readHistory<T>(resourceType, id)
+    const version = entry.find(({ resource }) => resource.meta?.versionId === versionId)
+    if (version === undefined) throw new OperationOutcomeError(notFound)
+    return version.resource
   }
 
   override async search<T extends Resource>(request: SearchRequest<T>) {
@@ -72,18 +101,29 @@ export class ClinicRepository extends MemoryRepository {
 
   /** Creating with an id replaces what stands there, version and date included: that is how a change is taken back. */
   async #undo(journal: Journal): Promise<void> {
-    for (const [key, before] of journal) {
+    for (const [key, { held, versions }] of journal) {
       const [resourceType = '', id = ''] = key.split('/')
-      if (before !== undefined) await this.createResource(before)
+      if (held !== undefined) await this.createResource(held)
       else if (this.#idsOf(resourceType).has(id)) await this.deleteResource(resourceType, id)
+      this.#versionsOf(resourceType, id).length = versions
     }
   }
 
   async #remember(resourceType: string, id: string): Promise<void> {
     const key = `${resourceType}/${id}`
     if (this.#journal === undefined || this.#journal.has(key)) return
-    const held = this.#idsOf(resourceType).has(id)
-    this.#journal.set(key, held ? await this.readResource<Stored>(resourceType, id) : undefined)
+    const isHeld = this.#idsOf(resourceType).has(id)
+    this.#journal.set(key, {
+      held: isHeld ? await this.readResource<Stored>(resourceType, id) : undefined,
+      versions: this.#versionsOf(resourceType, id).length,
+    })
+  }
+
+  #versionsOf(resourceType: string, id: string): Stored[] {
+    const key = `${resourceType}/${id}`
+    const versions = this.#versions.get(key) ?? []
+    this.#versions.set(key, versions)
+    return versions
   }
 
   #idsOf(resourceType: string): Set<string> {
@@ -106,6 +146,13 @@ function identifierKeyOf(request: SearchRequest): string | undefined {
 function identifierKeys(resource: Resource): readonly string[] {
   if (!('identifier' in resource) || !Array.isArray(resource.identifier)) return []
   return resource.identifier.map(({ system, value }) => `${resource.resourceType}?${system}|${value}`)
+}
+
+/** What a resource says, without what the server adds to each version. Keys without a value are none in JSON. */
+function withoutVersion(resource: Resource): unknown {
+  const { meta, ...rest } = JSON.parse(JSON.stringify(resource))
+  const { versionId: _, lastUpdated: __, ...said } = meta ?? {}
+  return Object.keys(said).length === 0 ? rest : { ...rest, meta: said }
 }
 
 function addTo(index: Map<string, Set<string>>, key: string, id: string): void {

@@ -18,8 +18,8 @@ interface Entry {
 
 /**
  * Does a transaction as R4 asks of a server, around a router that processes entries one by one: every resource is
- * checked first, conditional references are resolved to the one resource they match, and the entries are kept all
- * or none. A failed transaction answers with a single OperationOutcome.
+ * checked first, conditional references are resolved to the one resource they match, conditional updates may match no
+ * more than one, and the entries are kept all or none. A failed transaction answers with a single OperationOutcome.
  *
  * Source: FHIR R4 http.html#transaction and #trules.
  */
@@ -54,6 +54,14 @@ export async function processTransaction(
       return failure(412, code, `${reference.split('?')[0]}? ${text}`, at)
     }
     resolved.set(reference, `${match.resourceType}/${match.id}`)
+  }
+  for (const [index, { request }] of entries.entries()) {
+    if (request.method !== 'PUT' || !request.url.includes('?')) continue
+    const matches = await repository.searchResources(parseSearchRequest(request.url))
+    if (matches.length > 1) {
+      const [code, text] = SEVERAL_MATCHES
+      return failure(412, code, `${request.url.split('?')[0]}? ${text}`, `Bundle.entry[${index}].request.url`)
+    }
   }
   return runAllOrNothing(withReferences(bundle, resolved), router, repository)
 }
