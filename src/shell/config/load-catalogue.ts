@@ -2,25 +2,33 @@ import { readdirSync, readFileSync } from 'node:fs'
 import { join } from 'node:path'
 import type { Issue } from '../../core/basics/issue.ts'
 import { isNonEmpty, type Result } from '../../core/basics/result.ts'
+import type { RecordingRule } from '../../core/clinical/ambulatory/recording-rule.ts'
 import type { Protocol } from '../../core/clinical/protocol/protocol.ts'
 import { readProtocol } from '../../core/clinical/protocol/read-protocol.ts'
+import { readRecordingRule } from '../../core/clinical/protocol/read-recording-rule.ts'
 import { readThresholdSet } from '../../core/clinical/protocol/read-threshold-set.ts'
 import type { ThresholdSet } from '../../core/clinical/protocol/threshold-set.ts'
 import type { Catalogue } from '../../flow/ports.ts'
+import { destinationIssues } from './destination-issues.ts'
 import { packageRoot } from './package-root.ts'
 import type { Settings } from './settings.ts'
-import { settingsRefused } from './settings-refused.ts'
+import { settingsProblem, settingsRefused } from './settings-refused.ts'
+import { thresholdSetIssues } from './threshold-set-issues.ts'
+
+type CatalogueSettings = Pick<
+  Settings,
+  'canonicalBase' | 'destinations' | 'protocolsFolder' | 'thresholdSetsFolder' | 'recordingRulesFolder'
+>
 
 /**
- * Loads the published protocols and threshold sets, then the clinic's own folders.
+ * Loads the published threshold sets, protocols and rules for 24-hour recordings, then the clinic's own folders, and
+ * checks that what destinations name is there.
  *
  * @throws SettingsRefused for a file that cannot be read, breaks its schema, takes an id that is taken, or names a
- *   threshold set that is not there; the message carries the file and the place in it.
+ *   threshold set that is not there or is drawn for another mean; for a destination that names what is not there, or
+ *   a protocol from memory. The message carries the file and the place in it.
  */
-export function loadCatalogue(
-  settings: Pick<Settings, 'canonicalBase' | 'destinations' | 'protocolsFolder' | 'thresholdSetsFolder'>,
-  root: string = packageRoot(),
-): Catalogue {
+export function loadCatalogue(settings: CatalogueSettings, root: string = packageRoot()): Catalogue {
   const published = join(root, 'profiles')
   const thresholdSets = loadAll<ThresholdSet>(
     [join(published, 'threshold-sets'), settings.thresholdSetsFolder],
@@ -30,10 +38,24 @@ export function loadCatalogue(
   const protocols = loadAll<Protocol>(
     [join(published, 'protocols'), settings.protocolsFolder],
     readProtocol,
-    (protocol) => missingThresholdSets(protocol, thresholdSets),
+    (protocol) => thresholdSetIssues(protocol.thresholdSets, ['home'], thresholdSets),
   )
+  const recordingRules = loadAll<RecordingRule>(
+    [join(published, 'recording-rules'), settings.recordingRulesFolder],
+    readRecordingRule,
+    (rule) => [
+      ...(protocols.has(rule.id) ? [TAKEN] : []),
+      ...thresholdSetIssues(
+        rule.thresholdSets,
+        rule.averaged.map((mean) => `ambulatory-${mean}` as const),
+        thresholdSets,
+      ),
+    ],
+  )
+  const wrong = destinationIssues(settings.destinations, protocols, thresholdSets)
+  if (isNonEmpty(wrong)) throw settingsRefused('the settings', wrong)
   const destinations = new Map(settings.destinations.map((one) => [one.name, one]))
-  return { protocols, thresholdSets, destinations, canonicalBase: settings.canonicalBase }
+  return { protocols, thresholdSets, recordingRules, destinations, canonicalBase: settings.canonicalBase }
 }
 
 function loadAll<Document extends { readonly id: string }>(
@@ -63,7 +85,7 @@ function jsonFilesIn(folder: string): readonly string[] {
   } catch (cause) {
     throw settingsRefused(
       folder,
-      [problem('', 'a folder that can be read', 'Check the path and its rights.')],
+      [settingsProblem('', 'a folder that can be read', 'Check the path and its rights.')],
       cause,
     )
   }
@@ -76,7 +98,7 @@ function readDocument<Document>(file: string, read: (value: unknown) => Result<D
   } catch (cause) {
     throw settingsRefused(
       file,
-      [problem('', 'a JSON file that can be read', 'Check its rights and its JSON.')],
+      [settingsProblem('', 'a JSON file that can be read', 'Check its rights and its JSON.')],
       cause,
     )
   }
@@ -85,20 +107,4 @@ function readDocument<Document>(file: string, read: (value: unknown) => Result<D
   return document.value
 }
 
-function missingThresholdSets(
-  protocol: Protocol,
-  known: ReadonlyMap<string, ThresholdSet>,
-): readonly Issue[] {
-  const ids = [...known.keys()].join(', ')
-  return protocol.thresholdSets.flatMap((id, index) =>
-    known.has(id)
-      ? []
-      : [problem(`thresholdSets[${index}]`, `one of: ${ids}`, 'Name a threshold set that is loaded.')],
-  )
-}
-
-const TAKEN = problem('id', 'an id that no other file has', 'Choose another id.')
-
-function problem(at: string, expected: string, remedy: string): Issue {
-  return { severity: 'error', type: 'value', code: 'SETTINGS_REFUSED', at, expected, remedy }
-}
+const TAKEN = settingsProblem('id', 'an id that no other file has', 'Choose another id.')

@@ -3,6 +3,8 @@ import { z } from 'zod'
 import { DEFAULT_CANONICAL_BASE } from '../../core/fhir/canonical-base.ts'
 import type { Destination } from '../../core/registry/destination.ts'
 import { SOURCE_NAME } from '../../core/registry/source.ts'
+import { attentionSettings } from './attention-settings.ts'
+import { findingSettings } from './finding-settings.ts'
 
 /**
  * The one schema of everything an operator can set. Every key has a default or is optional, so an empty file is a
@@ -52,6 +54,14 @@ const destination = z.strictObject({
   positionAs: z.enum(['component-and-extension', 'extension']).default('component-and-extension'),
   snomed: z.boolean().default(false),
   decimals: z.union([z.literal(0), z.literal(1)]).default(1),
+  /** Whether what asks for attention is posted ahead of everything else, whatever `readings` says. */
+  attention: z.enum(['at-once', 'with-average']).default('at-once'),
+  /** By finding code. Nothing is excluded unless it is named here: published protocols average all readings. */
+  findings: findingSettings.default({}),
+  /** Ids of threshold sets to label averages with, beside those of the protocol. */
+  thresholdSets: z.array(z.string()).default([]),
+  /** Id of the protocol for periods opened without naming one. None is chosen for a clinic. */
+  protocol: z.exactOptional(z.string()),
 })
 
 const schedule = z.strictObject({
@@ -98,9 +108,11 @@ export const settingsDocument = z
     access: z.enum(['off', 'keys']).default('off'),
     sources: z.array(source).default([]),
     destinations: z.array(destination).default([]),
-    /** The clinic's own protocols and threshold sets, added to the published ones. */
+    /** The clinic's own documents, added to the published ones. */
     protocolsFolder: z.string().min(1).optional(),
     thresholdSetsFolder: z.string().min(1).optional(),
+    recordingRulesFolder: z.string().min(1).optional(),
+    attention: attentionSettings.prefault({}),
     schedule: schedule.prefault({}),
     delivery: delivery.prefault({}),
     limits: limits.prefault({}),

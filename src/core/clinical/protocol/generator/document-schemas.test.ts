@@ -13,6 +13,7 @@ describe('the schemas for editors', () => {
 
   it.each([
     ['protocols', 'protocol.schema.json'],
+    ['recording-rules', 'recording-rule.schema.json'],
     ['threshold-sets', 'threshold-set.schema.json'],
   ] as const)('accept every shipped file of %s', (folder, schema) => {
     const validate = new Ajv({ validateFormats: false, multipleOfPrecision: 6 }).compile(

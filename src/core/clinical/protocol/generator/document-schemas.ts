@@ -1,4 +1,5 @@
 import { z } from 'zod'
+import { recordingRuleDocument } from '../../ambulatory/recording-rule.ts'
 import { protocolDocument } from '../protocol.ts'
 import { thresholdSetDocument } from '../threshold-set.ts'
 
@@ -10,11 +11,15 @@ import { thresholdSetDocument } from '../threshold-set.ts'
 export function documentSchemas(): Readonly<Record<DocumentSchemaFile, object>> {
   return {
     'protocol.schema.json': editorSchema(protocolDocument, 'Home blood-pressure protocol'),
+    'recording-rule.schema.json': editorSchema(recordingRuleDocument, 'Rule for 24-hour recordings'),
     'threshold-set.schema.json': editorSchema(thresholdSetDocument, 'Threshold set for averages'),
   }
 }
 
-export type DocumentSchemaFile = 'protocol.schema.json' | 'threshold-set.schema.json'
+export type DocumentSchemaFile =
+  | 'protocol.schema.json'
+  | 'recording-rule.schema.json'
+  | 'threshold-set.schema.json'
 
 function editorSchema(document: z.ZodType, title: string): object {
   return { title, ...z.toJSONSchema(document, { io: 'input', target: 'draft-7' }) }
