@@ -4,16 +4,17 @@ import { addDays, type LocalDay, startOfDay } from '../core/basics/local-day.ts'
 import { isNonEmpty, ok, type Result, refused } from '../core/basics/result.ts'
 import type { Arm } from '../core/clinical/session.ts'
 import { periodUuid } from '../core/fhir/identifiers.ts'
+import type { Enrolment } from '../core/registry/enrolment.ts'
 import type { Period } from '../core/registry/period.ts'
-import type { Ports } from './ports.ts'
+import type { Catalogue, Ports } from './ports.ts'
 
 export interface PeriodRequest {
   readonly source: string
   readonly subject: string
-  /** Id of a protocol document. */
-  readonly protocol: string
+  /** Id of a protocol, or of a rule for 24-hour recordings; the one of the person's destination when absent. */
+  readonly protocol?: string
   readonly firstDay: LocalDay
-  /** Local days in the period; the protocol's ideal when absent. */
+  /** Local days in the period; when absent the protocol's ideal, or the two days a 24-hour recording touches. */
   readonly days?: number
   readonly arm?: Arm
 }
@@ -27,20 +28,13 @@ export async function openPeriod(
   actor: string,
   at: Ports,
 ): Promise<Result<{ readonly period: Period; readonly opened: boolean }>> {
-  const protocol = at.catalogue.protocols.get(request.protocol)
   const [enrolment] = await at.store.enrolments(request.source, [request.subject])
   const issues: Issue[] = []
-  if (protocol === undefined) {
-    const ids = [...at.catalogue.protocols.keys()].join(', ')
-    issues.push(
-      inputError(
-        'not-found',
-        'UNKNOWN_PROTOCOL',
-        'protocol',
-        `one of: ${ids}`,
-        'Use a protocol that is loaded.',
-      ),
-    )
+  const protocol = request.protocol ?? defaultProtocol(enrolment, at.catalogue)
+  const idealDays = protocol === undefined ? undefined : idealDaysOf(protocol, at.catalogue)
+  // For a person who is not enrolled, and a protocol that is not named, only the first can be told.
+  if (idealDays === undefined && (request.protocol !== undefined || enrolment !== undefined)) {
+    issues.push(unknownProtocol(request.protocol, at.catalogue))
   }
   if (enrolment === undefined) {
     issues.push(
@@ -53,7 +47,7 @@ export async function openPeriod(
       ),
     )
   }
-  const days = request.days ?? protocol?.days.ideal ?? 1
+  const days = request.days ?? idealDays ?? 1
   if (!Number.isInteger(days) || days < 1 || days > 366) {
     issues.push(
       inputError('value', 'OUT_OF_RANGE', 'days', 'a whole number of days, 1 to 366', 'Correct the length.'),
@@ -70,15 +64,16 @@ export async function openPeriod(
   const { source, subject, firstDay, arm } = request
   const lastDay = addDays(firstDay, days - 1)
   const period: Period = {
-    id: periodUuid(source, subject, protocol.id, firstDay),
+    id: periodUuid(source, subject, protocol, firstDay),
     source,
     subject,
-    protocol: protocol.id,
+    protocol,
     firstDay,
     lastDay,
     ...(arm === undefined ? {} : { arm }),
     state: 'open',
     dueMs: startOfDay(addDays(lastDay, 1), enrolment.zone) + at.policy.graceMs,
+    revision: 0,
   }
   const opened = await at.store.openPeriod(period, {
     at: instantOf(at.clock.now()).text,
@@ -86,8 +81,39 @@ export async function openPeriod(
     action: 'period-opened',
     about: period.id,
     outcome: 'done',
-    detail: { protocol: protocol.id, days },
+    detail: { protocol, days },
   })
   const held = opened ? period : ((await at.store.period(period.id)) ?? period)
   return ok({ period: held, opened })
+}
+
+function defaultProtocol(enrolment: Enrolment | undefined, catalogue: Catalogue): string | undefined {
+  return enrolment === undefined ? undefined : catalogue.destinations.get(enrolment.destination)?.protocol
+}
+
+/** Undefined when neither a protocol nor a recording rule of that id is loaded. */
+function idealDaysOf(id: string, { protocols, recordingRules }: Catalogue): number | undefined {
+  return protocols.get(id)?.days.ideal ?? (recordingRules.has(id) ? DAYS_OF_A_RECORDING : undefined)
+}
+
+/** A recording of 24 hours begins on one local day and ends on the next. */
+const DAYS_OF_A_RECORDING = 2
+
+function unknownProtocol(named: string | undefined, { protocols, recordingRules }: Catalogue): Issue {
+  const ids = [...protocols.keys(), ...recordingRules.keys()].join(', ')
+  return named === undefined
+    ? inputError(
+        'required',
+        'MISSING_KEY',
+        'protocol',
+        `one of: ${ids}`,
+        'Name a protocol, or set one for the destination.',
+      )
+    : inputError(
+        'not-found',
+        'UNKNOWN_PROTOCOL',
+        'protocol',
+        `one of: ${ids}`,
+        'Use a protocol that is loaded.',
+      )
 }
