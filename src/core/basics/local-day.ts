@@ -1,3 +1,5 @@
+import { clockOf } from './zone-clock.ts'
+
 /**
  * A calendar day where the patient lives, `2026-03-02`. Days are compared and stored as text; arithmetic is by
  * calendar, never by 24 hours, because days with a clock change have 23 or 25.
@@ -14,14 +16,13 @@ export interface LocalTime {
 const MS_PER_MINUTE = 60_000
 const MS_PER_DAY = 86_400_000
 
+export const MINUTES_PER_DAY = 1440
+
 /** Local day and wall-clock minute of an epoch instant in an IANA zone. */
 export function localTime(epochMs: number, zone: string): LocalTime {
-  const localMs = epochMs + offsetMs(epochMs, zone)
-  const dayNumber = Math.floor(localMs / MS_PER_DAY)
-  return {
-    day: dayText(dayNumber),
-    minuteOfDay: Math.floor((localMs - dayNumber * MS_PER_DAY) / MS_PER_MINUTE),
-  }
+  const minutes = clockOf(zone).localMinutes(epochMs)
+  const dayNumber = Math.floor(minutes / MINUTES_PER_DAY)
+  return { day: dayText(dayNumber), minuteOfDay: minutes - dayNumber * MINUTES_PER_DAY }
 }
 
 /** The day `count` calendar days after `day` (before, when negative). */
@@ -40,9 +41,10 @@ export function daysBetween(from: LocalDay, to: LocalDay): number {
  * start of the next.
  */
 export function startOfDay(day: LocalDay, zone: string): number {
+  const clock = clockOf(zone)
   const midnight = dayNumberOf(day) * MS_PER_DAY
-  const before = midnight - offsetMs(midnight - MS_PER_DAY, zone)
-  const after = midnight - offsetMs(midnight + MS_PER_DAY, zone)
+  const before = midnight - clock.offsetMs(midnight - MS_PER_DAY)
+  const after = midnight - clock.offsetMs(midnight + MS_PER_DAY)
   const [first, second] = before <= after ? [before, after] : [after, before]
   if (isMidnight(first, day, zone)) return first
   if (isMidnight(second, day, zone)) return second
@@ -78,63 +80,11 @@ export function isTimeZone(name: string): boolean {
   }
 }
 
-function dayNumberOf(day: LocalDay): number {
+/** Days from 1970-01-01 to `day`: days as numbers, for where many are compared. */
+export function dayNumberOf(day: LocalDay): number {
   return Math.floor(Date.parse(`${day}T00:00:00Z`) / MS_PER_DAY)
 }
 
 function dayText(dayNumber: number): LocalDay {
   return new Date(dayNumber * MS_PER_DAY).toISOString().slice(0, 10)
-}
-
-/** Offset from UTC of a zone at an instant, by zone and UTC day: most days have one offset, so Intl is asked twice a day. */
-function offsetMs(epochMs: number, zone: string): number {
-  const utcDay = Math.floor(epochMs / MS_PER_DAY)
-  let days = offsets.get(zone)
-  if (days === undefined) {
-    days = new Map()
-    offsets.set(zone, days)
-  }
-  let known = days.get(utcDay)
-  if (known === undefined) {
-    const first = askOffset(utcDay * MS_PER_DAY, zone)
-    const last = askOffset((utcDay + 1) * MS_PER_DAY - 1, zone)
-    known = first === last ? first : 'changes'
-    if (days.size >= DAYS_REMEMBERED) days.clear()
-    days.set(utcDay, known)
-  }
-  return known === 'changes' ? askOffset(epochMs, zone) : known
-}
-
-const DAYS_REMEMBERED = 4096
-const offsets = new Map<string, Map<number, number | 'changes'>>()
-const formats = new Map<string, Intl.DateTimeFormat>()
-
-function askOffset(epochMs: number, zone: string): number {
-  let format = formats.get(zone)
-  if (format === undefined) {
-    format = new Intl.DateTimeFormat('en-US', {
-      timeZone: zone,
-      calendar: 'iso8601',
-      numberingSystem: 'latn',
-      hourCycle: 'h23',
-      year: 'numeric',
-      month: '2-digit',
-      day: '2-digit',
-      hour: '2-digit',
-      minute: '2-digit',
-      second: '2-digit',
-    })
-    formats.set(zone, format)
-  }
-  const part: Record<string, number> = {}
-  for (const { type, value } of format.formatToParts(epochMs)) part[type] = Number(value)
-  const local = Date.UTC(
-    part.year ?? 0,
-    (part.month ?? 1) - 1,
-    part.day ?? 1,
-    part.hour ?? 0,
-    part.minute ?? 0,
-    part.second ?? 0,
-  )
-  return local - Math.floor(epochMs / 1000) * 1000
 }
