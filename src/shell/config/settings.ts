@@ -68,6 +68,8 @@ const schedule = z.strictObject({
   /** Cron expressions are read in UTC, where no hour is ever skipped or repeated. */
   closePeriods: cron.default('*/5 * * * *'),
   deliver: cron.default('*/10 * * * * *'),
+  /** How soon a late, corrected or withdrawn session opens its period again, and a call for attention is raised. */
+  followArrivals: cron.default('*/15 * * * * *'),
   /** Hours after a period's last local day in which late uploads are awaited. Common practice; no source fixes it. */
   graceHours: z.number().min(0).max(336).default(12),
 })

@@ -4,6 +4,7 @@ import { startSchedule } from './start-schedule.ts'
 
 const log = { info: vi.fn(), warn: vi.fn(), error: vi.fn() }
 const never = { cron: '0 0 1 1 *', run: async () => undefined }
+const idle = { followArrivals: never, closeDuePeriods: never, deliverOutbox: never }
 
 beforeEach(() => {
   vi.useFakeTimers({ now: Date.parse('2026-03-02T06:00:00.500Z') })
@@ -18,6 +19,7 @@ it('runs each job by its own expression', async () => {
   const deliverOutbox = vi.fn(async () => undefined)
   const schedule = startSchedule(
     {
+      followArrivals: never,
       closeDuePeriods: { cron: '* * * * *', run: closeDuePeriods },
       deliverOutbox: { cron: '*/5 * * * * *', run: deliverOutbox },
     },
@@ -32,7 +34,7 @@ it('runs each job by its own expression', async () => {
 it('reads expressions in UTC, where no hour is skipped', async () => {
   vi.setSystemTime(Date.parse('2026-03-29T00:59:00Z'))
   const run = vi.fn(async () => undefined)
-  const schedule = startSchedule({ closeDuePeriods: { cron: '30 1 * * *', run }, deliverOutbox: never }, log)
+  const schedule = startSchedule({ ...idle, closeDuePeriods: { cron: '30 1 * * *', run } }, log)
   await vi.advanceTimersByTimeAsync(30 * 60_000)
   expect(run).not.toHaveBeenCalled()
   await vi.advanceTimersByTimeAsync(2 * 60_000)
@@ -43,7 +45,7 @@ it('reads expressions in UTC, where no hour is skipped', async () => {
 it('leaves out a round while the last one is still at work', async () => {
   let finish = () => {}
   const run = vi.fn(() => new Promise<void>((resolve) => (finish = resolve)))
-  const schedule = startSchedule({ closeDuePeriods: never, deliverOutbox: { cron: '* * * * * *', run } }, log)
+  const schedule = startSchedule({ ...idle, deliverOutbox: { cron: '* * * * * *', run } }, log)
   await vi.advanceTimersByTimeAsync(5000)
   expect(run).toHaveBeenCalledTimes(1)
   finish()
@@ -57,7 +59,7 @@ it('reports a failed round by code and goes on', async () => {
   const run = vi.fn(async () => {
     throw new StoreFailed('disk full: canary 141/88')
   })
-  const schedule = startSchedule({ closeDuePeriods: never, deliverOutbox: { cron: '* * * * * *', run } }, log)
+  const schedule = startSchedule({ ...idle, deliverOutbox: { cron: '* * * * * *', run } }, log)
   await vi.advanceTimersByTimeAsync(2000)
   expect(run).toHaveBeenCalledTimes(2)
   expect(log.error).toHaveBeenCalledWith('scheduled-job-failed', {
@@ -71,7 +73,7 @@ it('reports a failed round by code and goes on', async () => {
 it('stops when the running round is done, and starts none after', async () => {
   let finish = () => {}
   const run = vi.fn(() => new Promise<void>((resolve) => (finish = resolve)))
-  const schedule = startSchedule({ closeDuePeriods: never, deliverOutbox: { cron: '* * * * * *', run } }, log)
+  const schedule = startSchedule({ ...idle, deliverOutbox: { cron: '* * * * * *', run } }, log)
   await vi.advanceTimersByTimeAsync(1000)
   let stopped = false
   const stop = schedule.stop().then(() => {
@@ -86,7 +88,7 @@ it('stops when the running round is done, and starts none after', async () => {
 })
 
 it('refuses an expression it cannot read, naming its place, and starts nothing', () => {
-  const jobs = { closeDuePeriods: never, deliverOutbox: { cron: 'every minute', run: async () => undefined } }
+  const jobs = { ...idle, deliverOutbox: { cron: 'every minute', run: async () => undefined } }
   expect(() => startSchedule(jobs, log)).toThrow(SettingsRefused)
   expect(() => startSchedule(jobs, log)).toThrow(/schedule\.deliverOutbox/)
   expect(vi.getTimerCount()).toBe(0)

@@ -9,6 +9,7 @@ export interface ScheduledJob {
 }
 
 export interface ScheduledJobs {
+  readonly followArrivals: ScheduledJob
   readonly closeDuePeriods: ScheduledJob
   readonly deliverOutbox: ScheduledJob
 }
