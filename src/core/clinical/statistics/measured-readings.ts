@@ -1,0 +1,58 @@
+import type { LeftOutReason, PeriodAverage, PlacedReading } from '../averaging/period-average.ts'
+import { timeOf } from '../session.ts'
+
+/**
+ * The readings of an average together with those that were left out for one of the reasons given, of the arm and the
+ * site that were averaged and with both pressures, in time order.
+ */
+export function readingsWith(
+  average: PeriodAverage,
+  reasons: readonly LeftOutReason[],
+): readonly PlacedReading[] {
+  const added = average.leftOut.filter(({ reason }) => reasons.includes(reason)).map(({ placed }) => placed)
+  return inTimeOrder([...average.used, ...added.filter((placed) => ofTheAverage(average, placed))])
+}
+
+/** Every complete home reading of the period that stands, whatever the protocol makes of it, in time order. */
+export function homeReadings(average: PeriodAverage): readonly PlacedReading[] {
+  const { firstDay, lastDay } = average.plan
+  const all = [...average.used, ...average.leftOut.filter(isTheOnlyCopy).map(({ placed }) => placed)]
+  return inTimeOrder(
+    all.filter(
+      (placed) =>
+        placed.session.setting === 'home' &&
+        !placed.withdrawn &&
+        isComplete(placed) &&
+        firstDay <= placed.day &&
+        placed.day <= lastDay,
+    ),
+  )
+}
+
+function isTheOnlyCopy({ reason }: { readonly reason: LeftOutReason }): boolean {
+  return reason !== 'same-reading-again'
+}
+
+function ofTheAverage({ arm, site }: PeriodAverage, placed: PlacedReading): boolean {
+  return (
+    placed.session.setting === 'home' &&
+    !placed.withdrawn &&
+    isComplete(placed) &&
+    (arm === undefined || placed.session.arm === arm) &&
+    (site === undefined || placed.session.site === site)
+  )
+}
+
+function isComplete({ reading }: PlacedReading): boolean {
+  return reading.systolic !== null && reading.diastolic !== null
+}
+
+/** Time order, ties by session id, then by place in the sitting. */
+function inTimeOrder(readings: readonly PlacedReading[]): readonly PlacedReading[] {
+  return readings.toSorted(
+    (a, b) =>
+      timeOf(a.reading, a.session).epochMs - timeOf(b.reading, b.session).epochMs ||
+      (a.session.id === b.session.id ? 0 : a.session.id < b.session.id ? -1 : 1) ||
+      a.reading.ordinal - b.reading.ordinal,
+  )
+}
