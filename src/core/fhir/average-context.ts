@@ -8,6 +8,8 @@ export interface AverageContext
   > {
   /** UUID of the period, see `identifiers.ts`. */
   readonly period: string
+  /** 1 for the first average of the period; a later one amends it, under the same identifier. */
+  readonly revision: number
   /** When the average was made available, RFC 3339 text. */
   readonly issued: string
   /** The average in sentences; becomes the narrative and the notes. */

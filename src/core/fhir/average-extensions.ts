@@ -1,40 +1,28 @@
 import type { Extension } from 'fhir/r4.js'
-import { rounded, roundedMmHg } from '../basics/exact-mean.ts'
-import type {
-  InterArm,
-  Label,
-  LeftOut,
-  MeanPressure,
-  PeriodAverage,
-  Sufficiency,
-} from '../clinical/averaging/period-average.ts'
+import { rounded } from '../basics/exact-mean.ts'
+import type { Adherence, PeriodAverage, Sufficiency } from '../clinical/averaging/period-average.ts'
+import type { PeriodReport } from '../clinical/report/period-report.ts'
 import type { AverageContext } from './average-context.ts'
-import { observationReference } from './conversion-context.ts'
-import { readingUuid, sessionUuid } from './identifiers.ts'
+import { exclusionParts, interArmParts, labelParts, meanParts } from './average-parts.ts'
 import { ownUrls } from './own-urls.ts'
-import { mmHgQuantity, perMinuteQuantity } from './pressure-quantity.ts'
+import { perMinuteQuantity } from './pressure-quantity.ts'
+import { statisticsParts } from './statistics-parts.ts'
 
 /**
  * What neither R4 nor a published average profile has a place for, as our own extensions: the plan, what was received
- * and left out, whether it was enough, labels, and the means of parts. With them a bundle alone lets anyone recompute
- * the average. There is no LOINC code for the mean of a part of the day, so none is used.
+ * and left out, whether it was enough and the schedule kept, labels, the means of parts, and how the readings vary. With
+ * them a bundle alone lets anyone recompute the average. There is no LOINC code for the mean of a part of the day, so
+ * none is used. What only a person can weigh stands in the notes.
  */
-export function ownAverageExtensions(average: PeriodAverage, context: AverageContext): Extension[] {
+export function ownAverageExtensions(report: PeriodReport, context: AverageContext): Extension[] {
   const url = ownUrls(context.canonicalBase).extension
-  const { plan, mean, sensitivity } = average
+  const { average, statistics } = report
+  const { mean, sensitivity } = average
   const extensions: Extension[] = [
-    {
-      url: url.measurementPeriod,
-      extension: [
-        { url: 'protocol', valueString: plan.protocol.id },
-        { url: 'firstDay', valueDate: plan.firstDay },
-        { url: 'lastDay', valueDate: plan.lastDay },
-        { url: 'zone', valueString: plan.zone },
-        ...(plan.arm === undefined ? [] : [{ url: 'arm', valueCode: plan.arm }]),
-      ],
-    },
+    { url: url.measurementPeriod, extension: planParts(average) },
     { url: url.readingsReceived, valueInteger: average.received },
     { url: url.sufficiency, extension: sufficiencyParts(average.sufficiency) },
+    { url: url.adherence, extension: adherenceParts(average.adherence) },
   ]
   if (mean?.pulse !== undefined) {
     extensions.push({
@@ -46,24 +34,25 @@ export function ownAverageExtensions(average: PeriodAverage, context: AverageCon
   for (const part of average.byWindow) {
     extensions.push({
       url: url.windowMean,
-      extension: [{ url: 'window', valueString: part.window }, ...meanParts(part.mean, context)],
+      extension: [{ url: 'window', valueString: part.window }, ...meanParts(part.mean, context.decimals)],
     })
   }
-  if (sensitivity.flaggedReadings > 0) {
-    extensions.push({
-      url: url.sensitivity,
-      extension: [
-        { url: 'flaggedReadings', valueInteger: sensitivity.flaggedReadings },
-        ...(sensitivity.mean === undefined ? [] : meanParts(sensitivity.mean, context)),
-        ...sensitivity.labels.map((label) => ({ url: 'label', extension: labelParts(label) })),
-      ],
-    })
-  }
+  extensions.push({
+    url: url.sensitivity,
+    extension: [
+      { url: 'flaggedReadings', valueInteger: sensitivity.flaggedReadings },
+      ...(sensitivity.mean === undefined ? [] : meanParts(sensitivity.mean, context.decimals)),
+      ...sensitivity.labels.map((label) => ({ url: 'label', extension: labelParts(label) })),
+    ],
+  })
   if (average.interArm !== undefined) {
     extensions.push({
       url: url.interArmDifference,
       extension: interArmParts(average.interArm, context.decimals),
     })
+  }
+  if (statistics !== undefined) {
+    extensions.push({ url: url.averageStatistics, extension: statisticsParts(statistics) })
   }
   for (const leftOut of average.leftOut) {
     extensions.push({ url: url.exclusion, extension: exclusionParts(leftOut, context) })
@@ -71,16 +60,14 @@ export function ownAverageExtensions(average: PeriodAverage, context: AverageCon
   return extensions
 }
 
-function meanParts(mean: MeanPressure, { decimals }: AverageContext): Extension[] {
-  const parts: Extension[] = [
-    { url: 'systolic', valueQuantity: mmHgQuantity(roundedMmHg(mean.systolic, decimals)) },
-    { url: 'diastolic', valueQuantity: mmHgQuantity(roundedMmHg(mean.diastolic, decimals)) },
+function planParts({ plan }: PeriodAverage): Extension[] {
+  return [
+    { url: 'protocol', valueString: plan.protocol.id },
+    { url: 'firstDay', valueDate: plan.firstDay },
+    { url: 'lastDay', valueDate: plan.lastDay },
+    { url: 'zone', valueString: plan.zone },
+    ...(plan.arm === undefined ? [] : [{ url: 'arm', valueCode: plan.arm }]),
   ]
-  if (mean.pulse !== undefined) {
-    parts.push({ url: 'pulse', valueQuantity: perMinuteQuantity(rounded(mean.pulse, decimals)) })
-  }
-  parts.push({ url: 'readings', valueInteger: mean.readings })
-  return parts
 }
 
 function sufficiencyParts(sufficiency: Sufficiency): Extension[] {
@@ -96,30 +83,11 @@ function sufficiencyParts(sufficiency: Sufficiency): Extension[] {
   ]
 }
 
-function labelParts({ thresholdSet, title, label }: Label): Extension[] {
+function adherenceParts({ sittingsAsked, sittingsHeld, sittingsShort, daysWithout }: Adherence): Extension[] {
   return [
-    { url: 'thresholdSet', valueString: thresholdSet },
-    { url: 'title', valueString: title },
-    { url: 'label', valueString: label },
-  ]
-}
-
-function interArmParts(interArm: InterArm, decimals: number): Extension[] {
-  return [
-    { url: 'leftReadings', valueInteger: interArm.leftReadings },
-    { url: 'rightReadings', valueInteger: interArm.rightReadings },
-    { url: 'systolic', valueQuantity: mmHgQuantity(roundedMmHg(interArm.systolic, decimals)) },
-    { url: 'diastolic', valueQuantity: mmHgQuantity(roundedMmHg(interArm.diastolic, decimals)) },
-    { url: 'limit', valueQuantity: mmHgQuantity(interArm.limitMmHg) },
-    { url: 'aboveLimit', valueBoolean: interArm.aboveLimit },
-  ]
-}
-
-function exclusionParts({ placed, reason, text }: LeftOut, context: AverageContext): Extension[] {
-  const uuid = readingUuid(sessionUuid(context.source, placed.session.id), placed.reading.ordinal)
-  return [
-    { url: 'reading', valueReference: observationReference(uuid, context) },
-    { url: 'reason', valueCode: reason },
-    { url: 'text', valueString: text },
+    { url: 'sittingsAsked', valueInteger: sittingsAsked },
+    { url: 'sittingsHeld', valueInteger: sittingsHeld },
+    { url: 'sittingsShort', valueInteger: sittingsShort },
+    ...daysWithout.map((day) => ({ url: 'dayWithout', valueDate: day })),
   ]
 }

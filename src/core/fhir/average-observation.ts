@@ -3,6 +3,7 @@ import { type ExactMean, roundedMmHg } from '../basics/exact-mean.ts'
 import { frozen } from '../basics/frozen.ts'
 import { addDays, startOfDay } from '../basics/local-day.ts'
 import type { PeriodAverage } from '../clinical/averaging/period-average.ts'
+import type { PeriodReport } from '../clinical/report/period-report.ts'
 import type { AverageContext } from './average-context.ts'
 import { ownAverageExtensions } from './average-extensions.ts'
 import { writtenPosition } from './body-position.ts'
@@ -39,29 +40,31 @@ export const AVERAGE_PROFILES: readonly string[] = [
  *
  * It is computed from its readings, hence derivedFrom and not hasMember; and it is not of the R4 vitalsigns profile,
  * whose vs-1 refuses a Period. Means are rounded once, here. With no reading that counts both means are absent with a
- * reason, and the notes say why.
+ * reason, and the notes say why. A later revision is the same Observation, amended, and says so.
  * Sources: US Core 7.0.0 and later, CardX Hypertension Management 1.0.0, Vital Signs with Qualifying Elements 1.0.0,
  * their average blood pressure profiles; FHIR R4 4.0.1 observation.html.
  */
-export function averageObservation(average: PeriodAverage, context: AverageContext): Observation {
+export function averageObservation(report: PeriodReport, context: AverageContext): Observation {
+  const { average } = report
   const { mean, used } = average
+  const sentences = context.revision === 1 ? context.narrative : [AMENDED, ...context.narrative]
   const uuid = averageUuid(context.period)
   const profiles = context.profiles ?? AVERAGE_PROFILES
   const observation: Observation = {
     resourceType: 'Observation',
     ...(context.withIds === true ? { id: uuid } : {}),
     ...(profiles.length === 0 ? {} : { meta: { profile: [...profiles] } }),
-    text: narrativeText(context.narrative),
-    extension: [...publishedExtensions(average, context), ...ownAverageExtensions(average, context)],
+    text: narrativeText(sentences),
+    extension: [...publishedExtensions(average, context), ...ownAverageExtensions(report, context)],
     identifier: [{ system: ownUrls(context.canonicalBase).identifier.average, value: uuid }],
-    status: 'final',
+    status: context.revision === 1 ? 'final' : 'amended',
     category: VITAL_SIGNS,
     code: loincConcept(LOINC.meanPanel),
     subject: context.subject,
     effectivePeriod: effectivePeriod(average),
     issued: context.issued,
     performer: [context.subject],
-    note: context.narrative.map((text) => ({ text })),
+    note: sentences.map((text) => ({ text })),
     component: [
       meanComponent(LOINC.meanSystolic, mean?.systolic, context.decimals),
       meanComponent(LOINC.meanDiastolic, mean?.diastolic, context.decimals),
@@ -78,6 +81,9 @@ export function averageObservation(average: PeriodAverage, context: AverageConte
   }
   return observation
 }
+
+const AMENDED =
+  'Amended: this replaces the average issued before, because readings came late, were corrected or were taken back.'
 
 /** From the first instant of the first local day to the last second of the last, each with its own offset. */
 function effectivePeriod({ plan }: PeriodAverage): { start: string; end: string } {

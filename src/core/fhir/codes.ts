@@ -14,6 +14,7 @@ export const SYSTEM = {
   observationCategory: 'http://terminology.hl7.org/CodeSystem/observation-category',
   personalHealthDeviceCategory: 'http://hl7.org/fhir/uv/phd/CodeSystem/PhdObservationCategories',
   dataAbsentReason: 'http://terminology.hl7.org/CodeSystem/data-absent-reason',
+  interpretation: 'http://terminology.hl7.org/CodeSystem/v3-ObservationInterpretation',
   observationValue: 'http://terminology.hl7.org/CodeSystem/v3-ObservationValue',
   dataOperation: 'http://terminology.hl7.org/CodeSystem/v3-DataOperation',
   provenanceParticipant: 'http://terminology.hl7.org/CodeSystem/provenance-participant-type',
@@ -86,6 +87,8 @@ export const UCUM = {
   kPa: { code: 'kPa', unit: 'kPa' },
   perMinute: { code: '/min', unit: 'beats/minute' },
   count: { code: '{#}', unit: '{#}' },
+  percent: { code: '%', unit: '%' },
+  mmHgPerDay: { code: 'mm[Hg]/d', unit: 'mmHg/day' },
 } as const
 
 /**

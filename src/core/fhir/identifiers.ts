@@ -42,9 +42,17 @@ export function recordingUuid(period: string, span: string): string {
   return uuidV5(NAMESPACE, `recording/${period}/${span}`)
 }
 
-/** @param about UUID of the session or period whose resources it explains. */
-export function provenanceUuid(about: string): string {
-  return uuidV5(NAMESPACE, `provenance/${about}`)
+/** @param session UUID of the session the call is about. @param code what it calls attention to. */
+export function attentionUuid(session: string, code: string): string {
+  return uuidV5(NAMESPACE, `attention/${session}/${code}`)
+}
+
+/**
+ * @param about UUID of the session or period whose resources it explains.
+ * @param revision of the average, or version of the session; each change has its own. A clinic already holds the first.
+ */
+export function provenanceUuid(about: string, revision = 1): string {
+  return uuidV5(NAMESPACE, revision === 1 ? `provenance/${about}` : `provenance/${about}/${revision}`)
 }
 
 /**

@@ -14,6 +14,8 @@ const IDENTIFIER_KINDS = {
   /** Tag system: a Provenance has no identifier in R4. */
   provenance: 'provenance',
   gateway: 'gateway',
+  /** A call for attention about a session. */
+  attention: 'attention',
 } as const
 
 /** Extensions of ours; each has its StructureDefinition in `profiles/structure-definitions/`. */
@@ -30,23 +32,32 @@ export const OWN_EXTENSIONS = {
   windowMean: 'window-mean',
   sensitivity: 'sensitivity',
   interArmDifference: 'inter-arm-difference',
+  averageStatistics: 'average-statistics',
+  adherence: 'adherence',
 } as const
 
 /** The full URLs of ours under one canonical base. */
 export interface OwnUrls {
   readonly identifier: Readonly<Record<keyof typeof IDENTIFIER_KINDS, string>>
   readonly extension: Readonly<Record<keyof typeof OWN_EXTENSIONS, string>>
+  /** Code system of ours, in `profiles/code-systems/`: for what no published one has a code. */
+  readonly codeSystem: string
 }
 
 /** Our URLs under a base without a trailing slash. The answer for a base is made once and shared. */
 export function ownUrls(canonicalBase: string): OwnUrls {
   if (canonicalBase === lastBase) return lastUrls
-  lastUrls = {
-    identifier: under(canonicalBase, IDENTIFIER_KINDS),
-    extension: under(`${canonicalBase}/StructureDefinition`, OWN_EXTENSIONS),
-  }
+  lastUrls = urlsUnder(canonicalBase)
   lastBase = canonicalBase
   return lastUrls
+}
+
+function urlsUnder(base: string): OwnUrls {
+  return {
+    identifier: under(base, IDENTIFIER_KINDS),
+    extension: under(`${base}/StructureDefinition`, OWN_EXTENSIONS),
+    codeSystem: `${base}/CodeSystem/home-bp-gateway`,
+  }
 }
 
 function under<K extends string>(
@@ -60,7 +71,4 @@ function under<K extends string>(
 
 // A gateway has one base, so remembering the last is remembering all.
 let lastBase = DEFAULT_CANONICAL_BASE
-let lastUrls: OwnUrls = {
-  identifier: under(lastBase, IDENTIFIER_KINDS),
-  extension: under(`${lastBase}/StructureDefinition`, OWN_EXTENSIONS),
-}
+let lastUrls = urlsUnder(lastBase)

@@ -1,21 +1,16 @@
 import type { Coding, Provenance, ProvenanceAgent, ProvenanceEntity, Reference } from 'fhir/r4.js'
 import type { Session } from '../clinical/session.ts'
+import type { AverageContext } from './average-context.ts'
 import { SYSTEM } from './codes.ts'
 import type { ConversionContext } from './conversion-context.ts'
-import { provenanceUuid } from './identifiers.ts'
+import { averageUuid, provenanceUuid } from './identifiers.ts'
 import { type OwnUrls, ownUrls } from './own-urls.ts'
-
-/** The submission a session came in. */
-export interface SubmittedRecord {
-  /** SHA-256 of the record as it was received, lower-case hex. */
-  readonly sha256: string
-  /** RFC 3339 text in UTC. */
-  readonly receivedAt: string
-}
+import type { SubmittedRecord } from './submitted-record.ts'
 
 /**
  * Where the resources of a session come from: the gateway assembled them on the patient's behalf from one record,
- * named by its id and the SHA-256 of its bytes. A typed record also names the patient as the one who entered it.
+ * named by its id and the SHA-256 of its bytes. A typed record also names the patient as the one who entered it. Each
+ * version of a session has a Provenance of its own, and a later one names the version it revises.
  *
  * The gateway is an agent and not `Observation.device`, which is the cuff. Codes are those of 4.0.1, which has no
  * `transmitter` yet. Source: FHIR R4 4.0.1 provenance.html, provenance-participant-type.
@@ -37,17 +32,23 @@ export function submissionProvenance(
       display: `Session record received from ${context.source}`,
     },
   }
-  return provenance(context.sessionUuid, targets, record.receivedAt, agent, source, context)
+  const { version } = record
+  const before = { system: own.identifier.session, value: context.sessionUuid }
+  const revised = revisionOf(version, before, `Version ${version - 1} of the session record`)
+  const change = { about: context.sessionUuid, revision: version, recorded: record.receivedAt }
+  return provenance(change, targets, agent, [source, ...revised], context)
 }
 
-/** Where an average comes from: the gateway computed it when the period was closed; the readings are in derivedFrom. */
+/**
+ * Where an average comes from: the gateway computed it when the period was closed; the readings are in derivedFrom. Each
+ * revision has a Provenance of its own.
+ */
 export function averageProvenance(
-  period: string,
   target: Reference,
-  issued: string,
-  context: Pick<ConversionContext, 'canonicalBase' | 'subject' | 'withIds'>,
+  context: Pick<AverageContext, 'canonicalBase' | 'subject' | 'withIds' | 'period' | 'revision' | 'issued'>,
 ): Provenance {
   const own = ownUrls(context.canonicalBase)
+  const { period, revision, issued } = context
   const derivation: ProvenanceEntity = {
     role: 'derivation',
     what: {
@@ -55,32 +56,50 @@ export function averageProvenance(
       display: 'Readings of the measurement period',
     },
   }
-  return provenance(period, [target], issued, [assembler(context.subject, own)], derivation, context)
+  const before = { system: own.identifier.average, value: averageUuid(period) }
+  const revised = revisionOf(revision, before, `Revision ${revision - 1} of this average`)
+  const change = { about: period, revision, recorded: issued }
+  return provenance(change, [target], [assembler(context.subject, own)], [derivation, ...revised], context)
+}
+
+/** What came before under the same identifier; nothing for the first. Source: FHIR R4 4.0.1, provenance-entity-role. */
+function revisionOf(
+  revision: number,
+  identifier: { readonly system: string; readonly value: string },
+  display: string,
+): readonly ProvenanceEntity[] {
+  return revision === 1 ? [] : [{ role: 'revision', what: { identifier: { ...identifier }, display } }]
+}
+
+interface Change {
+  readonly about: string
+  readonly revision: number
+  readonly recorded: string
 }
 
 function provenance(
-  about: string,
+  { about, revision, recorded }: Change,
   target: readonly Reference[],
-  recorded: string,
   agent: ProvenanceAgent[],
-  entity: ProvenanceEntity,
+  entity: ProvenanceEntity[],
   context: Pick<ConversionContext, 'canonicalBase' | 'withIds'>,
 ): Provenance {
-  const uuid = provenanceUuid(about)
+  const uuid = provenanceUuid(about, revision)
   const resource: Provenance = {
     resourceType: 'Provenance',
     meta: { tag: [{ system: ownUrls(context.canonicalBase).identifier.provenance, code: uuid }] },
     target: [...target],
     recorded,
-    activity: { coding: [CREATE] },
+    activity: { coding: [revision === 1 ? CREATE : UPDATE] },
     agent,
-    entity: [entity],
+    entity,
   }
   if (context.withIds === true) resource.id = uuid
   return resource
 }
 
 const CREATE: Coding = Object.freeze({ system: SYSTEM.dataOperation, code: 'CREATE', display: 'create' })
+const UPDATE: Coding = Object.freeze({ system: SYSTEM.dataOperation, code: 'UPDATE', display: 'update' })
 
 function assembler(subject: Reference, own: OwnUrls): ProvenanceAgent {
   return {

@@ -1,7 +1,7 @@
 import type { BundleEntry, Device, Observation, Provenance } from 'fhir/r4.js'
 
-/** An entry that creates; the others of the bundle refer to it by its `urn:uuid:` full URL. */
-export interface CreateEntry extends BundleEntry {
+/** An entry of a transaction; the others of the bundle refer to it by its `urn:uuid:` full URL. */
+export interface TransactionEntry extends BundleEntry {
   readonly fullUrl: string
 }
 
@@ -11,24 +11,47 @@ export interface CreateEntry extends BundleEntry {
  * systems and UUIDs hold no character that would need escaping.
  * Source: FHIR R4 4.0.1 http.html conditional create, Bundle.entry.request.ifNoneExist.
  */
-export function createByIdentifier(resource: Observation | Device): CreateEntry {
-  const own = resource.identifier?.[0]
-  if (own?.system === undefined || own.value === undefined) {
-    throw new TypeError('only a resource that opens its identifiers with ours can be created conditionally')
-  }
-  return entry(resource, own.value, `identifier=${own.system}|${own.value}`)
+export function createByIdentifier(resource: Observation | Device): TransactionEntry {
+  const { system, value } = ownIdentifier(resource)
+  return created(resource, value, `identifier=${system}|${value}`)
 }
 
 /** The same by `meta.tag`, for a resource that has no identifier in R4. */
-export function createByTag(resource: Provenance): CreateEntry {
+export function createByTag(resource: Provenance): TransactionEntry {
   const own = resource.meta?.tag?.[0]
   if (own?.system === undefined || own.code === undefined) {
     throw new TypeError('only a resource that opens its tags with ours can be created conditionally')
   }
-  return entry(resource, own.code, `_tag=${own.system}|${own.code}`)
+  return created(resource, own.code, `_tag=${own.system}|${own.code}`)
 }
 
-function entry(resource: Observation | Device | Provenance, uuid: string, ifNoneExist: string): CreateEntry {
+/**
+ * A resource as a conditional update: what the server holds under our identifier is replaced, and made where it holds
+ * none, so posting the same bundle again changes nothing that can be seen. It carries no id: the server keeps its own.
+ * Source: FHIR R4 4.0.1 http.html conditional update; Bundle.entry.request.url.
+ */
+export function updateByIdentifier(resource: Observation): TransactionEntry {
+  const { system, value } = ownIdentifier(resource)
+  return {
+    fullUrl: `urn:uuid:${value}`,
+    resource,
+    request: { method: 'PUT', url: `${resource.resourceType}?identifier=${system}|${value}` },
+  }
+}
+
+function ownIdentifier(resource: Observation | Device): { readonly system: string; readonly value: string } {
+  const own = resource.identifier?.[0]
+  if (own?.system === undefined || own.value === undefined) {
+    throw new TypeError('only a resource that opens its identifiers with ours can be sent conditionally')
+  }
+  return { system: own.system, value: own.value }
+}
+
+function created(
+  resource: Observation | Device | Provenance,
+  uuid: string,
+  ifNoneExist: string,
+): TransactionEntry {
   return {
     fullUrl: `urn:uuid:${uuid}`,
     resource,
