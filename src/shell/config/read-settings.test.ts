@@ -55,8 +55,22 @@ describe('reading the settings', () => {
         positionAs: 'component-and-extension',
         snomed: false,
         decimals: 1,
+        attention: 'at-once',
+        findings: {},
+        thresholdSets: [],
       },
     ])
+  })
+
+  it('takes what findings do for a clinic, and refuses a finding it does not know with the nearest it does', () => {
+    const withFindings = (findings: unknown) => ({ destinations: [{ ...CLINIC, findings }] })
+    const chosen = { 'cuff-too-small': 'exclude', 'very-high': 'ignore' }
+    expect(readSettings(fileWith(withFindings(chosen)), {}).destinations[0]?.findings).toEqual(chosen)
+
+    const text = refusalOf(withFindings({ talkin: 'exclude', 'meal-recent': 'drop' }))
+    expect(text).toContain('destinations[0].findings.talkin: expected only the keys rest-too-short, ')
+    expect(text).toContain('Did you mean “talking”?')
+    expect(text).toContain('destinations[0].findings.meal-recent: expected one of: exclude, flag, ignore')
   })
 
   it('lets the environment win over the file, key by key', () => {

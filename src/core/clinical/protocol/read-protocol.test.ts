@@ -37,15 +37,21 @@ describe('reading a protocol file', () => {
     },
     {
       what: 'no readings',
-      change: { readingsPerSitting: 0 },
-      at: 'readingsPerSitting',
+      change: { readingsPerSitting: { least: 0, asked: 3 } },
+      at: 'readingsPerSitting.least',
       expected: 'at least 1',
     },
     {
       what: 'half a reading',
-      change: { readingsPerSitting: 2.5 },
-      at: 'readingsPerSitting',
+      change: { readingsPerSitting: { least: 2, asked: 2.5 } },
+      at: 'readingsPerSitting.asked',
       expected: 'a whole number',
+    },
+    {
+      what: 'fewer readings asked for than the fewest',
+      change: { readingsPerSitting: { least: 3, asked: 2 } },
+      at: 'readingsPerSitting.asked',
+      expected: 'at least as many as "least"',
     },
     { what: 'no windows', change: { sittings: [] }, at: 'sittings', expected: 'at least 1 items' },
     {
@@ -102,7 +108,7 @@ describe('reading a protocol file', () => {
     },
     {
       what: 'the only reading dropped',
-      change: { readingsPerSitting: 1 },
+      change: { readingsPerSitting: { least: 1, asked: 1 } },
       at: 'leaveOut.firstReading',
       expected: '"keep" where a sitting has one reading',
     },
@@ -110,13 +116,19 @@ describe('reading a protocol file', () => {
       what: 'a rule for the last reading',
       change: { leaveOut: { firstDays: 0, firstReading: 'last' } },
       at: 'leaveOut.firstReading',
-      expected: '"keep", "drop" or { "dropWhenHigherThanMeanOfOthersByMmHg": a number }',
+      expected: '"keep", "drop", "drop-unless-alone" or { "dropWhenHigherThanMeanOfOthersByMmHg": a number }',
     },
     {
-      what: 'no threshold set',
-      change: { thresholdSets: [] },
-      at: 'thresholdSets',
-      expected: 'at least 1 items',
+      what: 'windows averaged in a third way',
+      change: { windowsAveraged: 'mixed' },
+      at: 'windowsAveraged',
+      expected: 'one of "together", "apart"',
+    },
+    {
+      what: 'a partial first day that is neither',
+      change: { leaveOut: { firstDays: 1, firstReading: 'keep', partialFirstDay: 'sometimes' } },
+      at: 'leaveOut.partialFirstDay',
+      expected: 'one of "is-the-first-day", "comes-before-it"',
     },
     {
       what: 'a citation without text',
@@ -135,6 +147,25 @@ describe('reading a protocol file', () => {
     expect(read.ok ? [] : read.issues.map((issue) => [issue.code, issue.at, issue.expected])).toEqual([
       ['SETTINGS_REFUSED', at, expected],
     ])
+  })
+
+  it('keeps every reading and averages the windows together where a file says nothing of it', () => {
+    const read = readProtocol({
+      ...good,
+      leaveOut: { firstDays: 0, firstReading: 'keep' },
+      thresholdSets: [],
+    })
+    expect(read.ok && read.value).toMatchObject({
+      asks: [],
+      leaveOut: {
+        partialFirstDay: 'is-the-first-day',
+        extraReadings: 'keep',
+        extraSittings: 'keep',
+        zeroDiastolic: 'keep',
+      },
+      windowsAveraged: 'together',
+      thresholdSets: [],
+    })
   })
 
   it('gives every issue at once', () => {

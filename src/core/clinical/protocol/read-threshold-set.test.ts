@@ -52,7 +52,7 @@ describe('reading a threshold-set file', () => {
       what: 'an unknown setting',
       change: { setting: 'garden' },
       at: 'setting',
-      expected: 'one of "home", "clinic", "ambulatory"',
+      expected: 'one of "home", "clinic", "ambulatory-24-hours", "ambulatory-day", "ambulatory-night"',
     },
     {
       what: 'an unknown key in a band',
