@@ -53,6 +53,30 @@ export const CITATIONS = {
     text: 'NICE guideline NG136, Hypertension in adults, 2019, amended 2022 and 2023, recommendations 1.2.7, 1.2.8 and 1.4.22',
     evidence: 'read',
   },
+  'nice-ng136-technique': {
+    text: 'NICE guideline NG136, Hypertension in adults, 2019, amended 2022 and 2023, recommendations 1.1.4 and 1.1.6',
+    evidence: 'read',
+  },
+  'nice-ng136-severe': {
+    text: 'NICE guideline NG136, Hypertension in adults, 2019, amended 2022 and 2023: a clinic blood pressure of 180/120 mmHg or more, with and without life-threatening symptoms',
+    evidence: 'read',
+  },
+  'aha-severe': {
+    text: 'American Heart Association, page for patients on blood pressure of 180/120 mmHg or more, current text: wait 1 to 2 minutes and measure again',
+    evidence: 'read',
+  },
+  'aha-severe-older': {
+    text: 'American Heart Association, the same advice in older wording, wait 5 minutes, as health departments reprint it',
+    evidence: 'reported',
+  },
+  'low-pressure-memory': {
+    text: 'Below 90/60 mmHg, the usual lay definition of low blood pressure; from memory, not re-read; no guideline limit for home readings was found',
+    evidence: 'memory',
+  },
+  'aha-cuff-table': {
+    text: 'AHA cuff table (Pickering 2005; Muntner 2019, doi:10.1161/HYP.0000000000000087), as on the page of the AHA and AMA measurement programme',
+    evidence: 'read',
+  },
   'hypertension-canada-2020': {
     text: 'Hypertension Canada guidelines 2020, measurement technique',
     evidence: 'reported',
@@ -64,6 +88,14 @@ export const CITATIONS = {
   'plausibility-layers': {
     text: 'Local choice, layered from published observations: NHANES 2001-02 and 2009-12 ranges, intra-arterial maxima (MacDougall 1985, doi:10.1152/jappl.1985.58.3.785), and the edits of ambulatory registries, which are from memory, not re-read',
     evidence: 'derived',
+  },
+  'nhanes-zero': {
+    text: 'NHANES 2001-02, code book of the blood pressure file: observed diastolic 0 to 134 mmHg, a zero being kept where sounds were heard to zero',
+    evidence: 'read',
+  },
+  'whole-mmhg': {
+    text: 'Common practice: monitors show whole mmHg; no published source',
+    evidence: 'common-practice',
   },
   'clock-tolerance': {
     text: 'Local choice: how far the clocks of a monitor and a phone may drift, and how long a sitting may last; no published source',

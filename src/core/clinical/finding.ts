@@ -16,7 +16,10 @@ export interface Finding {
   readonly direction: Direction
   /** Published mean effect in mmHg, lowest to highest; signed, so minus means the reading is too low. */
   readonly size?: EffectSize
-  /** One sentence for a person: what was reported, which way it moves the number, by how much. Holds no measured value. */
+  /**
+   * For a person, without a measured value. One sentence: what was reported, which way it moves the number, by how
+   * much. A call for attention goes on with what guidance says to do, in sentences of its own.
+   */
   readonly text: string
   readonly citation: CitationId
   /** Further sources that `text` quotes. */
@@ -50,13 +53,16 @@ export const TECHNIQUE_CODES = [
   'moving',
   'bladder-full',
   'pain',
+  'cold-exposure',
   'caffeine-recent',
   'nicotine-recent',
   'alcohol-recent',
   'exercise-recent',
   'meal-recent',
+  'after-medication',
   'not-seated',
   'wrist-site',
+  'clinic-setting',
   'gap-too-short',
   'monitor-body-movement',
   'monitor-cuff-too-loose',
@@ -69,6 +75,8 @@ export const PLAUSIBILITY_CODES = [
   'pressure-missing',
   'systolic-doubtful',
   'diastolic-doubtful',
+  'diastolic-zero',
+  'not-whole-mmhg',
   'pulse-pressure-doubtful',
   'pulse-doubtful',
   'time-in-future',

@@ -2,7 +2,14 @@ import { runChecks } from '../check.ts'
 import type { Finding } from '../finding.ts'
 import type { Session } from '../session.ts'
 import type { PlausibilityContext } from './plausibility-context.ts'
-import { diastolicRange, pressureMissing, pulsePressureRange, systolicRange } from './pressure-range.ts'
+import {
+  diastolicRange,
+  diastolicZero,
+  pressureMissing,
+  pulsePressureRange,
+  systolicRange,
+  wholeMmHg,
+} from './pressure-range.ts'
 import { pulseRange } from './pulse-range.ts'
 import { readingInFuture, readingOrder, sittingInFuture } from './times.ts'
 
@@ -22,7 +29,9 @@ const READING_CHECKS = [
   pressureMissing,
   systolicRange,
   diastolicRange,
+  diastolicZero,
   pulsePressureRange,
+  wholeMmHg,
   pulseRange,
   readingInFuture,
   readingOrder,

@@ -26,4 +26,6 @@ export const CLOCK_TOLERANCE_MS = {
   beforeSitting: MS_PER_MINUTE,
   /** A reading after the start of its sitting. */
   afterSitting: 60 * MS_PER_MINUTE,
+  /** The same in a 24-hour recording: two days and nights, the longest that is worn, and an hour. */
+  afterRecordingBegan: 49 * 60 * MS_PER_MINUTE,
 } as const

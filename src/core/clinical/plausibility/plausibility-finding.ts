@@ -5,6 +5,8 @@ const CITATION_OF: Readonly<Record<PlausibilityCode, CitationId>> = {
   'pressure-missing': 'fhir-r4-bp',
   'systolic-doubtful': 'plausibility-layers',
   'diastolic-doubtful': 'plausibility-layers',
+  'diastolic-zero': 'nhanes-zero',
+  'not-whole-mmhg': 'whole-mmhg',
   'pulse-pressure-doubtful': 'plausibility-layers',
   'pulse-doubtful': 'plausibility-layers',
   'time-in-future': 'clock-tolerance',

@@ -1,4 +1,4 @@
-import { MICROPASCALS_PER_MMHG, microPascals } from '../../basics/pressure.ts'
+import { MICROPASCALS_PER_MMHG, microPascals, type Pressure } from '../../basics/pressure.ts'
 import type { ReadingCheck } from '../check.ts'
 import { PLAUSIBLE } from './limits.ts'
 import type { PlausibilityContext } from './plausibility-context.ts'
@@ -29,14 +29,40 @@ export const systolicRange: ReadingCheck<PlausibilityContext> = ({ systolic, ord
   )
 }
 
+/** A zero is told by itself. */
 export const diastolicRange: ReadingCheck<PlausibilityContext> = ({ diastolic, ordinal }) => {
-  if (diastolic === null || !outside(microPascals(diastolic), PLAUSIBLE.diastolicMmHg)) return undefined
+  if (diastolic === null || diastolic.value === 0) return undefined
+  if (!outside(microPascals(diastolic), PLAUSIBLE.diastolicMmHg)) return undefined
   const [least, most] = PLAUSIBLE.diastolicMmHg
   return plausibilityFinding(
     'diastolic-doubtful',
     `The diastolic pressure of reading ${ordinal} is outside ${least} to ${most} mmHg; it is kept as measured and marked, and should be checked at the source.`,
     ordinal,
   )
+}
+
+/** Only a person who listens can report it: from a monitor that works by itself a zero is refused when it is read. */
+export const diastolicZero: ReadingCheck<PlausibilityContext> = ({ diastolic, ordinal }) => {
+  if (diastolic?.value !== 0) return undefined
+  return plausibilityFinding(
+    'diastolic-zero',
+    `The sounds of reading ${ordinal} were heard until the cuff was empty, which gives a diastolic of zero; it is kept as sent and marked, and does not stand for a pressure of nothing.`,
+    ordinal,
+  )
+}
+
+/** Pressures in kPa are not looked at: monitors that show kPa show tenths or hundredths of it. */
+export const wholeMmHg: ReadingCheck<PlausibilityContext> = ({ systolic, diastolic, ordinal }) => {
+  if (!(isFraction(systolic) || isFraction(diastolic))) return undefined
+  return plausibilityFinding(
+    'not-whole-mmhg',
+    `Reading ${ordinal} came with a fraction of a mmHg, and monitors show whole numbers by common practice, so it may be a computed value; it is kept as sent and marked, and should be checked at the source.`,
+    ordinal,
+  )
+}
+
+function isFraction(pressure: Pressure | null): boolean {
+  return pressure !== null && pressure.unit === 'mmHg' && !Number.isInteger(pressure.value)
 }
 
 export const pulsePressureRange: ReadingCheck<PlausibilityContext> = ({ systolic, diastolic, ordinal }) => {

@@ -32,9 +32,19 @@ export const readingOrder: ReadingCheck<PlausibilityContext> = (reading, earlier
   const intoSittingMs = atMs - session.takenAt.epochMs
   if (intoSittingMs < -CLOCK_TOLERANCE_MS.beforeSitting)
     return outOfOrder(reading.ordinal, 'is dated more than 1 min before its sitting')
-  if (intoSittingMs > CLOCK_TOLERANCE_MS.afterSitting)
-    return outOfOrder(reading.ordinal, 'is dated more than 60 min after the start of its sitting')
-  return undefined
+  return session.setting === 'ambulatory'
+    ? afterItsRecording(reading.ordinal, intoSittingMs)
+    : afterItsSitting(reading.ordinal, intoSittingMs)
+}
+
+function afterItsSitting(ordinal: number, intoSittingMs: number) {
+  if (intoSittingMs <= CLOCK_TOLERANCE_MS.afterSitting) return undefined
+  return outOfOrder(ordinal, 'is dated more than 60 min after the start of its sitting')
+}
+
+function afterItsRecording(ordinal: number, intoRecordingMs: number) {
+  if (intoRecordingMs <= CLOCK_TOLERANCE_MS.afterRecordingBegan) return undefined
+  return outOfOrder(ordinal, 'is dated more than 49 h after the start of its recording')
 }
 
 function outOfOrder(ordinal: number, what: string) {

@@ -9,6 +9,15 @@ export const bladder: SittingCheck<TechniqueContext> = ({ conditions }) =>
 export const pain: SittingCheck<TechniqueContext> = ({ conditions }) =>
   conditions.pain === true ? techniqueFinding('pain', 'There was pain during the measurement') : undefined
 
+export const cold: SittingCheck<TechniqueContext> = ({ conditions }) =>
+  conditions.cold === true ? techniqueFinding('cold-exposure', 'The room or the person was cold') : undefined
+
+/** The pressure itself is lower after a dose, which is no error: it matters where a schedule asks for readings before. */
+export const medication: SittingCheck<TechniqueContext> = ({ conditions }) =>
+  conditions.medication === 'after'
+    ? techniqueFinding('after-medication', 'It was measured after the day’s pressure medicine')
+    : undefined
+
 /** Minutes to wait after caffeine, nicotine and exercise. Source: ACC/AHA 2017, home measurement table. */
 const STIMULANT_AND_EXERCISE_MINUTES = 30
 

@@ -1,25 +1,24 @@
 import type { SittingCheck } from '../check.ts'
+import { tableClause } from './cuff-sizes.ts'
 import type { TechniqueContext } from './technique-context.ts'
 import { techniqueFinding } from './technique-finding.ts'
 
 /**
- * The cuff against the arm. The range on the cuff's own label decides, both ends inside: size words and published
- * tables differ from maker to maker. A wrist cuff is not made for the upper arm, so it is not compared with it.
+ * The cuff against the arm. The range on the cuff's own label decides, both ends inside: size words and tables differ,
+ * and the size a table names for the arm is told beside it. A wrist cuff is not made for the upper arm, so it is not compared with it.
  */
 export const cuffSize: SittingCheck<TechniqueContext> = (session, { armCircumferenceCm }) => {
   const made = session.conditions.cuffFor
   if (made === undefined || armCircumferenceCm === undefined || session.site !== 'upper-arm') return undefined
-  if (armCircumferenceCm > made.maxCm)
-    return techniqueFinding(
-      'cuff-too-small',
-      `The arm is ${armCircumferenceCm} cm around and the cuff is made for ${made.minCm} to ${made.maxCm} cm, so the cuff is too small`,
-    )
-  if (armCircumferenceCm < made.minCm)
-    return techniqueFinding(
-      'cuff-too-large',
-      `The arm is ${armCircumferenceCm} cm around and the cuff is made for ${made.minCm} to ${made.maxCm} cm, so the cuff is too large`,
-    )
-  return undefined
+  if (armCircumferenceCm >= made.minCm && armCircumferenceCm <= made.maxCm) return undefined
+  const [code, fit] =
+    armCircumferenceCm > made.maxCm
+      ? (['cuff-too-small', 'too small'] as const)
+      : (['cuff-too-large', 'too large'] as const)
+  return techniqueFinding(
+    code,
+    `The arm is ${armCircumferenceCm} cm around, ${tableClause(armCircumferenceCm)}, and the cuff is made for ${made.minCm} to ${made.maxCm} cm, so the cuff is ${fit}`,
+  )
 }
 
 export const clothing: SittingCheck<TechniqueContext> = ({ conditions }) => {

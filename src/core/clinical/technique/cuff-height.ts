@@ -28,10 +28,12 @@ function heightFinding(side: 'below' | 'above', heightCm: number): Finding {
   const column = columnMmHg(heightCm)
   const size: Range =
     side === 'below' ? [toTenth(column[0]), toTenth(column[1])] : [-toTenth(column[1]), -toTenth(column[0])]
+  const effect = EFFECTS[code]
+  const trials = effect.note === undefined ? '' : `; ${effect.note}`
   return asFinding(
     code,
-    `The cuff was ${heightCm} cm ${side} the heart, which makes both numbers read ${reads} by about ${QUOTED_MMHG_PER_CM} mmHg per cm (about ${about} mmHg); the reading is kept as measured.`,
-    { ...EFFECTS[code], size: { systolic: size, diastolic: size } },
+    `The cuff was ${heightCm} cm ${side} the heart, which makes both numbers read ${reads} by about ${QUOTED_MMHG_PER_CM} mmHg per cm (about ${about} mmHg${trials}); the reading is kept as measured.`,
+    { ...effect, size: { systolic: size, diastolic: size } },
   )
 }
 

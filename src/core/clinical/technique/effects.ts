@@ -59,7 +59,13 @@ export const EFFECTS: Readonly<Record<TechniqueCode, Effect>> = {
     citation: 'arms-2024',
   },
   // The size of the two below depends on the reported height: see `hydrostatic-column.ts`.
-  'cuff-below-heart': { severity: 'warning', direction: 'reads-high', citation: 'hydrostatic-column' },
+  'cuff-below-heart': {
+    severity: 'warning',
+    direction: 'reads-high',
+    note: 'trials of an arm below the heart found +3.7 to +23 mmHg systolic and +2.8 to +12 mmHg diastolic',
+    citation: 'hydrostatic-column',
+    alsoCites: ['kallioinen-2017'],
+  },
   'cuff-above-heart': { severity: 'warning', direction: 'reads-low', citation: 'hydrostatic-column' },
   'cuff-over-clothing': {
     severity: 'information',
@@ -75,7 +81,7 @@ export const EFFECTS: Readonly<Record<TechniqueCode, Effect>> = {
     size: { systolic: [2.1, 11.2], diastolic: [1.6, 6.6] },
     note: 'in a 2023 trial a regular cuff read +4.8 systolic and +1.8 diastolic on arms that need a large one, and +19.5 and +7.4 on arms that need an extra-large one',
     citation: 'kallioinen-2017',
-    alsoCites: ['cuff-size-rct-2023'],
+    alsoCites: ['cuff-size-rct-2023', 'aha-cuff-table'],
   },
   'cuff-too-large': {
     severity: 'warning',
@@ -83,7 +89,7 @@ export const EFFECTS: Readonly<Record<TechniqueCode, Effect>> = {
     size: { systolic: [-3.7, -1.5], diastolic: [-4.7, -1] },
     note: 'in a 2023 trial a regular cuff read -3.6 systolic and -1.3 diastolic on arms that need a small one',
     citation: 'kallioinen-2017',
-    alsoCites: ['cuff-size-rct-2023'],
+    alsoCites: ['cuff-size-rct-2023', 'aha-cuff-table'],
   },
   'cuff-edge-off': {
     severity: 'information',
@@ -126,6 +132,14 @@ export const EFFECTS: Readonly<Record<TechniqueCode, Effect>> = {
     citation: 'handler-2009',
     alsoCites: ['common-practice'],
   },
+  'cold-exposure': {
+    severity: 'warning',
+    direction: 'reads-high',
+    size: { systolic: [5, 32], diastolic: [4, 23] },
+    note: 'NICE asks for a temperate room',
+    citation: 'kallioinen-2017',
+    alsoCites: ['nice-ng136-technique'],
+  },
   'caffeine-recent': {
     severity: 'warning',
     direction: 'reads-high',
@@ -161,13 +175,26 @@ export const EFFECTS: Readonly<Record<TechniqueCode, Effect>> = {
     citation: 'kallioinen-2017',
     alsoCites: ['common-practice'],
   },
+  'after-medication': {
+    severity: 'information',
+    direction: 'unknown',
+    note: 'no size is published; some schedules, ACC/AHA 2017 among them, ask for the morning readings before it',
+    citation: 'acc-aha-2017',
+  },
   'not-seated': { severity: 'warning', direction: 'either', citation: 'nice-ng136' },
   'wrist-site': {
-    severity: 'information',
+    severity: 'warning',
     direction: 'either',
     note: 'it follows the height of the wrist against the heart',
     citation: 'hydrostatic-column',
     alsoCites: ['common-practice'],
+  },
+  'clinic-setting': {
+    severity: 'information',
+    direction: 'either',
+    size: { systolic: [-12.7, 26.7], diastolic: [-8.2, 21] },
+    note: 'the white-coat effect of clinics, up on the whole and either way in a single person',
+    citation: 'kallioinen-2017',
   },
   'gap-too-short': {
     severity: 'warning',
@@ -190,4 +217,23 @@ export const LYING_EFFECT: Effect = {
   note: 'with the arm at heart level one study found +8 systolic and no change in diastolic',
   citation: 'kallioinen-2017',
   alsoCites: ['nice-ng136', 'pmid-8069403'],
+}
+
+/** An arm on the lap against one on a desk; 95 % confidence intervals in the note. Source: ARMS 2024, PMID 39373998. */
+export const LAP_EFFECT: Effect = {
+  severity: 'warning',
+  direction: 'reads-high',
+  size: { systolic: [3.9, 3.9], diastolic: [4, 4] },
+  note: 'against an arm on a desk, with 95 % confidence intervals of 2.5 to 5.2 and 3.1 to 5.0',
+  citation: 'arms-2024',
+}
+
+/** An arm hanging at the side against one on a desk. Source: as above; the review's own range is for an arm unsupported. */
+export const HANGING_EFFECT: Effect = {
+  severity: 'warning',
+  direction: 'reads-high',
+  size: { systolic: [6.5, 6.5], diastolic: [4.4, 4.4] },
+  note: 'against an arm on a desk, with 95 % confidence intervals of 5.1 to 7.9 and 3.4 to 5.4; the systematic review gives +4.87 systolic and +2.7 to +4.81 diastolic for an unsupported arm',
+  citation: 'arms-2024',
+  alsoCites: ['kallioinen-2017'],
 }

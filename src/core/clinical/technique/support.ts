@@ -1,4 +1,5 @@
 import type { SittingCheck } from '../check.ts'
+import { HANGING_EFFECT, LAP_EFFECT } from './effects.ts'
 import type { TechniqueContext } from './technique-context.ts'
 import { techniqueFinding } from './technique-finding.ts'
 
@@ -15,7 +16,18 @@ export const feet: SittingCheck<TechniqueContext> = ({ conditions }) =>
 export const legs: SittingCheck<TechniqueContext> = ({ conditions }) =>
   conditions.legsCrossed === true ? techniqueFinding('legs-crossed', 'The legs were crossed') : undefined
 
-export const armSupport: SittingCheck<TechniqueContext> = ({ conditions }) =>
-  conditions.armSupported === false
-    ? techniqueFinding('arm-unsupported', 'The arm was not supported')
-    : undefined
+/** Where the arm lay says more than whether it was supported, and each place has a figure of its own. */
+export const armSupport: SittingCheck<TechniqueContext> = ({ conditions }) => {
+  switch (conditions.armRest) {
+    case 'lap':
+      return techniqueFinding('arm-unsupported', 'The arm lay on the lap', undefined, LAP_EFFECT)
+    case 'hanging':
+      return techniqueFinding('arm-unsupported', 'The arm hung at the side', undefined, HANGING_EFFECT)
+    case 'surface':
+      return undefined
+    default:
+      return conditions.armSupported === false
+        ? techniqueFinding('arm-unsupported', 'The arm was not supported')
+        : undefined
+  }
+}
