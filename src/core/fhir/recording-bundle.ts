@@ -3,9 +3,9 @@ import type { RecordingAverage } from '../clinical/ambulatory/recording-average.
 import type { SubmittedSession } from './average-bundle.ts'
 import type { ConversionContext } from './conversion-context.ts'
 import { sessionUuid } from './identifiers.ts'
+import { averageProvenance } from './provenance.ts'
 import type { RecordingContext } from './recording-context.ts'
 import { recordingObservations } from './recording-observation.ts'
-import { recordingProvenance } from './recording-provenance.ts'
 import { sessionEntries } from './session-bundle.ts'
 import {
   createByIdentifier,
@@ -44,8 +44,7 @@ export function recordingBundle(
   }
   const means = recordingObservations(average, inTransaction)
   const written = means.map(context.revision === 1 ? createByIdentifier : updateByIdentifier)
-  const targets = written.map(({ fullUrl }) => ({ reference: fullUrl }))
-  const provenance = recordingProvenance(means, targets, inTransaction)
+  const provenance = averageProvenance(means, inTransaction)
   return {
     resourceType: 'Bundle',
     type: 'transaction',
