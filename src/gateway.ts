@@ -1,10 +1,12 @@
 import { randomUUID } from 'node:crypto'
 import type { Source } from './core/registry/source.ts'
-import { closeDuePeriods } from './flow/close-period.ts'
+import { closeDuePeriods } from './flow/close-due-periods.ts'
 import { deliverOutbox } from './flow/deliver-outbox.ts'
+import { followArrivals } from './flow/follow-arrivals.ts'
 import type { Policy, Ports } from './flow/ports.ts'
 import { registerSource } from './flow/register-source.ts'
 import type { Gateway } from './shell/cli/open-gateway.ts'
+import { attentionLimits } from './shell/config/attention-settings.ts'
 import { loadCatalogue } from './shell/config/load-catalogue.ts'
 import { createLog } from './shell/config/logger.ts'
 import { refuseUnsafeListening } from './shell/config/refuse-unsafe-listening.ts'
@@ -26,10 +28,12 @@ export async function openGateway(settings: Settings): Promise<Gateway> {
   refuseUnsafeListening(settings)
   const catalogue = loadCatalogue(settings)
   const log = createLog(settings)
-  const atOnce = settings.destinations.filter(({ readings }) => readings === 'at-once')
+  const wanting = (what: 'readings' | 'attention') =>
+    new Set(settings.destinations.filter((one) => one[what] === 'at-once').map(({ name }) => name))
   const store = await openSqliteStore({
     file: settings.store.file,
-    readingsAtOnce: new Set(atOnce.map(({ name }) => name)),
+    readingsAtOnce: wanting('readings'),
+    attentionAtOnce: wanting('attention'),
   })
   const clock = { now: Date.now }
   const ports: Ports = {
@@ -61,6 +65,7 @@ export async function openGateway(settings: Settings): Promise<Gateway> {
     startSchedule() {
       schedule ??= startSchedule(
         {
+          followArrivals: { cron: settings.schedule.followArrivals, run: () => followArrivals(ports) },
           closeDuePeriods: { cron: settings.schedule.closePeriods, run: () => closeDuePeriods(ports) },
           deliverOutbox: { cron: settings.schedule.deliver, run: () => deliverOutbox(ports) },
         },
@@ -88,6 +93,6 @@ async function registerNew(sources: readonly Source[], ports: Ports): Promise<vo
   }
 }
 
-function policyOf({ schedule, delivery }: Settings): Policy {
-  return { graceMs: schedule.graceHours * 3_600_000, delivery }
+function policyOf({ schedule, delivery, attention }: Settings): Policy {
+  return { graceMs: schedule.graceHours * 3_600_000, delivery, attention: attentionLimits(attention) }
 }

@@ -1,4 +1,7 @@
-import type { AttentionLimits } from '../core/clinical/attention/attention-limits.ts'
+import {
+  type AttentionLimits,
+  DEFAULT_ATTENTION_LIMITS,
+} from '../core/clinical/attention/attention-limits.ts'
 import { sessionAttention } from '../core/clinical/attention/session-attention.ts'
 import type { Finding } from '../core/clinical/finding.ts'
 import { checkPlausibility } from '../core/clinical/plausibility/check-plausibility.ts'
@@ -15,7 +18,7 @@ export function checkSession(
   session: Session,
   person: { readonly armCircumferenceCm?: number } | undefined,
   nowMs: number,
-  attention: AttentionLimits,
+  attention: AttentionLimits = DEFAULT_ATTENTION_LIMITS,
 ): readonly Finding[] {
   const arm = person?.armCircumferenceCm
   const technique = checkTechnique(session, arm === undefined ? NO_ARM_MEASURED : { armCircumferenceCm: arm })

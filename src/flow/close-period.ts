@@ -1,31 +1,27 @@
 import { instantOf } from '../core/basics/instant.ts'
 import { inputError } from '../core/basics/issue.ts'
-import { addDays, startOfDay } from '../core/basics/local-day.ts'
 import { ok, type Result, refused } from '../core/basics/result.ts'
-import { averageNarrative } from '../core/clinical/averaging/average-narrative.ts'
-import { averagePeriod } from '../core/clinical/averaging/average-period.ts'
-import { averageSummary } from '../core/clinical/averaging/average-summary.ts'
-import type { PeriodAverage } from '../core/clinical/averaging/period-average.ts'
-import type { Protocol } from '../core/clinical/protocol/protocol.ts'
-import type { ThresholdSet } from '../core/clinical/protocol/threshold-set.ts'
-import { averageBundle } from '../core/fhir/average-bundle.ts'
-import type { Destination } from '../core/registry/destination.ts'
-import type { Enrolment } from '../core/registry/enrolment.ts'
+import type { SubmittedSession } from '../core/fhir/average-bundle.ts'
 import type { IssuedAverage, Period } from '../core/registry/period.ts'
-import { deliveredContext } from './delivered-context.ts'
-import { OwnFault } from './own-fault.ts'
-import type { Ports } from './ports.ts'
-import { type ReadStored, readStored } from './read-stored.ts'
+import { carriedSessions } from './carried-sessions.ts'
+import { type PeriodRules, rulesOf } from './period-rules.ts'
+import { heldInPeriod, readAll } from './period-sittings.ts'
+import type { Ports, StoredSession } from './ports.ts'
+import { type RenderedPeriod, renderPeriod } from './render-period.ts'
 import { sealedBundle } from './sealed-bundle.ts'
+import { submittedRecord } from './submitted-record.ts'
 
 export interface Closed {
   readonly period: Period
   /** False when it had been closed before: its average stays as it was issued. */
   readonly closedNow: boolean
+  /** Whether this close issued an average: the first one, or one that amends what changed since. */
+  readonly issuedNow: boolean
 }
 
 /**
- * Closes one period now: averages what was received, issues the average and queues it for the clinic, all or nothing.
+ * Closes one period now: averages what was received, and issues and queues the average for the clinic, all or nothing.
+ * Closed again after it was re-opened, it issues an amended average, or none when nothing of substance changed.
  *
  * @throws OwnFault when a kept record can no longer be read, or the average breaks a rule; the period stays open.
  */
@@ -34,136 +30,133 @@ export async function closePeriod(id: string, actor: string, at: Ports): Promise
   if (period === undefined) {
     return refused([inputError('not-found', 'NOT_FOUND', 'period', 'the id of a period', 'Check the id.')])
   }
-  if (period.state === 'closed') return ok({ period, closedNow: false })
-
+  if (period.state === 'closed') return ok({ period, closedNow: false, issuedNow: false })
   const rules = await rulesOf(period, at)
   if (!rules.ok) return rules
-  const sittings = await sittingsOf(period, rules.value.enrolment, at)
-  const average = averagePeriod(planOf(period, rules.value), sittings, rules.value.thresholdSets)
+  const { enrolment, destination } = rules.value
 
-  const issued = issue(period, average, sittings, rules.value, at)
+  // Read before the sessions, so that whatever comes in meanwhile counts as not looked at.
+  const readThrough = await at.store.newestSeq()
+  const held = await heldInPeriod(period, enrolment, at)
+  const latest = (await at.store.issuedAverages(period.id)).at(-1)
+  const rendered = await rendering(period, rules.value, held, latest, at)
+  const average = unchanged(rendered, latest, rules.value) ? undefined : issue(period, rendered, latest, at)
+  const revision = average?.revision ?? latest?.revision ?? 0
+
   const closedNow = await at.store.closePeriod(
     period.id,
-    issued,
-    rules.value.destination.name,
+    {
+      ...(average === undefined ? {} : { average }),
+      readThrough,
+      urgent: rendered.asksForAttention && destination.attention === 'at-once',
+    },
+    destination.name,
     at.clock.now(),
     {
-      at: issued.issued,
+      at: instantOf(at.clock.now()).text,
       actor,
       action: 'period-closed',
       about: period.id,
       outcome: 'done',
-      detail: { protocol: period.protocol, received: average.received, used: average.used.length },
+      detail: { protocol: period.protocol, received: rendered.received, used: rendered.used, revision },
     },
   )
-  return ok({ period: { ...period, state: 'closed' }, closedNow })
+  if (closedNow) await reopenIfOvertaken(period, held, rules.value, at)
+  if (!closedNow) return ok({ period: (await at.store.period(id)) ?? period, closedNow, issuedNow: false })
+  const closed: Period = { ...period, state: 'closed', revision, readThrough }
+  return ok({ period: closed, closedNow, issuedNow: average !== undefined })
 }
 
-/** Closes every period that is due. Returns how many were closed; one that cannot be is logged and left open. */
-export async function closeDuePeriods(at: Ports): Promise<number> {
-  let closed = 0
-  const stuck = new Set<string>()
-  for (;;) {
-    const due = await at.store.duePeriods(at.clock.now(), PERIODS_AT_ONCE + stuck.size)
-    const fresh = due.filter((period) => !stuck.has(period.id))
-    if (fresh.length === 0) return closed
-    for (const period of fresh) {
-      const outcome = await closeOne(period, at)
-      if (outcome === 'closed') closed += 1
-      if (outcome === 'stuck') stuck.add(period.id)
-    }
-  }
+async function rendering(
+  period: Period,
+  rules: PeriodRules,
+  held: readonly StoredSession[],
+  latest: IssuedAverage | undefined,
+  at: Ports,
+): Promise<RenderedPeriod> {
+  const gone = await goneFrom(held, latest, at)
+  const [sittings, left] = await Promise.all([submitted(held, rules, at), submitted(gone, rules, at)])
+  return renderPeriod(period, rules, sittings, left, at)
 }
 
-async function closeOne({ id }: Period, at: Ports): Promise<'closed' | 'closed before' | 'stuck'> {
-  try {
-    const result = await closePeriod(id, 'gateway', at)
-    if (result.ok) return result.value.closedNow ? 'closed' : 'closed before'
-    at.log.warn('period-not-closed', { period: id, code: result.issues[0].code })
-  } catch (error) {
-    if (!(error instanceof OwnFault)) throw error
-    at.log.error('period-not-closed', { period: id, code: error.code, error: error.message })
-  }
-  return 'stuck'
+/** Sessions the last average carried that have no reading in the period any more. */
+async function goneFrom(
+  held: readonly StoredSession[],
+  latest: IssuedAverage | undefined,
+  at: Ports,
+): Promise<readonly StoredSession[]> {
+  if (latest === undefined) return []
+  const here = new Set(held.map(({ uuid }) => uuid))
+  const gone = carriedSessions(latest.bundle, at.catalogue.canonicalBase).filter((uuid) => !here.has(uuid))
+  const found = await Promise.all(gone.map((uuid) => at.store.sessionByUuid(uuid)))
+  return found.flatMap((one) => one ?? [])
 }
 
-const PERIODS_AT_ONCE = 100
-
-interface Rules {
-  readonly enrolment: Enrolment
-  readonly destination: Destination
-  readonly protocol: Protocol
-  readonly thresholdSets: readonly ThresholdSet[]
+function submitted(
+  held: readonly StoredSession[],
+  { enrolment }: PeriodRules,
+  at: Ports,
+): Promise<readonly SubmittedSession[]> {
+  const read = readAll(held, enrolment, at)
+  return Promise.all(read.map(async (one) => ({ ...one, stored: await submittedRecord(one.stored, at) })))
 }
 
-async function rulesOf(period: Period, at: Ports): Promise<Result<Rules>> {
-  const [enrolment] = await at.store.enrolments(period.source, [period.subject])
-  if (enrolment === undefined) {
-    return refused([
-      inputError(
-        'not-found',
-        'UNKNOWN_SUBJECT',
-        'subject',
-        'an enrolled subject',
-        'Enrol the subject again.',
-      ),
-    ])
-  }
-  const protocol = at.catalogue.protocols.get(period.protocol)
-  if (protocol === undefined) {
-    return refused([
-      inputError('not-found', 'UNKNOWN_PROTOCOL', 'protocol', 'a loaded protocol', 'Bring its file back.'),
-    ])
-  }
-  const destination = at.catalogue.destinations.get(enrolment.destination)
-  if (destination === undefined) {
-    return refused([
-      inputError(
-        'not-found',
-        'UNKNOWN_DESTINATION',
-        'destination',
-        'a destination of the settings',
-        'Add it to the settings.',
-      ),
-    ])
-  }
-  const thresholdSets = protocol.thresholdSets.flatMap((id) => at.catalogue.thresholdSets.get(id) ?? [])
-  return ok({ enrolment, destination, protocol, thresholdSets })
-}
-
-function planOf(period: Period, { protocol, enrolment }: Rules): PeriodAverage['plan'] {
-  const { firstDay, lastDay, arm } = period
-  return { protocol, zone: enrolment.zone, firstDay, lastDay, ...(arm === undefined ? {} : { arm }) }
-}
-
-async function sittingsOf(period: Period, enrolment: Enrolment, at: Ports): Promise<readonly ReadStored[]> {
-  const from = startOfDay(period.firstDay, enrolment.zone)
-  const to = startOfDay(addDays(period.lastDay, 1), enrolment.zone)
-  const stored = await at.store.sessionsBetween(period.source, period.subject, from, to)
-  return stored.map((one) => readStored(one, enrolment))
+/**
+ * Whether the last average still says what is held. Where readings travel with the average alone, all that it carries
+ * is compared, by writing it again as it was issued then; elsewhere a session that changed is posted by itself.
+ */
+function unchanged(
+  rendered: RenderedPeriod,
+  latest: IssuedAverage | undefined,
+  { destination }: PeriodRules,
+): boolean {
+  if (latest === undefined || latest.summary !== rendered.summary) return false
+  if (destination.readings === 'at-once') return true
+  const { issued, revision } = latest
+  return latest.bundle === sealedBundle(rendered.bundle({ issued, revision }), `period ${latest.period}`)
 }
 
 /** The average as it leaves the house: rendered once, validated, and kept as it was sent. */
 function issue(
   period: Period,
-  average: PeriodAverage,
-  sittings: readonly ReadStored[],
-  { enrolment, destination }: Rules,
+  rendered: RenderedPeriod,
+  latest: IssuedAverage | undefined,
   at: Ports,
 ): IssuedAverage {
   const issued = instantOf(at.clock.now()).text
-  const summary = averageSummary(average, destination.decimals)
-  const bundle = averageBundle(average, sittings, {
-    ...deliveredContext(enrolment, destination, at.catalogue),
-    period: period.id,
-    issued,
-    narrative: averageNarrative(summary),
-    decimals: destination.decimals,
-  })
+  const revision = (latest?.revision ?? 0) + 1
   return {
     period: period.id,
+    revision,
     issued,
-    bundle: sealedBundle(bundle, `period ${period.id}`),
-    summary: JSON.stringify(summary),
+    bundle: sealedBundle(rendered.bundle({ issued, revision }), `period ${period.id}`),
+    summary: rendered.summary,
   }
+}
+
+/**
+ * A session that came in while the period was being closed may have been followed up while it was still open, and
+ * would be missed: so what is held is looked at once more, and the period opened again where it is not what was read.
+ */
+async function reopenIfOvertaken(
+  period: Period,
+  read: readonly StoredSession[],
+  { enrolment }: PeriodRules,
+  at: Ports,
+): Promise<void> {
+  const held = await heldInPeriod(period, enrolment, at)
+  if (stateOf(held) === stateOf(read)) return
+  const nowMs = at.clock.now()
+  await at.store.reopenPeriod(period.id, nowMs, {
+    at: instantOf(nowMs).text,
+    actor: 'gateway',
+    action: 'period-reopened',
+    about: period.id,
+    outcome: 'done',
+    detail: { protocol: period.protocol },
+  })
+}
+
+function stateOf(held: readonly StoredSession[]): string {
+  return held.map(({ uuid, version }) => `${uuid}/${version}`).join(' ')
 }

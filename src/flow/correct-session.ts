@@ -60,7 +60,7 @@ async function correct(text: string, id: string, origin: Origin, at: Ports): Pro
     case 'same':
       return ok({
         kind: outcome,
-        receipt: receiptOf(stored, readStored(stored, enrolment).findings, enrolment !== undefined),
+        receipt: receiptOf(stored, readStored(stored, enrolment, at).findings, enrolment !== undefined),
       })
     default:
       return ok({ kind: outcome, receipt: receiptOf(stored, findings, enrolment !== undefined) })

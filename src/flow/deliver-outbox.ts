@@ -1,18 +1,15 @@
 import { instantOf } from '../core/basics/instant.ts'
-import { sessionBundle } from '../core/fhir/session-bundle.ts'
 import type { OutboxEntry, Settlement } from '../core/outbox/entry.ts'
 import { settlementFor } from '../core/outbox/next-settlement.ts'
 import type { Destination } from '../core/registry/destination.ts'
-import { deliveredContext } from './delivered-context.ts'
 import { OwnFault } from './own-fault.ts'
 import type { Ports } from './ports.ts'
-import { readStored } from './read-stored.ts'
-import { sealedBundle } from './sealed-bundle.ts'
+import { renderEntry } from './render-entry.ts'
 
 /** What a round of deliveries came to. */
 export interface Delivered {
   readonly settled: number
-  /** Resources the clinic's servers made, and those they held already. */
+  /** Resources the clinic's servers made, and those they held already: matched, or brought up to date. */
   readonly created: number
   readonly alreadyThere: number
   readonly waiting: number
@@ -51,6 +48,7 @@ async function deliver(entry: OutboxEntry, at: Ports): Promise<Settlement> {
     detail: {
       destination: entry.destination,
       kind: entry.kind,
+      ...(entry.part === undefined ? {} : { part: entry.part }),
       attempt: entry.attempts + 1,
       ...(settlement.state === 'settled'
         ? { created: settlement.created, alreadyThere: settlement.alreadyThere }
@@ -76,33 +74,17 @@ async function attempt(entry: OutboxEntry, at: Ports): Promise<Settlement> {
   return settlementFor(answer, entry.attempts + 1, at.policy.delivery, at.clock.now(), at.random)
 }
 
-/** As `render`, but a fault of ours gives up this entry alone, and says so. */
+/** As `renderEntry`, but a fault of ours gives up this entry alone, and says so. */
 async function rendered(
   entry: OutboxEntry,
   destination: Destination,
   at: Ports,
 ): Promise<string | Settlement> {
   try {
-    return await render(entry, destination, at)
+    return await renderEntry(entry, destination, at)
   } catch (error) {
     if (!(error instanceof OwnFault)) throw error
     at.log.error('delivery-not-rendered', { entry: entry.id, code: error.code, error: error.message })
     return { state: 'given-up', problem: error.code }
   }
-}
-
-/** The transaction Bundle of an entry as JSON text, or why there can be none. */
-async function render(entry: OutboxEntry, destination: Destination, at: Ports): Promise<string | Settlement> {
-  if (entry.kind === 'average') {
-    const issued = await at.store.issuedAverage(entry.about)
-    return issued?.bundle ?? { state: 'given-up', problem: 'NOT_FOUND' }
-  }
-  const [enrolment] = await at.store.enrolments(entry.source, [entry.subject])
-  if (enrolment === undefined) return { state: 'given-up', problem: 'ENROLMENT_GONE' }
-  const stored = await at.store.sessionByUuid(entry.about)
-  if (stored === undefined) return { state: 'given-up', problem: 'NOT_FOUND' }
-
-  const { session, findings } = readStored(stored, enrolment)
-  const context = { ...deliveredContext(enrolment, destination, at.catalogue), sessionUuid: stored.uuid }
-  return sealedBundle(sessionBundle(session, findings, context, stored), `session ${stored.uuid}`)
 }

@@ -3,7 +3,10 @@ import { type Issue, inputError } from '../core/basics/issue.ts'
 import { isTimeZone } from '../core/basics/local-day.ts'
 import { isNonEmpty, ok, type Result, refused } from '../core/basics/result.ts'
 import type { Enrolment } from '../core/registry/enrolment.ts'
-import type { Ports } from './ports.ts'
+import { OwnFault } from './own-fault.ts'
+import type { Ports, StoredSession } from './ports.ts'
+import { raiseHistoryAttention, raiseSessionAttention } from './raise-attention.ts'
+import { type ReadStored, readStored } from './read-stored.ts'
 
 export interface Enrolled {
   readonly enrolment: Enrolment
@@ -58,5 +61,37 @@ export async function enrol(enrolment: Enrolment, actor: string, at: Ports): Pro
     outcome: 'done',
     detail: { destination: enrolment.destination },
   })
+  await raiseWaitingCalls(enrolment, at)
   return ok({ enrolment, queued })
 }
+
+/**
+ * Raises what sessions call for that arrived before there was a clinic to call. Saving the link again raises nothing
+ * twice, so a save that broke off here is made good by repeating it.
+ */
+async function raiseWaitingCalls(enrolment: Enrolment, at: Ports): Promise<void> {
+  const destination = at.catalogue.destinations.get(enrolment.destination)
+  if (destination?.attention !== 'at-once') return
+  const { source, subject } = enrolment
+  const held = await at.store.sessionsBetween(source, subject, EARLIEST_MS, LATEST_MS)
+  const read = held.flatMap((stored) => (stored.withdrawn ? [] : readable(stored, enrolment, at)))
+  for (const one of read) {
+    await raiseSessionAttention(one, destination, at)
+    await raiseHistoryAttention(one, read, destination, at)
+  }
+}
+
+/** A kept session that can no longer be read must not keep its person from being enrolled. */
+function readable(stored: StoredSession, enrolment: Enrolment, at: Ports): readonly ReadStored[] {
+  try {
+    return [readStored(stored, enrolment, at)]
+  } catch (error) {
+    if (!(error instanceof OwnFault)) throw error
+    at.log.error('attention-not-looked-for', { code: error.code, error: error.message })
+    return []
+  }
+}
+
+/** All of time that a session can be of: the years 1 to 9999. */
+const EARLIEST_MS = Date.parse('0001-01-01T00:00:00Z')
+const LATEST_MS = Date.parse('9999-12-31T23:59:59Z')

@@ -1,7 +1,8 @@
 import { hash } from 'node:crypto'
 import type { Instant } from '../core/basics/instant.ts'
 import { isNonEmpty, ok, type Result, refused } from '../core/basics/result.ts'
-import { ATTENTION_CODES, type AttentionCode, type Finding } from '../core/clinical/finding.ts'
+import { attentionCodesOf } from '../core/clinical/attention/attention-finding.ts'
+import type { Finding } from '../core/clinical/finding.ts'
 import type { Enrolment } from '../core/registry/enrolment.ts'
 import type { Ports, SessionRecord } from './ports.ts'
 import { proveConvertible } from './prove-convertible.ts'
@@ -35,14 +36,20 @@ export function prepareRecord(
 ): Result<Prepared> {
   const { source } = origin
   const { canonicalBase } = at.catalogue
-  const context = { source, canonicalBase, person: enrolment, receivedMs: received.epochMs }
+  const context = {
+    source,
+    canonicalBase,
+    person: enrolment,
+    receivedMs: received.epochMs,
+    attention: at.policy.attention,
+  }
   const read = readRecord(value, context)
   if (!read.ok) return read
   const errors = proveConvertible(read.value, context)
   if (isNonEmpty(errors)) return refused(errors)
 
   const { uuid, session, zone, findings } = read.value
-  const attention = attentionIn(findings)
+  const attention = attentionCodesOf(findings)
   return ok({
     record: {
       uuid,
@@ -60,25 +67,6 @@ export function prepareRecord(
     enrolment,
   })
 }
-
-/** The calls for attention among findings, each code once. */
-export function attentionIn(findings: readonly Finding[]): readonly AttentionCode[] {
-  let codes: AttentionCode[] | undefined
-  for (const { kind, code } of findings) {
-    if (kind !== 'attention' || !isAttentionCode(code)) continue
-    codes ??= []
-    if (!codes.includes(code)) codes.push(code)
-  }
-  return codes ?? NONE
-}
-
-const NONE: readonly AttentionCode[] = []
-
-function isAttentionCode(code: string): code is AttentionCode {
-  return ATTENTION.has(code)
-}
-
-const ATTENTION: ReadonlySet<string> = new Set(ATTENTION_CODES)
 
 /** The subject of a record not read yet, so that its time zone can be known before it is. Empty when it has none. */
 export function subjectOf(value: unknown): string {

@@ -1,4 +1,8 @@
 import { ok, type Result } from '../core/basics/result.ts'
+import {
+  type AttentionLimits,
+  DEFAULT_ATTENTION_LIMITS,
+} from '../core/clinical/attention/attention-limits.ts'
 import type { Finding } from '../core/clinical/finding.ts'
 import type { Session } from '../core/clinical/session.ts'
 import { sessionUuid } from '../core/fhir/identifiers.ts'
@@ -17,6 +21,8 @@ export interface RecordContext {
   readonly person: KnownPerson | undefined
   /** When the record arrived, epoch ms. */
   readonly receivedMs: number
+  /** From where on readings ask for prompt attention; the defaults when absent. */
+  readonly attention?: AttentionLimits
 }
 
 /** The session in a record, and what was noticed about it. */
@@ -39,7 +45,7 @@ export function readRecord(value: unknown, context: RecordContext): Result<Check
     uuid: sessionUuid(source, session.id),
     session,
     ...(zone === undefined ? {} : { zone }),
-    findings: checkSession(session, person, receivedMs),
+    findings: checkSession(session, person, receivedMs, context.attention ?? DEFAULT_ATTENTION_LIMITS),
   })
 }
 

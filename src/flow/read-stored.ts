@@ -4,7 +4,7 @@ import { readSession } from '../core/mapping/read-session.ts'
 import type { Enrolment } from '../core/registry/enrolment.ts'
 import { checkSession } from './check-session.ts'
 import { OwnFault } from './own-fault.ts'
-import type { StoredSession } from './ports.ts'
+import type { Ports, StoredSession } from './ports.ts'
 
 /** A kept session, read and checked again from the record as it was received. */
 export interface ReadStored {
@@ -17,20 +17,31 @@ export interface ReadStored {
 }
 
 /**
- * Reads a kept record again. It passed once, so it passes again; where a later release reads more strictly than the
+ * Reads a kept record again, and checks it as it was checked when it came.
+ *
+ * @throws OwnFault when the record can no longer be read.
+ */
+export function readStored(
+  stored: StoredSession,
+  enrolment: Enrolment | undefined,
+  at: Pick<Ports, 'policy'>,
+): ReadStored {
+  const session = keptSession(stored)
+  const receivedMs = Date.parse(stored.receivedAt)
+  const findings = checkSession(session, enrolment, receivedMs, at.policy.attention)
+  return { stored, session, findings, withdrawn: stored.withdrawn, receivedMs }
+}
+
+/**
+ * The session in a kept record. It passed once, so it passes again; where a later release reads more strictly than the
  * one that kept it, this fails rather than leave a reading out without a word.
  *
  * @throws OwnFault when the record can no longer be read.
  */
-export function readStored(stored: StoredSession, enrolment: Enrolment | undefined): ReadStored {
+export function keptSession(stored: StoredSession): Session {
   const read = readSession(jsonOf(stored), stored.zone === undefined ? {} : { zone: stored.zone })
-  if (!read.ok) {
-    throw new OwnFault(`kept session ${stored.uuid} can no longer be read: ${read.issues[0].code}`)
-  }
-  const session = read.value.session
-  const receivedMs = Date.parse(stored.receivedAt)
-  const findings = checkSession(session, enrolment, receivedMs)
-  return { stored, session, findings, withdrawn: stored.withdrawn, receivedMs }
+  if (read.ok) return read.value.session
+  throw new OwnFault(`kept session ${stored.uuid} can no longer be read: ${read.issues[0].code}`)
 }
 
 /** The parser's own complaint quotes the text, so it is not passed on. */

@@ -42,7 +42,7 @@ export async function receiveSessions(
   const acceptances = records.length === 0 ? [] : await at.store.accept(records)
   let next = 0
   const outcomes = prepared.map((one, index) =>
-    outcomeOf(one, one.ok ? acceptances[next++] : undefined, incoming[index]?.line),
+    outcomeOf(one, one.ok ? acceptances[next++] : undefined, incoming[index]?.line, at),
   )
   const refusals = outcomes.flatMap((outcome) => (outcome.kind === 'refused' ? [outcome.issues] : []))
   await auditRefusals(refusals, origin, received, at)
@@ -69,6 +69,7 @@ function outcomeOf(
   one: Result<Prepared>,
   acceptance: Acceptance | undefined,
   line: number | undefined,
+  at: Ports,
 ): Outcome {
   if (!one.ok) return { kind: 'refused', issues: onLine(one.issues, line), conflict: false }
   if (acceptance === undefined) throw new Error('the store gave no answer for a record')
@@ -77,7 +78,7 @@ function outcomeOf(
   const { enrolment } = one.value
   // What was noticed can depend on when a record came: for one that is held, it is what was noticed then.
   const findings =
-    acceptance.outcome === 'kept' ? one.value.findings : readStored(acceptance.stored, enrolment).findings
+    acceptance.outcome === 'kept' ? one.value.findings : readStored(acceptance.stored, enrolment, at).findings
   const receipt = receiptOf(acceptance.stored, findings, enrolment !== undefined)
   return { kind: acceptance.outcome, receipt }
 }

@@ -3,7 +3,8 @@ import type { Bundle, FhirResource, Observation } from 'fhir/r4.js'
 import { afterEach, describe, expect, it } from 'vitest'
 import { LOINC } from '../../src/core/fhir/codes.ts'
 import { errorsIn } from '../../src/core/validation/validate-resource.ts'
-import { closeDuePeriods, closePeriod } from '../../src/flow/close-period.ts'
+import { closeDuePeriods } from '../../src/flow/close-due-periods.ts'
+import { closePeriod } from '../../src/flow/close-period.ts'
 import type { Store } from '../../src/flow/ports.ts'
 import {
   type FlowsOptions,
@@ -35,7 +36,7 @@ async function isClosed(id: string): Promise<boolean> {
 async function issuedOf(
   id: string,
 ): Promise<{ readonly text: string; readonly bundle: Bundle<FhirResource> }> {
-  const issued = await flows.ports.store.issuedAverage(id)
+  const issued = (await flows.ports.store.issuedAverages(id)).at(-1)
   if (issued === undefined) throw new Error('no average was issued')
   return { text: issued.bundle, bundle: JSON.parse(issued.bundle) }
 }

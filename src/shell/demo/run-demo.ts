@@ -1,4 +1,4 @@
-import { closeDuePeriods } from '../../flow/close-period.ts'
+import { closeDuePeriods } from '../../flow/close-due-periods.ts'
 import { type Delivered, deliverOutbox } from '../../flow/deliver-outbox.ts'
 import { issueKey } from '../../flow/register-source.ts'
 import type { Gateway, OpenGateway } from '../cli/open-gateway.ts'

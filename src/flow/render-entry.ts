@@ -1,0 +1,105 @@
+import type { Bundle, BundleEntry } from 'fhir/r4.js'
+import { attentionCodesOf } from '../core/clinical/attention/attention-finding.ts'
+import { historyAttention } from '../core/clinical/attention/history-attention.ts'
+import { ATTENTION_CODES, type AttentionCode, type Finding } from '../core/clinical/finding.ts'
+import { attentionBundle } from '../core/fhir/attention-bundle.ts'
+import { sessionBundle } from '../core/fhir/session-bundle.ts'
+import type { OutboxEntry, Settlement } from '../core/outbox/entry.ts'
+import type { Destination } from '../core/registry/destination.ts'
+import type { Enrolment } from '../core/registry/enrolment.ts'
+import { checkSession } from './check-session.ts'
+import { deliveredContext } from './delivered-context.ts'
+import { nearbySessions } from './nearby-sessions.ts'
+import type { Ports } from './ports.ts'
+import { type ReadStored, readStored } from './read-stored.ts'
+import { sealedBundle } from './sealed-bundle.ts'
+import { submittedRecord } from './submitted-record.ts'
+
+/**
+ * The transaction Bundle of an outbox entry as JSON text, or why there can be none. Whatever was true when it was
+ * queued, what is written is what is held now: the newest version of a session, the newest average of a period.
+ *
+ * @throws OwnFault when a kept record can no longer be read, or the bundle breaks a rule.
+ */
+export async function renderEntry(
+  entry: OutboxEntry,
+  destination: Destination,
+  at: Ports,
+): Promise<string | Settlement> {
+  if (entry.kind === 'average') {
+    // An average that was amended before it got through is not posted: it would undo the one that follows it.
+    const newest = (await at.store.issuedAverages(entry.about)).at(-1)
+    return newest?.bundle ?? { state: 'given-up', problem: 'NOT_FOUND' }
+  }
+  const [enrolment] = await at.store.enrolments(entry.source, [entry.subject])
+  if (enrolment === undefined) return { state: 'given-up', problem: 'ENROLMENT_GONE' }
+  const stored = await at.store.sessionByUuid(entry.about)
+  if (stored === undefined) return { state: 'given-up', problem: 'NOT_FOUND' }
+
+  const read = readStored(stored, enrolment, at)
+  const bundle =
+    entry.kind === 'session'
+      ? await bundleOfSession(read, enrolment, destination, at)
+      : await bundleOfCall(codeOf(entry), read, enrolment, destination, at)
+  return sealedBundle(bundle, `${entry.kind} ${stored.uuid}`)
+}
+
+/**
+ * A session; after a correction or a withdrawal together with the calls for attention of its earlier versions that no
+ * longer stand, so that the clinic is told of that too.
+ */
+async function bundleOfSession(
+  { stored, session, findings }: ReadStored,
+  enrolment: Enrolment,
+  destination: Destination,
+  at: Ports,
+): Promise<Bundle> {
+  const record = await submittedRecord(stored, at)
+  const context = contextOf(stored.uuid, enrolment, destination, at)
+  const stands = stored.withdrawn ? [] : attentionCodesOf(findings)
+  const before = record.earlier.flatMap((earlier) =>
+    attentionCodesOf(checkSession(earlier, enrolment, Date.parse(stored.receivedAt), at.policy.attention)),
+  )
+  const takenBack = new Set(before.filter((code) => !stands.includes(code)))
+  if (destination.attention !== 'at-once' || takenBack.size === 0) {
+    return sessionBundle(session, findings, context, record)
+  }
+  return merged([...takenBack].map((code) => attentionBundle(code, session, findings, context, record)))
+}
+
+async function bundleOfCall(
+  code: AttentionCode,
+  { stored, session, findings }: ReadStored,
+  enrolment: Enrolment,
+  destination: Destination,
+  at: Ports,
+): Promise<Bundle> {
+  const together: readonly Finding[] =
+    stored.withdrawn || attentionCodesOf(findings).includes(code)
+      ? []
+      : historyAttention(
+          session,
+          (await nearbySessions(enrolment, stored.takenMs, stored.takenMs, at)).map((one) => one.session),
+          at.policy.attention,
+        )
+  const record = await submittedRecord(stored, at)
+  const context = contextOf(stored.uuid, enrolment, destination, at)
+  return attentionBundle(code, session, [...findings, ...together], context, record)
+}
+
+function contextOf(uuid: string, enrolment: Enrolment, destination: Destination, at: Ports) {
+  return { ...deliveredContext(enrolment, destination, at.catalogue), sessionUuid: uuid }
+}
+
+function codeOf({ id, part }: OutboxEntry): AttentionCode {
+  const code = ATTENTION_CODES.find((one) => one === part)
+  if (code === undefined) throw new Error(`outbox entry ${id} names no call for attention`)
+  return code
+}
+
+/** One transaction of several: what stands in more than one of them stands in it once. */
+function merged(bundles: readonly Bundle[]): Bundle {
+  const entries = new Map<string | undefined, BundleEntry>()
+  for (const { entry = [] } of bundles) for (const one of entry) entries.set(one.fullUrl, one)
+  return { resourceType: 'Bundle', type: 'transaction', entry: [...entries.values()] }
+}
