@@ -1,6 +1,7 @@
 import type { ThresholdSet } from '../protocol/threshold-set.ts'
+import { adherence } from './adherence.ts'
 import { interArm } from './inter-arm.ts'
-import { labelMean } from './label-mean.ts'
+import { labelAverage } from './label-average.ts'
 import { meanPressure } from './mean-pressure.ts'
 import type {
   CheckedSession,
@@ -9,6 +10,7 @@ import type {
   PeriodAverage,
   PeriodPlan,
   PlacedReading,
+  WindowAverage,
 } from './period-average.ts'
 import { placeReadings } from './place-readings.ts'
 import { selectReadings } from './select-readings.ts'
@@ -18,54 +20,58 @@ import { sufficiency } from './sufficiency.ts'
  * The average of a period by its protocol, and everything needed to see why it is what it is.
  *
  * Nothing is rounded and no value is changed; the order of the sittings does not matter. Each sitting must be given
- * once. Labels follow the protocol's own list of threshold sets, in its order; of those given, others are not used.
+ * once, under one id. Labels follow the protocol's own list of threshold sets, see `labelAverage`.
  */
 export function averagePeriod(
   plan: PeriodPlan,
   sittings: readonly CheckedSession[],
   thresholdSets: readonly ThresholdSet[],
 ): PeriodAverage {
-  const { protocol } = plan
   const placed = placeReadings(plan, sittings)
-  const { used, leftOut, arm, site } = selectReadings(plan, placed)
-  const meanOf = (readings: readonly PlacedReading[]) => meanPressure(readings, protocol.pooling)
-  const labelsOf = (mean: MeanPressure | undefined) => labels(mean, protocol.thresholdSets, thresholdSets)
-
-  const mean = meanOf(used)
-  const unflagged = used.filter(({ techniqueFindings }) => techniqueFindings.length === 0)
-  const unflaggedMean = meanOf(unflagged)
-  const betweenArms = interArm(plan, placed, site)
+  const { used, leftOut, completeHome, trusted, arm, site } = selectReadings(plan, placed)
+  const all = averageOf(plan, used, thresholdSets)
+  const unflagged = used.filter(({ flagged }) => flagged.length === 0)
+  const withoutFlagged = averageOf(plan, unflagged, thresholdSets)
+  const averaged = all.mean !== undefined
+  const betweenArms = interArm(trusted, site, averaged ? arm : undefined)
   return {
     plan,
-    ...(mean === undefined ? {} : { mean }),
-    byWindow: protocol.sittings.flatMap(({ name }) => {
-      const inWindow = meanOf(used.filter(({ window }) => window === name))
-      return inWindow === undefined ? [] : [{ window: name, mean: inWindow }]
-    }),
+    ...(all.mean === undefined ? {} : { mean: all.mean }),
+    byWindow: all.byWindow,
     used,
     leftOut,
     received: placed.length,
-    ...(arm === undefined || mean === undefined ? {} : { arm }),
-    ...(site === undefined || mean === undefined ? {} : { site }),
-    sufficiency: sufficiency(protocol, used, leftOut),
-    labels: labelsOf(mean),
+    ...(arm === undefined || !averaged ? {} : { arm }),
+    ...(site === undefined || !averaged ? {} : { site }),
+    sufficiency: sufficiency(plan.protocol, used, leftOut),
+    adherence: adherence(plan, completeHome),
+    labels: all.labels,
     sensitivity: {
-      ...(unflaggedMean === undefined ? {} : { mean: unflaggedMean }),
-      labels: labelsOf(unflaggedMean),
+      ...(withoutFlagged.mean === undefined ? {} : { mean: withoutFlagged.mean }),
+      labels: withoutFlagged.labels,
       flaggedReadings: used.length - unflagged.length,
     },
     ...(betweenArms === undefined ? {} : { interArm: betweenArms }),
   }
 }
 
-function labels(
-  mean: MeanPressure | undefined,
-  wanted: readonly string[],
-  sets: readonly ThresholdSet[],
-): readonly Label[] {
-  if (mean === undefined) return []
-  return wanted.flatMap((id) => {
-    const set = sets.find((one) => one.id === id)
-    return set === undefined ? [] : [labelMean(mean, set)]
+interface Averaged {
+  readonly mean: MeanPressure | undefined
+  readonly byWindow: readonly WindowAverage[]
+  readonly labels: readonly Label[]
+}
+
+function averageOf(
+  { protocol }: PeriodPlan,
+  used: readonly PlacedReading[],
+  thresholdSets: readonly ThresholdSet[],
+): Averaged {
+  const meanOf = (readings: readonly PlacedReading[]) =>
+    meanPressure(readings, protocol.pooling, protocol.leaveOut.zeroDiastolic)
+  const mean = meanOf(used)
+  const byWindow = protocol.sittings.flatMap(({ name }) => {
+    const inWindow = meanOf(used.filter(({ window }) => window === name))
+    return inWindow === undefined ? [] : [{ window: name, mean: inWindow }]
   })
+  return { mean, byWindow, labels: labelAverage(protocol, mean, byWindow, thresholdSets) }
 }

@@ -1,57 +1,98 @@
-import type { ExactMean } from '../../basics/exact-mean.ts'
+import { type ExactMean, meanOfMeans } from '../../basics/exact-mean.ts'
 import type { Arm, Site } from '../session.ts'
 import { differenceOfMeans, exceedsBy } from './exceeds-by.ts'
+import { INTER_ARM_LIMITS } from './inter-arm-limits.ts'
+import { type ArmPair, armPairs } from './inter-arm-pairs.ts'
 import { meanPressure } from './mean-pressure.ts'
-import type { InterArm, PeriodPlan, PlacedReading } from './period-average.ts'
-import { notAHomeReading } from './select-readings.ts'
+import type { InterArm, PlacedReading } from './period-average.ts'
 
 /**
- * A difference above this, either way, asks for attention. Common practice; NICE CG127 (2011) is reported to have
- * repeated above the same 20 before NG136 lowered it.
- */
-export const INTER_ARM_LIMIT_MMHG = 20
-
-/** A difference above this, either way, is measured again. Source: NICE NG136, recommendation 1.2.1. */
-export const INTER_ARM_REPEAT_LIMIT_MMHG = 15
-
-/**
- * Left less right arm, of the period's complete home readings at one site. Each sitting weighs the same within its
- * arm. First days and first readings take part: they say little about the level, yet compare arms as well as others, and
- * both arms are often measured on the first day only. Undefined unless both arms were measured.
+ * Left less right arm, of complete home readings at one site: that of the average, or the upper arm where nothing was
+ * averaged. First days and first readings take part: they say little about the level, yet compare arms as well as
+ * others, and both arms are often measured on the first day only. Undefined unless both arms were measured.
  *
- * The arms were measured one after the other, which is not equivalent to both at once.
+ * Within a pair of sittings each sitting's mean weighs the same, and so does each pair; without pairs, each sitting
+ * within its arm. The arms were measured one after the other, which is not equivalent to both at once.
  */
 export function interArm(
-  plan: PeriodPlan,
-  placed: readonly PlacedReading[],
+  readings: readonly PlacedReading[],
   site: Site | undefined,
+  armUsed: Arm | undefined,
 ): InterArm | undefined {
-  const compared = placed.filter(
-    (one) => notAHomeReading(plan, one) === undefined && one.session.site === site,
-  )
-  const ofArm = (arm: Arm) =>
-    meanPressure(
-      compared.filter(({ session }) => session.arm === arm),
-      'mean-of-sitting-means',
-    )
-  const left = ofArm('left')
-  const right = ofArm('right')
-  if (left === undefined || right === undefined) return undefined
-  const above = (limitMmHg: number) =>
-    differsBy(left.systolic, right.systolic, limitMmHg) ||
-    differsBy(left.diastolic, right.diastolic, limitMmHg)
+  const atSite = readings.filter(({ session }) => session.site === (site ?? siteOf(readings)))
+  const difference = pairedDifference(armPairs(atSite)) ?? unpairedDifference(atSite)
+  if (difference === undefined) return undefined
+  const { systolic, diastolic } = difference
   return {
-    leftReadings: left.readings,
-    rightReadings: right.readings,
-    systolic: differenceOfMeans(left.systolic, right.systolic),
-    diastolic: differenceOfMeans(left.diastolic, right.diastolic),
-    aboveLimit: above(INTER_ARM_LIMIT_MMHG),
-    limitMmHg: INTER_ARM_LIMIT_MMHG,
-    aboveRepeatLimit: above(INTER_ARM_REPEAT_LIMIT_MMHG),
-    repeatLimitMmHg: INTER_ARM_REPEAT_LIMIT_MMHG,
+    ...difference,
+    ...(armUsed === undefined ? {} : { armUsed }),
+    higherArm: higherArm(systolic, diastolic),
+    limits: INTER_ARM_LIMITS.map((limit) => ({
+      ...limit,
+      above:
+        differsBy(systolic, limit.limitMmHg) ||
+        (!limit.systolicOnly && differsBy(diastolic, limit.limitMmHg)),
+    })),
   }
 }
 
-function differsBy(first: ExactMean, second: ExactMean, limitMmHg: number): boolean {
-  return exceedsBy(first, second, limitMmHg) || exceedsBy(second, first, limitMmHg)
+type Difference = Omit<InterArm, 'armUsed' | 'higherArm' | 'limits'>
+
+function pairedDifference(pairs: readonly ArmPair[]): Difference | undefined {
+  const differences = pairs.flatMap(({ left, right }) => differenceBetween(left, right) ?? [])
+  const systolic = meanOfMeans(differences.map((one) => one.systolic))
+  const diastolic = meanOfMeans(differences.map((one) => one.diastolic))
+  if (systolic === undefined || diastolic === undefined) return undefined
+  return {
+    leftReadings: pairs.flatMap(({ left }) => left).length,
+    rightReadings: pairs.flatMap(({ right }) => right).length,
+    basis: 'paired',
+    pairs: pairs.length,
+    systolic,
+    diastolic,
+  }
+}
+
+function unpairedDifference(readings: readonly PlacedReading[]): Difference | undefined {
+  const left = readings.filter(({ session }) => session.arm === 'left')
+  const right = readings.filter(({ session }) => session.arm === 'right')
+  const difference = differenceBetween(left, right)
+  if (difference === undefined) return undefined
+  return {
+    leftReadings: left.length,
+    rightReadings: right.length,
+    basis: 'unpaired',
+    pairs: 0,
+    ...difference,
+  }
+}
+
+function differenceBetween(
+  left: readonly PlacedReading[],
+  right: readonly PlacedReading[],
+): { systolic: ExactMean; diastolic: ExactMean } | undefined {
+  const ofLeft = meanPressure(left, 'mean-of-sitting-means')
+  const ofRight = meanPressure(right, 'mean-of-sitting-means')
+  if (ofLeft === undefined || ofRight === undefined) return undefined
+  return {
+    systolic: differenceOfMeans(ofLeft.systolic, ofRight.systolic),
+    diastolic: differenceOfMeans(ofLeft.diastolic, ofRight.diastolic),
+  }
+}
+
+/** By systolic; by diastolic when the systolic means are equal. */
+function higherArm(systolic: ExactMean, diastolic: ExactMean): InterArm['higherArm'] {
+  const decides = systolic.total === 0n ? diastolic.total : systolic.total
+  if (decides === 0n) return 'neither'
+  return decides > 0n ? 'left' : 'right'
+}
+
+function differsBy(difference: ExactMean, limitMmHg: number): boolean {
+  return exceedsBy(difference, NONE, limitMmHg) || exceedsBy(NONE, difference, limitMmHg)
+}
+
+const NONE: ExactMean = { total: 0n, count: 1n }
+
+function siteOf(readings: readonly PlacedReading[]): Site {
+  return readings.some(({ session }) => session.site === 'upper-arm') ? 'upper-arm' : 'wrist'
 }

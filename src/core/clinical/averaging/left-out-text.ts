@@ -1,33 +1,56 @@
-import type { LeftOutReason, PeriodPlan } from './period-average.ts'
+import type { LeftOutReason, PeriodPlan, PlacedReading } from './period-average.ts'
 
 /** Why a reading is left out, by which rule and on whose authority, as text for a person. Holds no measured value. */
-export function leftOutText(reason: LeftOutReason, plan: PeriodPlan): string {
-  const { protocol } = plan
+export function leftOutText(reason: LeftOutReason, plan: PeriodPlan, { excludedFor }: PlacedReading): string {
+  const { leaveOut, readingsPerSitting } = plan.protocol
   switch (reason) {
+    case 'withdrawn':
+      return 'Taken back by its source. Rule of this gateway: what was withdrawn is listed and not averaged.'
     case 'outside-period':
       return `Not taken on a day of the period, ${plan.firstDay} to ${plan.lastDay} in ${plan.zone}.`
     case 'other-setting':
       return `Not taken at home. ${byProtocol('averages readings taken at home', plan)}`
     case 'pressure-missing':
       return 'Systolic or diastolic is missing. Rule of this gateway: both or neither count, so that each mean rests on the same readings.'
+    case 'same-reading-again':
+      return 'Sent twice: another sitting has a reading of the same moment with the same numbers. Rule of this gateway: one measurement counts once.'
+    case 'excluded-by-policy':
+      return `Left out for what was noticed about it: ${excludedFor.map(inWords).join(', ')}. This is this clinic’s own policy; published protocols average such readings.`
     case 'other-site':
       return 'Taken at the wrist while readings of the upper arm exist. Rule of this gateway: sites are never pooled.'
     case 'other-arm':
       return 'Taken on the other arm than the one averaged. Rule of this gateway: arms are never pooled.'
     case 'outside-window':
       return `Taken outside ${windowsText(plan)}. ${byProtocol('measures in these hours', plan)}`
-    case 'first-day': {
-      const { firstDays } = protocol.leaveOut
-      const days = firstDays === 1 ? 'the first day' : `the first ${firstDays} days`
-      return `Taken on ${days} of measuring. ${byProtocol(`leaves ${days} out`, plan)}`
-    }
-    case 'first-reading': {
-      const { firstReading } = protocol.leaveOut
-      return typeof firstReading === 'string'
-        ? `First reading of its sitting. ${byProtocol('leaves it out', plan)}`
-        : `First reading of its sitting, its systolic more than ${firstReading.dropWhenHigherThanMeanOfOthersByMmHg} mmHg above the mean of the others. ${byProtocol('then leaves it out', plan)}`
-    }
+    case 'first-day':
+      return firstDayText(plan)
+    case 'extra-sitting':
+      return `Of a further sitting in the same part of the day. ${byProtocol('counts the first sitting of each', plan)}`
+    case 'extra-reading':
+      return `Beyond the ${counted(readingsPerSitting.asked, 'reading')} of a sitting that ${readingsPerSitting.asked === 1 ? 'is' : 'are'} asked for. ${byProtocol('leaves further ones out', plan)}`
+    case 'first-reading':
+      return firstReadingText(leaveOut.firstReading, plan)
   }
+}
+
+function firstDayText(plan: PeriodPlan): string {
+  const { firstDays, partialFirstDay } = plan.protocol.leaveOut
+  const days = firstDays === 1 ? 'the first day' : `the first ${firstDays} days`
+  if (partialFirstDay === 'is-the-first-day')
+    return `Taken on ${days} of measuring. ${byProtocol(`leaves ${days} out`, plan)}`
+  if (firstDays === 0)
+    return `Taken on a first day that misses a sitting. ${byProtocol('leaves such a day out', plan)}`
+  return `Taken on ${days} of measuring, or on a day before that misses a sitting. ${byProtocol(`leaves ${days} out, and such a day beside`, plan)}`
+}
+
+function firstReadingText(
+  rule: PeriodPlan['protocol']['leaveOut']['firstReading'],
+  plan: PeriodPlan,
+): string {
+  if (rule === 'drop-unless-alone')
+    return `First reading of its sitting, which has others. ${byProtocol('then leaves it out', plan)}`
+  if (typeof rule === 'string') return `First reading of its sitting. ${byProtocol('leaves it out', plan)}`
+  return `First reading of its sitting, its systolic more than ${rule.dropWhenHigherThanMeanOfOthersByMmHg} mmHg above the mean of the others. ${byProtocol('then leaves it out', plan)}`
 }
 
 function byProtocol(what: string, { protocol }: PeriodPlan): string {
@@ -36,4 +59,12 @@ function byProtocol(what: string, { protocol }: PeriodPlan): string {
 
 function windowsText({ protocol }: PeriodPlan): string {
   return protocol.sittings.map(({ name, from, to }) => `the ${name} (${from} to ${to})`).join(' and ')
+}
+
+function inWords(code: string): string {
+  return code.replaceAll('-', ' ')
+}
+
+function counted(count: number, noun: string): string {
+  return `${count} ${noun}${count === 1 ? '' : 's'}`
 }

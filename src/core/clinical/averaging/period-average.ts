@@ -14,7 +14,7 @@ export interface PeriodPlan {
   /** First and last local day, both inside the period. */
   readonly firstDay: LocalDay
   readonly lastDay: LocalDay
-  /** The arm to use. Absent: see `choose-arm.ts`. Arms are never pooled. */
+  /** The arm to use. Absent: see `selection/choose-limb.ts`. Arms are never pooled. */
   readonly arm?: Arm
   /** What findings do to the average; absent: nothing is left out for one, see `finding-policy.ts`. */
   readonly policy?: FindingPolicy

@@ -1,10 +1,13 @@
 import { localTime } from '../../basics/local-day.ts'
+import type { Finding, FindingCode } from '../finding.ts'
+import { type Disposition, dispositionOf } from '../finding-policy.ts'
 import { windowOf } from '../protocol/sitting-window.ts'
-import { timeOf } from '../session.ts'
+import { type Reading, timeOf } from '../session.ts'
 import type { CheckedSession, PeriodPlan, PlacedReading } from './period-average.ts'
 
 /**
- * Puts each reading on the patient's calendar: its local day in the plan's zone and the sitting window it fell in.
+ * Puts each reading on the patient's calendar: its local day in the plan's zone and the sitting window it fell in; and
+ * beside it what the clinic's policy makes of the findings that concern it.
  *
  * Each reading goes by its own time, and by the sitting's when it has none: a sitting that runs past midnight or past
  * the end of a window belongs to both sides. The result is in time order whatever the order of arrival; ties go by
@@ -16,26 +19,44 @@ export function placeReadings(
 ): readonly PlacedReading[] {
   return sittings
     .flatMap((sitting) => placeSitting(plan, sitting))
-    .sort((a, b) => a.epochMs - b.epochMs || byText(a.placed, b.placed) || byOrdinal(a.placed, b.placed))
+    .sort((a, b) => a.epochMs - b.epochMs || byId(a.placed, b.placed) || byOrdinal(a.placed, b.placed))
     .map(({ placed }) => placed)
 }
 
 function placeSitting(
-  { protocol, zone }: PeriodPlan,
-  { session, findings }: CheckedSession,
+  { protocol, zone, policy = {} }: PeriodPlan,
+  { session, findings, withdrawn = false, receivedMs }: CheckedSession,
 ): { placed: PlacedReading; epochMs: number }[] {
   return session.readings.map((reading) => {
     const { epochMs } = timeOf(reading, session)
     const { day, minuteOfDay } = localTime(epochMs, zone)
-    const techniqueFindings = findings
-      .filter(({ kind, reading: at }) => kind === 'technique' && (at === undefined || at === reading.ordinal))
-      .map(({ code }) => code)
-    const window = windowOf(minuteOfDay, protocol.sittings)?.name
-    return { placed: { session, reading, day, window, techniqueFindings }, epochMs }
+    const codesThat = (disposition: Disposition) =>
+      codesOf(findings, reading, (finding) => dispositionOf(finding, policy) === disposition)
+    const placed: PlacedReading = {
+      session,
+      reading,
+      day,
+      window: windowOf(minuteOfDay, protocol.sittings)?.name,
+      flagged: codesThat('flag'),
+      excludedFor: codesThat('exclude'),
+      withdrawn,
+      ...(receivedMs === undefined ? {} : { receivedMs }),
+    }
+    return { placed, epochMs }
   })
 }
 
-function byText(a: PlacedReading, b: PlacedReading): number {
+/** Of the reading and of its whole sitting, each code once, in the order of the findings. */
+function codesOf(
+  findings: readonly Finding[],
+  { ordinal }: Reading,
+  wanted: (finding: Finding) => boolean,
+): readonly FindingCode[] {
+  const concerning = findings.filter(({ reading }) => reading === undefined || reading === ordinal)
+  return [...new Set(concerning.filter(wanted).map(({ code }) => code))]
+}
+
+function byId(a: PlacedReading, b: PlacedReading): number {
   if (a.session.id === b.session.id) return 0
   return a.session.id < b.session.id ? -1 : 1
 }
