@@ -11,10 +11,18 @@ export interface IntegritySignal {
   readonly of: number
   /** Probability of a count at least as odd by chance alone, where there is a test; unrounded. */
   readonly probability?: number
-  /** One careful sentence for a person, with the n it rests on. Holds no measured value of one reading. */
+  /** Which test gave the probability. */
+  readonly test?: IntegrityTest
+  /** The pressure it concerns; absent when it concerns both or neither. */
+  readonly pressure?: 'systolic' | 'diastolic'
+  /** One careful sentence or a few for a person, with the n it rests on. Holds no measured value of one reading. */
   readonly text: string
   readonly citation: CitationId
+  /** Further sources that `text` or the rule rests on. */
+  readonly alsoCites?: readonly CitationId[]
 }
+
+export type IntegrityTest = 'exact-binomial' | 'chi-square'
 
 export const INTEGRITY_CODES = [
   'mostly-typed',

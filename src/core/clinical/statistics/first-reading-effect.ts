@@ -1,5 +1,4 @@
 import { mean } from 'simple-statistics'
-import { FIRST } from '../averaging/first-reading-rule.ts'
 import type { PeriodAverage } from '../averaging/period-average.ts'
 import { readingsWith } from './measured-readings.ts'
 import { bySitting, meanMmHg, type PressureName, pressurePoints } from './pressure-points.ts'
@@ -18,3 +17,6 @@ export function firstReadingEffect(average: PeriodAverage, pressure: PressureNam
   })
   return effects.length === 0 ? undefined : mean(effects)
 }
+
+/** The place of the first reading in a sitting. */
+const FIRST = 1
