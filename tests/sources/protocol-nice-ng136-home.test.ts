@@ -13,14 +13,21 @@ const [set] = shippedThresholdSets().filter(({ id }) => id === 'nice-ng136-home'
 
 describe('the shipped NICE NG136 protocol', () => {
   it('asks for what recommendation 1.2.7 asks for', () => {
-    expect(protocol.readingsPerSitting).toBe(2)
+    expect(protocol.readingsPerSitting).toEqual({ least: 2, asked: 2 })
     expect(protocol.gapSeconds).toBe(60)
     expect(protocol.sittings.map(({ name }) => name)).toEqual(['morning', 'evening'])
     expect(protocol.days).toEqual({ least: 4, ideal: 7 })
   })
 
   it('leaves out and averages as recommendation 1.2.8 says, without a least count', () => {
-    expect(protocol.leaveOut).toEqual({ firstDays: 1, firstReading: 'keep' })
+    expect(protocol.leaveOut).toEqual({
+      firstDays: 1,
+      partialFirstDay: 'is-the-first-day',
+      firstReading: 'keep',
+      extraReadings: 'keep',
+      extraSittings: 'keep',
+      zeroDiastolic: 'keep',
+    })
     expect(protocol.pooling).toBe('all-readings')
     expect(protocol.leastReadings).toBeUndefined()
   })

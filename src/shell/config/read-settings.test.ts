@@ -70,7 +70,7 @@ describe('reading the settings', () => {
     const text = refusalOf(withFindings({ talkin: 'exclude', 'meal-recent': 'drop' }))
     expect(text).toContain('destinations[0].findings.talkin: expected only the keys rest-too-short, ')
     expect(text).toContain('Did you mean “talking”?')
-    expect(text).toContain('destinations[0].findings.meal-recent: expected one of: exclude, flag, ignore')
+    expect(text).toContain('destinations[0].findings["meal-recent"]: expected one of: exclude, flag, ignore')
   })
 
   it('lets the environment win over the file, key by key', () => {
