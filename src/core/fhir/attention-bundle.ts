@@ -2,11 +2,11 @@ import type { Bundle, CodeableConcept, Observation } from 'fhir/r4.js'
 import type { AttentionCode, Finding } from '../clinical/finding.ts'
 import { ATTENTION_CAUTION } from '../clinical/report/caution.ts'
 import type { Session } from '../clinical/session.ts'
+import { attentionConcept } from './attention-codes.ts'
 import { SYSTEM } from './codes.ts'
 import { type ConversionContext, observationReference } from './conversion-context.ts'
 import { attentionUuid, readingUuid } from './identifiers.ts'
 import { narrativeText } from './narrative-text.ts'
-import { ownConcept } from './own-codes.ts'
 import { ownUrls } from './own-urls.ts'
 import { sessionEntries } from './session-bundle.ts'
 import type { SubmittedRecord } from './submitted-record.ts'
@@ -63,8 +63,8 @@ export function attentionObservation(
     text: narrativeText(notes),
     identifier: [{ system: ownUrls(context.canonicalBase).identifier.attention, value: uuid }],
     status: calls.length === 0 ? 'entered-in-error' : 'final',
-    category: [ownConcept('attention', context.canonicalBase)],
-    code: ownConcept(code, context.canonicalBase),
+    category: [attentionConcept('attention', context.canonicalBase)],
+    code: attentionConcept(code, context.canonicalBase),
     subject: context.subject,
     effectiveDateTime: session.takenAt.text,
     ...(context.receivedAt === undefined ? {} : { issued: context.receivedAt }),

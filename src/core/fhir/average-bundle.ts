@@ -50,7 +50,7 @@ export function averageBundle(
   }
   const average = averageObservation(report, inTransaction)
   const written = context.revision === 1 ? createByIdentifier(average) : updateByIdentifier(average)
-  const provenance = averageProvenance({ reference: written.fullUrl }, inTransaction)
+  const provenance = averageProvenance([average], inTransaction)
   return {
     resourceType: 'Bundle',
     type: 'transaction',

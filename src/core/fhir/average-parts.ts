@@ -6,7 +6,6 @@ import { leftOutInShort } from '../clinical/report/left-out-summary.ts'
 import type { AverageContext } from './average-context.ts'
 import { observationReference } from './conversion-context.ts'
 import { readingUuid, sessionUuid } from './identifiers.ts'
-import { ownCoding } from './own-codes.ts'
 import { mmHgQuantity, perMinuteQuantity } from './pressure-quantity.ts'
 
 /** A mean of some of the readings, in the parts of an extension; rounded here. */
@@ -62,7 +61,7 @@ export function exclusionParts(leftOut: LeftOut, context: AverageContext): Exten
   const uuid = readingUuid(sessionUuid(context.source, placed.session.id), placed.reading.ordinal)
   return [
     { url: 'reading', valueReference: observationReference(uuid, context) },
-    { url: 'reason', valueCoding: ownCoding(reason, context.canonicalBase) },
+    { url: 'reason', valueCode: reason },
     { url: 'text', valueString: leftOutInShort(leftOut) },
   ]
 }

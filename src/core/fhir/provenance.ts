@@ -1,9 +1,17 @@
-import type { Coding, Provenance, ProvenanceAgent, ProvenanceEntity, Reference } from 'fhir/r4.js'
+import type {
+  Coding,
+  Identifier,
+  Observation,
+  Provenance,
+  ProvenanceAgent,
+  ProvenanceEntity,
+  Reference,
+} from 'fhir/r4.js'
 import type { Session } from '../clinical/session.ts'
 import type { AverageContext } from './average-context.ts'
 import { SYSTEM } from './codes.ts'
 import type { ConversionContext } from './conversion-context.ts'
-import { averageUuid, provenanceUuid } from './identifiers.ts'
+import { provenanceUuid } from './identifiers.ts'
 import { type OwnUrls, ownUrls } from './own-urls.ts'
 import type { SubmittedRecord } from './submitted-record.ts'
 
@@ -40,11 +48,13 @@ export function submissionProvenance(
 }
 
 /**
- * Where an average comes from: the gateway computed it when the period was closed; the readings are in derivedFrom. Each
- * revision has a Provenance of its own.
+ * Where the averages of a period come from: the gateway computed them when the period was closed; the readings are in
+ * derivedFrom. Each revision has a Provenance of its own.
+ *
+ * @param averages as they are written in the same transaction.
  */
 export function averageProvenance(
-  target: Reference,
+  averages: readonly Observation[],
   context: Pick<AverageContext, 'canonicalBase' | 'subject' | 'withIds' | 'period' | 'revision' | 'issued'>,
 ): Provenance {
   const own = ownUrls(context.canonicalBase)
@@ -56,19 +66,18 @@ export function averageProvenance(
       display: 'Readings of the measurement period',
     },
   }
-  const before = { system: own.identifier.average, value: averageUuid(period) }
-  const revised = revisionOf(revision, before, `Revision ${revision - 1} of this average`)
+  const identifiers = averages.flatMap(({ identifier }) => identifier?.[0] ?? [])
+  const revised = identifiers.flatMap((before) =>
+    revisionOf(revision, before, `Revision ${revision - 1} of this average`),
+  )
+  const targets = identifiers.map(({ value }) => ({ reference: `urn:uuid:${value}` }))
   const change = { about: period, revision, recorded: issued }
-  return provenance(change, [target], [assembler(context.subject, own)], [derivation, ...revised], context)
+  return provenance(change, targets, [assembler(context.subject, own)], [derivation, ...revised], context)
 }
 
 /** What came before under the same identifier; nothing for the first. Source: FHIR R4 4.0.1, provenance-entity-role. */
-function revisionOf(
-  revision: number,
-  identifier: { readonly system: string; readonly value: string },
-  display: string,
-): readonly ProvenanceEntity[] {
-  return revision === 1 ? [] : [{ role: 'revision', what: { identifier: { ...identifier }, display } }]
+function revisionOf(revision: number, identifier: Identifier, display: string): readonly ProvenanceEntity[] {
+  return revision === 1 ? [] : [{ role: 'revision', what: { identifier, display } }]
 }
 
 interface Change {

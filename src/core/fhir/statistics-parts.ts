@@ -47,6 +47,8 @@ function pressureParts(statistics: PressureStatistics): Extension[] {
     ...quantity('dayOneEffect', statistics.dayOneEffect, mmHgQuantity),
     ...quantity('firstReadingEffect', statistics.firstReadingEffect, mmHgQuantity),
     ...quantity('withinSittingSd', statistics.withinSittingSd, mmHgQuantity),
+    ...quantity('repeatability', statistics.repeatability, mmHgQuantity),
+    ...quantity('morningCv', statistics.morningVariability?.cvPercent, percent),
   ]
 }
 

@@ -45,15 +45,8 @@ function clinicLines({ clinic, decimals }: PeriodSummary): readonly string[] {
   if (clinic.mean === undefined) return []
   return [
     `Clinic mean ${pairText(clinic.mean, decimals)} mmHg of ${counted(clinic.mean.readings, 'reading')} sent for the period.`,
-    ...clinic.patterns.map(
-      ({ system, name, clinicHigh, homeHigh, source }) =>
-        `${system}: ${name}, with the clinic mean ${sideOf(clinicHigh)} and the home mean ${sideOf(homeHigh)} its limit. Source: ${source}.`,
-    ),
+    ...clinic.patterns.map(({ system, name, source }) => `By ${system}: ${name}. Source: ${source}.`),
   ]
-}
-
-function sideOf(high: boolean): string {
-  return high ? 'at or above' : 'below'
 }
 
 function correspondenceLines({ clinic }: PeriodSummary): readonly string[] {

@@ -1,12 +1,12 @@
 import type { PeriodStatistics, PressureStatistics } from '../statistics/period-statistics.ts'
 
-/** The same figures with one digit after the point, half away from zero: mmHg, per cent for CV, mmHg per day for a slope. */
+/** The same figures with one digit after the point, half away from zero: mmHg, per cent for a CV, mmHg per day for a slope. */
 export function roundedStatistics(statistics: PeriodStatistics): PeriodStatistics {
   return { systolic: ofPressure(statistics.systolic), diastolic: ofPressure(statistics.diastolic) }
 }
 
 function ofPressure(statistics: PressureStatistics): PressureStatistics {
-  const { sd, cv, arv, interval, trend, ...single } = statistics
+  const { sd, cv, arv, interval, trend, morningVariability, ...single } = statistics
   return {
     sd: eachRounded(sd),
     cv: eachRounded(cv),
@@ -14,12 +14,21 @@ function ofPressure(statistics: PressureStatistics): PressureStatistics {
     ...(interval === undefined ? {} : { interval: eachRounded(interval) }),
     ...(trend === undefined ? {} : { trend: eachRounded(trend) }),
     ...eachRounded(single),
+    ...(morningVariability === undefined
+      ? {}
+      : {
+          morningVariability: { ...morningVariability, cvPercent: oneDecimal(morningVariability.cvPercent) },
+        }),
   }
 }
 
 /** Counts are whole, so that rounding leaves them as they are. */
 function eachRounded<T extends object>(figures: T): T {
-  const written = Object.entries(figures).map(([name, figure]) => [name, oneDecimal(figure)] as const)
+  const stated: [name: string, figure: unknown][] = Object.entries(figures)
+  const written = stated.map(([name, figure]) => [
+    name,
+    typeof figure === 'number' ? oneDecimal(figure) : figure,
+  ])
   return Object.fromEntries(written) as T
 }
 
