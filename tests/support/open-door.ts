@@ -2,6 +2,7 @@ import { mkdtemp, rm } from 'node:fs/promises'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import type { Ports, Store } from '../../src/flow/ports.ts'
+import { attentionLimits } from '../../src/shell/config/attention-settings.ts'
 import { loadCatalogue } from '../../src/shell/config/load-catalogue.ts'
 import { createApp } from '../../src/shell/http/create-app.ts'
 import { listenHttp } from '../../src/shell/http/listen.ts'
@@ -43,7 +44,11 @@ export async function openDoor({
     clock: { now: () => NOW },
     random: () => 0,
     log,
-    policy: { graceMs: 43_200_000, delivery: settings.delivery },
+    policy: {
+      graceMs: 43_200_000,
+      delivery: settings.delivery,
+      attention: attentionLimits(settings.attention),
+    },
   }
   await registerExamples(store)
   const listening = await listenHttp(createApp(ports, settings), settings)

@@ -4,6 +4,7 @@ import { openPeriod } from '../../src/flow/open-period.ts'
 import type { Catalogue, ClinicServers, Ports, Store } from '../../src/flow/ports.ts'
 import { receiveSessions } from '../../src/flow/receive-sessions.ts'
 import { registerSource } from '../../src/flow/register-source.ts'
+import { attentionLimits } from '../../src/shell/config/attention-settings.ts'
 import { loadCatalogue } from '../../src/shell/config/load-catalogue.ts'
 import { type Person, readScenario, sessionsOf } from '../../src/shell/demo/scenario.ts'
 import { exampleSettings } from './example-settings.ts'
@@ -59,7 +60,11 @@ export async function openFlows({
     // Never no wait at all, so that an entry put off is not due in the same round.
     random: () => 0.5,
     log,
-    policy: { graceMs: 12 * 3_600_000, delivery: settings.delivery },
+    policy: {
+      graceMs: 12 * 3_600_000,
+      delivery: settings.delivery,
+      attention: attentionLimits(settings.attention),
+    },
   }
   await registerSource({ name: SOURCE, title: 'Harbour home app' }, 'operator', ports)
 

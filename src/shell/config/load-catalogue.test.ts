@@ -6,6 +6,7 @@ import { afterEach, beforeEach, describe, expect, it } from 'vitest'
 import type { Destination } from '../../core/registry/destination.ts'
 import { loadCatalogue } from './load-catalogue.ts'
 import { packageRoot, packageVersion } from './package-root.ts'
+import { readSettings } from './read-settings.ts'
 
 const SETTINGS = { canonicalBase: 'https://gateway.example/fhir', destinations: [] }
 
@@ -147,6 +148,13 @@ describe('loading the catalogue', () => {
         'nice-ng136-home',
         'fortnight-of-mornings',
       ])
+    })
+
+    it('takes the sample settings of the package', () => {
+      const settings = readSettings(join(packageRoot(), 'samples', 'gateway.json'), {})
+      const { destinations, protocols } = loadCatalogue(settings)
+      const named = [...destinations.values()].map(({ protocol }) => protocols.has(protocol ?? ''))
+      expect(named).toEqual([true])
     })
 
     it('refuses every default protocol from memory, and says what to do instead', () => {
