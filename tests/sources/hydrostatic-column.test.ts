@@ -1,6 +1,8 @@
 /**
  * The weight of a column of blood: pressure = density x g x height, with blood of 1.050 to 1.060 g/cm3, standard
  * gravity 9.80665 m/s2 (3rd General Conference on Weights and Measures, 1901) and mm[Hg] = 133.322 Pa (UCUM).
+ * Kallioinen N et al. J Hypertens 2017, doi:10.1097/HJH.0000000000001197, effect table as reprinted: arm below the heart
+ * +3.7 to +23 / +2.8 to +12 mmHg.
  * Direction: with the cuff below the heart the column adds to the pressure in the arm, above it is taken away.
  */
 import { describe, expect, it } from 'vitest'
@@ -52,8 +54,9 @@ describe('a cuff away from heart level', () => {
       severity: 'warning',
       direction: 'reads-high',
       size: { systolic: [7.7, 7.8], diastolic: [7.7, 7.8] },
-      text: 'The cuff was 10 cm below the heart, which makes both numbers read high by about 0.77 mmHg per cm (about 7.7 mmHg); the reading is kept as measured.',
+      text: 'The cuff was 10 cm below the heart, which makes both numbers read high by about 0.77 mmHg per cm (about 7.7 mmHg; trials of an arm below the heart found +3.7 to +23 mmHg systolic and +2.8 to +12 mmHg diastolic); the reading is kept as measured.',
       citation: 'hydrostatic-column',
+      alsoCites: ['kallioinen-2017'],
     })
   })
 

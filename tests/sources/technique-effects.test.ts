@@ -3,6 +3,9 @@
  * - Kallioinen N et al. Sources of inaccuracy in the measurement of adult patients' resting blood pressure in clinical
  *   settings: a systematic review. J Hypertens 2017. doi:10.1097/HJH.0000000000001197: effect table, as reprinted.
  * - Arm position and blood pressure readings, the ARMS crossover randomized clinical trial, 2024. PMID 39373998.
+ *   Hand on the lap against a desk +3.9 (2.5 to 5.2) / +4.0 (3.1 to 5.0), arm at the side +6.5 (5.1 to 7.9) / +4.4 (3.4
+ *   to 5.4).
+ * - NICE NG136 1.1.4: a relaxed, temperate setting.
  * - Pinar R et al. J Clin Nurs 2010. doi:10.1111/j.1365-2702.2009.03148.x.
  * - Handler J. Perm J 2009. doi:10.7812/TPP/09-054, as quoted by others.
  * - ACC/AHA 2017. doi:10.1161/HYP.0000000000000065: home measurement table (5 min rest; 30 min without caffeine,
@@ -12,7 +15,12 @@ import { describe, expect, it } from 'vitest'
 import type { CitationId } from '../../src/core/clinical/citations.ts'
 import type { Direction, EffectSize, TechniqueCode } from '../../src/core/clinical/finding.ts'
 import { checkTechnique } from '../../src/core/clinical/technique/check-technique.ts'
-import { EFFECTS, LYING_EFFECT } from '../../src/core/clinical/technique/effects.ts'
+import {
+  EFFECTS,
+  HANGING_EFFECT,
+  LAP_EFFECT,
+  LYING_EFFECT,
+} from '../../src/core/clinical/technique/effects.ts'
 import { sessionWith } from '../support/clean-session.ts'
 
 const kallioinen: readonly [TechniqueCode, Direction, EffectSize][] = [
@@ -20,6 +28,8 @@ const kallioinen: readonly [TechniqueCode, Direction, EffectSize][] = [
   ['back-unsupported', 'reads-high', { diastolic: [6.5, 6.5] }],
   ['legs-crossed', 'reads-high', { systolic: [2.5, 14.9], diastolic: [1.4, 10.8] }],
   ['bladder-full', 'reads-high', { systolic: [4.2, 33], diastolic: [2.8, 18.5] }],
+  ['cold-exposure', 'reads-high', { systolic: [5, 32], diastolic: [4, 23] }],
+  ['clinic-setting', 'either', { systolic: [-12.7, 26.7], diastolic: [-8.2, 21] }],
   ['caffeine-recent', 'reads-high', { systolic: [3, 14], diastolic: [2.1, 13] }],
   ['nicotine-recent', 'reads-high', { systolic: [2.8, 25], diastolic: [2, 18] }],
   ['alcohol-recent', 'either', { systolic: [-23.6, 24], diastolic: [-14, 16] }],
@@ -58,7 +68,7 @@ describe('the systematic review', () => {
   })
 
   it('holds every range within its abstract: systolic -23.6 to +33, diastolic -14 to +23', () => {
-    for (const { size } of [...Object.values(EFFECTS), LYING_EFFECT]) {
+    for (const { size } of [...Object.values(EFFECTS), LYING_EFFECT, LAP_EFFECT, HANGING_EFFECT]) {
       for (const bound of size?.systolic ?? []) expect(bound >= -23.6 && bound <= 33).toBe(true)
       for (const bound of size?.diastolic ?? []) expect(bound >= -14 && bound <= 23).toBe(true)
     }
@@ -72,6 +82,49 @@ describe('other publications', () => {
       size: { systolic: [3.9, 6.5], diastolic: [4, 4.4] },
       citation: 'arms-2024',
     })
+  })
+
+  it.each([
+    [
+      'lap',
+      'The arm lay on the lap, ',
+      { systolic: [3.9, 3.9], diastolic: [4, 4] },
+      '2.5 to 5.2 and 3.1 to 5.0',
+    ],
+    [
+      'hanging',
+      'The arm hung at the side, ',
+      { systolic: [6.5, 6.5], diastolic: [4.4, 4.4] },
+      '5.1 to 7.9 and 3.4 to 5.4',
+    ],
+  ] as const)(
+    'ARMS, arm %s: the figure of that place, with its interval',
+    (armRest, opening, size, interval) => {
+      const [finding] = checkTechnique(sessionWith({ armRest }), {})
+      expect(finding).toMatchObject({
+        code: 'arm-unsupported',
+        direction: 'reads-high',
+        size,
+        citation: 'arms-2024',
+      })
+      expect(finding?.text.startsWith(opening)).toBe(true)
+      expect(finding?.text).toContain(interval)
+    },
+  )
+
+  it('NICE 1.1.4: cold, against the temperate room that is asked for', () => {
+    expect(textOf({ cold: true })).toBe(
+      'The room or the person was cold, which makes the numbers read high (published mean effects: systolic +5 to +32 mmHg, diastolic +4 to +23 mmHg; NICE asks for a temperate room); the reading is kept as measured.',
+    )
+    expect(cites('cold-exposure')).toContain('nice-ng136-technique')
+  })
+
+  it('has no published size for standing, half lying, the wrist, or readings after medicine', () => {
+    for (const code of ['not-seated', 'wrist-site', 'after-medication'] as const)
+      expect(EFFECTS[code].size).toBeUndefined()
+    expect(textOf({ medication: 'after' })).toContain('no size is published')
+    expect(EFFECTS['after-medication'].severity).toBe('information')
+    expect(EFFECTS['wrist-site'].severity).toBe('warning')
   })
 
   it('Pinar 2010: crossed legs +10/+8', () => {
@@ -91,32 +144,5 @@ describe('other publications', () => {
   it('ACC/AHA 2017: exercise within 30 min, of no established size', () => {
     expect(EFFECTS['exercise-recent']).toMatchObject({ direction: 'either', citation: 'acc-aha-2017' })
     expect(EFFECTS['exercise-recent'].size).toBeUndefined()
-  })
-})
-
-describe('common practice beside the published figure', () => {
-  it('full bladder: +10 to +20 by habit, 4.2 to 33 published', () => {
-    expect(textOf({ bladderFull: true })).toBe(
-      'The bladder was full, which makes the numbers read high (published mean effects: systolic +4.2 to +33 mmHg, diastolic +2.8 to +18.5 mmHg; common practice says +10 to +20 mmHg); the reading is kept as measured.',
-    )
-  })
-
-  it('pain: up to +30 by habit, +10 to +30 quoted from Handler 2009', () => {
-    const text = textOf({ pain: true })
-    expect(text).toContain('quoted with +10 to +30 mmHg')
-    expect(text).toContain('common practice says up to +30 mmHg')
-  })
-
-  it('cuff edge: a couple of cm by habit, 3 cm and directly above the crease published', () => {
-    const text = textOf({ cuffEdgeAboveElbowCm: 8 })
-    expect(text).toContain('Hypertension Canada 2020 places the edge 3 cm above the crease')
-    expect(text).toContain('ACC/AHA 2017 directly above it')
-    expect(text).toContain('common practice says a couple of cm, 2 to 3')
-  })
-
-  it('fingers: two by habit, one to two in advice from memory', () => {
-    const text = textOf({ fingersUnderCuff: 4 })
-    expect(text).toContain('one to two fingers, from memory and not re-read')
-    expect(text).toContain('common practice says two fingers')
   })
 })

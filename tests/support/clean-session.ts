@@ -63,6 +63,7 @@ const CLEAN_CONDITIONS: Conditions = {
   moving: false,
   bladderFull: false,
   pain: false,
+  cold: false,
   minutesSince: { caffeine: 180, nicotine: null, alcohol: null, exercise: 600, meal: 600 },
   medication: 'before',
 }

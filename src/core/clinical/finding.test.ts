@@ -7,15 +7,16 @@ import {
   sessionWith,
 } from '../../../tests/support/clean-session.ts'
 import { CITATIONS } from './citations.ts'
-import { type FindingCode, PLAUSIBILITY_CODES, TECHNIQUE_CODES } from './finding.ts'
+import { FINDING_CODES, PLAUSIBILITY_CODES, TECHNIQUE_CODES } from './finding.ts'
+import { dispositionOf, POLICY_CODES, type PolicyCode } from './finding-policy.ts'
 import { checkPlausibility } from './plausibility/check-plausibility.ts'
 import type { Session } from './session.ts'
 import { checkTechnique } from './technique/check-technique.ts'
 
 const mmHg = (value: number) => ({ value, unit: 'mmHg' }) as const
 
-/** A sitting for every code there is; the compiler asks for a new one when a code is added. */
-const EXAMPLES: Readonly<Record<FindingCode, Session>> = {
+/** A sitting for every code about a measurement; the compiler asks for a new one when a code is added. */
+const EXAMPLES: Readonly<Record<PolicyCode, Session>> = {
   'rest-too-short': sessionWith({ restMinutes: 1 }),
   'back-unsupported': sessionWith({ backSupported: false }),
   'feet-not-flat': sessionWith({ feetFlat: false }),
@@ -32,13 +33,16 @@ const EXAMPLES: Readonly<Record<FindingCode, Session>> = {
   moving: sessionWith({ moving: true }),
   'bladder-full': sessionWith({ bladderFull: true }),
   pain: sessionWith({ pain: true }),
+  'cold-exposure': sessionWith({ cold: true }),
   'caffeine-recent': sessionWith({ minutesSince: { caffeine: 10 } }),
   'nicotine-recent': sessionWith({ minutesSince: { nicotine: 10 } }),
   'alcohol-recent': sessionWith({ minutesSince: { alcohol: 10 } }),
   'exercise-recent': sessionWith({ minutesSince: { exercise: 10 } }),
   'meal-recent': sessionWith({ minutesSince: { meal: 10 } }),
+  'after-medication': sessionWith({ medication: 'after' }),
   'not-seated': cleanSession({ position: 'lying' }),
   'wrist-site': cleanSession({ site: 'wrist' }),
+  'clinic-setting': cleanSession({ setting: 'clinic' }),
   'gap-too-short': sessionWhereReading({ 2: { takenAt: secondsIn(20) } }),
   'monitor-body-movement': sessionWhereReading({ 1: { monitorSays: { bodyMovement: true } } }),
   'monitor-cuff-too-loose': sessionWhereReading({ 1: { monitorSays: { cuffTooLoose: true } } }),
@@ -47,15 +51,17 @@ const EXAMPLES: Readonly<Record<FindingCode, Session>> = {
   'pressure-missing': sessionWhereReading({ 1: { systolic: null } }),
   'systolic-doubtful': sessionWhereReading({ 1: { systolic: mmHg(263), diastolic: mmHg(131) } }),
   'diastolic-doubtful': sessionWhereReading({ 1: { diastolic: mmHg(37) } }),
+  'diastolic-zero': sessionWhereReading({ 1: { diastolic: mmHg(0) } }),
+  'not-whole-mmhg': sessionWhereReading({ 1: { systolic: mmHg(138.5) } }),
   'pulse-pressure-doubtful': sessionWhereReading({ 1: { systolic: mmHg(117), diastolic: mmHg(101) } }),
   'pulse-doubtful': sessionWhereReading({ 1: { pulse: 219 } }),
   'time-in-future': cleanSession({ takenAt: secondsIn(3000), readings: [] }),
   'readings-out-of-order': sessionWhereReading({ 2: { takenAt: secondsIn(-59) } }),
 }
 
-const codes = [...TECHNIQUE_CODES, ...PLAUSIBILITY_CODES]
+const codes = POLICY_CODES
 
-function exampleOf(code: FindingCode) {
+function exampleOf(code: PolicyCode) {
   const session = EXAMPLES[code]
   const all = [
     ...checkTechnique(session, { armCircumferenceCm: 30 }),
@@ -68,7 +74,8 @@ function exampleOf(code: FindingCode) {
 
 describe('every finding', () => {
   it('has a code of its own', () => {
-    expect(new Set(codes).size).toBe(codes.length)
+    expect(new Set(FINDING_CODES).size).toBe(FINDING_CODES.length)
+    expect(POLICY_CODES).toEqual([...TECHNIQUE_CODES, ...PLAUSIBILITY_CODES])
   })
 
   it.each(codes)('%s is reached, is of its kind, and names a source that exists', (code) => {
@@ -122,5 +129,22 @@ describe('every finding', () => {
     const { evidence } = CITATIONS[citation]
     if (evidence === 'memory') expect(text).toContain('from memory')
     if (kind === 'technique' && evidence === 'common-practice') expect(text).toContain('not established')
+  })
+})
+
+describe('what a finding does to an average', () => {
+  const { finding: warning } = exampleOf('talking')
+  const { finding: remark } = exampleOf('clinic-setting')
+
+  it('flags a warning and ignores a remark, unless the clinic chose', () => {
+    expect([dispositionOf(warning, {}), dispositionOf(remark, {})]).toEqual(['flag', 'ignore'])
+    expect(dispositionOf(warning, { talking: 'exclude' })).toBe('exclude')
+    expect(dispositionOf(remark, { 'clinic-setting': 'flag' })).toBe('flag')
+  })
+
+  it('is nothing for a call for attention, whatever a policy says', () => {
+    const call = { ...warning, code: 'very-high', kind: 'attention' } as const
+    const policy = JSON.parse('{ "very-high": "exclude" }')
+    expect([dispositionOf(call, {}), dispositionOf(call, policy)]).toEqual(['ignore', 'ignore'])
   })
 })

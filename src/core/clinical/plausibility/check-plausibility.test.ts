@@ -27,12 +27,12 @@ describe('checkPlausibility', () => {
   })
 
   const doubtful: readonly [string, Partial<Reading>, readonly PlausibilityCode[]][] = [
-    ['a systolic of 69.9', pair(69.9, 45), ['systolic-doubtful']],
-    ['a systolic of 250.1', pair(250.1, 120), ['systolic-doubtful']],
-    ['a diastolic of 39.9', pair(100, 39.9), ['diastolic-doubtful']],
-    ['a diastolic of 150.1', pair(200, 150.1), ['diastolic-doubtful']],
-    ['19.9 between the two', pair(119.9, 100), ['pulse-pressure-doubtful']],
-    ['150.1 between the two', pair(210.1, 60), ['pulse-pressure-doubtful']],
+    ['a systolic of 69.9', pair(69.9, 45), ['systolic-doubtful', 'not-whole-mmhg']],
+    ['a systolic of 250.1', pair(250.1, 120), ['systolic-doubtful', 'not-whole-mmhg']],
+    ['a diastolic of 39.9', pair(100, 39.9), ['diastolic-doubtful', 'not-whole-mmhg']],
+    ['a diastolic of 150.1', pair(200, 150.1), ['diastolic-doubtful', 'not-whole-mmhg']],
+    ['19.9 between the two', pair(119.9, 100), ['pulse-pressure-doubtful', 'not-whole-mmhg']],
+    ['150.1 between the two', pair(210.1, 60), ['pulse-pressure-doubtful', 'not-whole-mmhg']],
     [
       'all three at once',
       pair(260, 39),
@@ -46,6 +46,14 @@ describe('checkPlausibility', () => {
     ],
     ['a pulse of 29', { pulse: 29 }, ['pulse-doubtful']],
     ['a pulse of 201', { pulse: 201 }, ['pulse-doubtful']],
+    ['a diastolic heard to zero', pair(120, 0), ['diastolic-zero']],
+    ['half a mmHg of systolic', pair(120.5, 80), ['not-whole-mmhg']],
+    ['a tenth of a mmHg of diastolic', pair(120, 80.1), ['not-whole-mmhg']],
+    [
+      'a fraction beside a missing pressure',
+      { systolic: inMmHg(120.5), diastolic: null },
+      ['pressure-missing', 'not-whole-mmhg'],
+    ],
     ['no systolic', { systolic: null }, ['pressure-missing']],
     ['no diastolic', { diastolic: null }, ['pressure-missing']],
     [
@@ -62,7 +70,7 @@ describe('checkPlausibility', () => {
     ['the least systolic and diastolic', pair(70, 40)],
     ['the most systolic', pair(250, 100)],
     ['the most diastolic', pair(200, 150)],
-    ['20 between tenths that a double cannot hold', pair(120.1, 100.1)],
+    ['fractions of a kPa', { systolic: inKPa(16.05), diastolic: inKPa(10.7) }],
     ['150 between the two', pair(210, 60)],
     ['a systolic of 9.333 kPa, 70.003 mmHg', { systolic: inKPa(9.333), diastolic: inKPa(6) }],
     ['the least pulse', { pulse: 30 }],
@@ -115,6 +123,21 @@ describe('checkPlausibility', () => {
     expect(checkPlausibility(session, later).map(({ code }) => code)).toEqual(
       marked ? ['readings-out-of-order'] : [],
     )
+  })
+
+  it('sees 20 between tenths that a double cannot hold', () => {
+    expect(found(pair(120.1, 100.1))).toEqual([['not-whole-mmhg', 2]])
+  })
+
+  it.each([
+    { hours: 24, marked: false },
+    { hours: 49, marked: false },
+    { hours: 50, marked: true },
+  ])('for a reading $hours h into a 24-hour recording, marked is $marked', ({ hours, marked }) => {
+    const readings = [{ ...cleanReading(1), takenAt: secondsIn(hours * 3600) }]
+    const recording = cleanSession({ setting: 'ambulatory', readings })
+    const found = checkPlausibility(recording, { nowMs: CLEAN_SITTING_MS + 72 * 60 * MINUTE })
+    expect(found.map(({ code }) => code)).toEqual(marked ? ['readings-out-of-order'] : [])
   })
 
   it('leaves the session as it was', () => {

@@ -37,6 +37,9 @@ describe('checkTechnique', () => {
     ['feet off the floor', { feetFlat: false }, 'feet-not-flat'],
     ['crossed legs', { legsCrossed: true }, 'legs-crossed'],
     ['an unsupported arm', { armSupported: false }, 'arm-unsupported'],
+    ['an arm on the lap', { armRest: 'lap' }, 'arm-unsupported'],
+    ['an arm on the lap, called unsupported', { armSupported: false, armRest: 'lap' }, 'arm-unsupported'],
+    ['an arm hanging', { armSupported: false, armRest: 'hanging' }, 'arm-unsupported'],
     ['a cuff 10 cm below the heart', { cuffHeight: { relativeToHeartCm: -10 } }, 'cuff-below-heart'],
     ['a cuff 10 cm above the heart', { cuffHeight: { relativeToHeartCm: 10 } }, 'cuff-above-heart'],
     ['a thin sleeve', { cuffOver: 'thin-sleeve' }, 'cuff-over-clothing'],
@@ -52,6 +55,8 @@ describe('checkTechnique', () => {
     ['moving', { moving: true }, 'moving'],
     ['a full bladder', { bladderFull: true }, 'bladder-full'],
     ['pain', { pain: true }, 'pain'],
+    ['cold', { cold: true }, 'cold-exposure'],
+    ['medicine taken before', { medication: 'after' }, 'after-medication'],
     ['caffeine 29 min before', { minutesSince: { caffeine: 29 } }, 'caffeine-recent'],
     ['nicotine 29 min before', { minutesSince: { nicotine: 29 } }, 'nicotine-recent'],
     ['alcohol 29 min before', { minutesSince: { alcohol: 29 } }, 'alcohol-recent'],
@@ -68,6 +73,7 @@ describe('checkTechnique', () => {
       'a cuff height that moves the numbers by less than a monitor shows',
       { cuffHeight: { relativeToHeartCm: -1 } },
     ],
+    ['an arm on a surface', { armRest: 'surface' }],
     ['an arm at the lower end of the label', { cuffFor: { minCm: 30, maxCm: 42 } }],
     ['an arm at the upper end of the label', { cuffFor: { minCm: 22, maxCm: 30 } }],
     ['a cuff edge of 2 cm', { cuffEdgeAboveElbowCm: 2 }],
@@ -96,6 +102,64 @@ describe('checkTechnique', () => {
     expect(sizeOf('lying')).toEqual({ systolic: [-10.7, 9.5], diastolic: [-13.4, 6.4] })
     expect(sizeOf('standing')).toBeUndefined()
     expect(sizeOf('semi-recumbent')).toBeUndefined()
+  })
+
+  it.each([
+    ['clinic', 'It was measured in a clinic and not at home, '],
+    ['public-kiosk', 'It was measured at a public kiosk and not at home, '],
+  ] as const)('remarks on the setting %s, for information', (setting, opening) => {
+    const found = checkTechnique(cleanSession({ setting }), arm)
+    expect(found).toMatchObject([{ code: 'clinic-setting', severity: 'information' }])
+    expect(found[0]?.text.startsWith(opening)).toBe(true)
+  })
+
+  it('warns of the wrist, a departure from the seated upper arm', () => {
+    expect(checkTechnique(cleanSession({ site: 'wrist' }), arm)).toMatchObject([
+      { code: 'wrist-site', severity: 'warning' },
+    ])
+  })
+
+  it('looks in a 24-hour recording only at what lasts through it', () => {
+    const everythingWrong: Conditions = {
+      restMinutes: 0,
+      backSupported: false,
+      feetFlat: false,
+      legsCrossed: true,
+      armRest: 'hanging',
+      cuffHeight: { relativeToHeartCm: -10 },
+      cuffOver: 'thick-sleeve',
+      cuffFor: { minCm: 18, maxCm: 26 },
+      cuffEdgeAboveElbowCm: 0,
+      fingersUnderCuff: 0,
+      talking: true,
+      moving: true,
+      bladderFull: true,
+      pain: true,
+      cold: true,
+      minutesSince: { caffeine: 0, nicotine: 0, alcohol: 0, exercise: 0, meal: 0 },
+      medication: 'after',
+    }
+    const recording = {
+      ...sessionWhereReading({ 2: { takenAt: secondsIn(20), monitorSays: { bodyMovement: true } } }),
+      setting: 'ambulatory',
+      position: 'standing',
+      site: 'wrist',
+      conditions: everythingWrong,
+    } as const
+    expect(codes(recording)).toEqual([
+      'wrist-site',
+      'cuff-over-clothing',
+      'cuff-fit-off',
+      'monitor-body-movement',
+    ])
+    expect(codes({ ...recording, site: 'upper-arm' })).toEqual([
+      'cuff-too-small',
+      'cuff-over-clothing',
+      'cuff-edge-off',
+      'cuff-fit-off',
+      'monitor-body-movement',
+    ])
+    expect(codes(cleanSession({ setting: 'ambulatory' }))).toEqual([])
   })
 
   it('does not compare a wrist cuff with the upper arm or the elbow', () => {
