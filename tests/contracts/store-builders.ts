@@ -3,7 +3,7 @@ import type { AuditEntry } from '../../src/core/audit/audit-entry.ts'
 import { uuidV5 } from '../../src/core/basics/uuid-v5.ts'
 import type { Enrolment } from '../../src/core/registry/enrolment.ts'
 import type { IssuedAverage, Period } from '../../src/core/registry/period.ts'
-import type { SessionRecord } from '../../src/flow/ports.ts'
+import type { PeriodClosing, SessionRecord } from '../../src/flow/ports.ts'
 
 const NAMESPACE = '0f5c2b0e-7b7e-5d7e-9a52-6f1c1f0a8d11'
 export const RECEIVED_AT = '2026-03-02T14:00:00Z'
@@ -68,14 +68,20 @@ export function period(id: string, dueMs: number, subject = 'HW-1'): Period {
     lastDay: '2026-03-08',
     state: 'open',
     dueMs,
+    revision: 0,
   }
 }
 
-export function average(periodId: string): IssuedAverage {
+export function average(periodId: string, revision = 1): IssuedAverage {
   return {
     period: periodId,
+    revision,
     issued: RECEIVED_AT,
     bundle: '{"resourceType":"Bundle"}',
     summary: '{"readings":4}',
   }
+}
+
+export function closing(periodId: string, revision = 1, changes: Partial<PeriodClosing> = {}): PeriodClosing {
+  return { average: average(periodId, revision), readThrough: 0, urgent: false, ...changes }
 }

@@ -1,6 +1,6 @@
 import { beforeEach, describe, expect, it } from 'vitest'
 import type { OutboxState, Settlement } from '../../src/core/outbox/entry.ts'
-import { auditEntry, average, enrolment, period, RECEIVED_MS, sessionRecord } from './store-builders.ts'
+import { auditEntry, closing, enrolment, period, RECEIVED_MS, sessionRecord } from './store-builders.ts'
 import type { UnderTest } from './store-contract.ts'
 
 const NOW = RECEIVED_MS
@@ -66,7 +66,7 @@ export function deliveryContract(at: UnderTest): void {
 
     it('of another destination do not wait for each other', async () => {
       await at.store.openPeriod(period('p1', NOW), auditEntry('p1'))
-      await at.store.closePeriod('p1', average('p1'), 'later-clinic', NOW, auditEntry('p1'))
+      await at.store.closePeriod('p1', closing('p1'), 'later-clinic', NOW, auditEntry('p1'))
       expect(await claimed(NOW)).toEqual([1, 2, 5])
     })
 

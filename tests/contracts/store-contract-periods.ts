@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { auditEntry, average, period, RECEIVED_MS } from './store-builders.ts'
+import { auditEntry, average, closing, period, RECEIVED_MS } from './store-builders.ts'
 import type { UnderTest } from './store-contract.ts'
 
 const opened = (id: string) => auditEntry(id, 'period-opened')
@@ -28,7 +28,7 @@ export function periodContract(at: UnderTest): void {
       const ids = async (limit: number) => (await at.store.duePeriods(3000, limit)).map(({ id }) => id)
       expect(await ids(10)).toEqual(['p2', 'p3', 'p1'])
       expect(await ids(2)).toEqual(['p2', 'p3'])
-      await at.store.closePeriod('p3', average('p3'), 'clinic', 3000, closed('p3'))
+      await at.store.closePeriod('p3', closing('p3'), 'clinic', 3000, closed('p3'))
       expect(await ids(10)).toEqual(['p2', 'p1'])
     })
 
@@ -41,13 +41,13 @@ export function periodContract(at: UnderTest): void {
 
     it('closes an open period with its average and queues that', async () => {
       await at.store.openPeriod(period('p1', 1000), opened('p1'))
-      expect(await at.store.issuedAverage('p1')).toBeUndefined()
-      expect(await at.store.closePeriod('p1', average('p1'), 'later-clinic', RECEIVED_MS, closed('p1'))).toBe(
+      expect(await at.store.issuedAverages('p1')).toEqual([])
+      expect(await at.store.closePeriod('p1', closing('p1'), 'later-clinic', RECEIVED_MS, closed('p1'))).toBe(
         true,
       )
       const store = await at.reopen()
       expect((await store.period('p1'))?.state).toBe('closed')
-      expect(await store.issuedAverage('p1')).toEqual(average('p1'))
+      expect(await store.issuedAverages('p1')).toEqual([average('p1')])
       expect(await store.deliveryPage({ limit: 9 })).toEqual([
         {
           id: 1,
@@ -55,6 +55,8 @@ export function periodContract(at: UnderTest): void {
           source: 'harbour-app',
           subject: 'HW-1',
           kind: 'average',
+          part: '1',
+          urgent: false,
           about: 'p1',
           state: 'waiting',
           attempts: 0,
@@ -66,12 +68,12 @@ export function periodContract(at: UnderTest): void {
 
     it('changes nothing when a period was closed already, or never opened', async () => {
       await at.store.openPeriod(period('p1', 1000), opened('p1'))
-      await at.store.closePeriod('p1', average('p1'), 'clinic', 1000, closed('p1'))
+      await at.store.closePeriod('p1', closing('p1'), 'clinic', 1000, closed('p1'))
       const before = await at.store.figures()
-      const other = { ...average('p1'), summary: '{}' }
+      const other = closing('p1', 1, { average: { ...average('p1'), summary: '{}' } })
       expect(await at.store.closePeriod('p1', other, 'clinic', 2000, closed('p1'))).toBe(false)
-      expect(await at.store.closePeriod('none', average('none'), 'clinic', 2000, closed('none'))).toBe(false)
-      expect(await at.store.issuedAverage('p1')).toEqual(average('p1'))
+      expect(await at.store.closePeriod('none', closing('none'), 'clinic', 2000, closed('none'))).toBe(false)
+      expect(await at.store.issuedAverages('p1')).toEqual([average('p1')])
       expect(await at.store.figures()).toEqual(before)
     })
   })

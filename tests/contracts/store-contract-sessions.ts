@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import type { Store } from '../../src/flow/ports.ts'
+import type { SessionRecord, Store } from '../../src/flow/ports.ts'
 import { auditEntry, enrolment, recordOf, sessionRecord } from './store-builders.ts'
 import type { UnderTest } from './store-contract.ts'
 
@@ -8,6 +8,9 @@ const outcomes = async (store: Store, ...records: Parameters<Store['accept']>[0]
 
 const idsBetween = async (store: Store, from: string, to: string, subject = 'HW-1') =>
   (await store.sessionsBetween('harbour-app', subject, Date.parse(from), Date.parse(to))).map(({ id }) => id)
+
+/** The record as the first that a store keeps. */
+const first = (record: SessionRecord) => ({ ...record, seq: 1, version: 1, withdrawn: false })
 
 export function sessionContract(at: UnderTest): void {
   describe('accepting sessions', () => {
@@ -22,9 +25,9 @@ export function sessionContract(at: UnderTest): void {
     it('hands back exactly what was given, by id and by UUID', async () => {
       const record = { ...sessionRecord({ id: 'ä/1', subject: 'HW-é' }), zone: 'America/Denver' }
       const [answer] = await at.store.accept([record])
-      expect(answer).toEqual({ outcome: 'kept', stored: { ...record, seq: 1 } })
-      expect(await at.store.session('harbour-app', 'ä/1')).toEqual({ ...record, seq: 1 })
-      expect(await at.store.sessionByUuid(record.uuid)).toEqual({ ...record, seq: 1 })
+      expect(answer).toEqual({ outcome: 'kept', stored: first(record) })
+      expect(await at.store.session('harbour-app', 'ä/1')).toEqual(first(record))
+      expect(await at.store.sessionByUuid(record.uuid)).toEqual(first(record))
     })
 
     it('knows nothing of an id, source or UUID that never came', async () => {
@@ -44,7 +47,7 @@ export function sessionContract(at: UnderTest): void {
       const record = sessionRecord({ id: 'a' })
       await at.store.accept([record])
       const again = { ...record, receivedAt: '2026-03-09T00:00:00Z' }
-      expect(await at.store.accept([again])).toEqual([{ outcome: 'same', stored: { ...record, seq: 1 } }])
+      expect(await at.store.accept([again])).toEqual([{ outcome: 'same', stored: first(record) }])
       expect(await at.store.figures()).toMatchObject({ sessions: 1, auditRows: 1 })
     })
 
@@ -63,11 +66,11 @@ export function sessionContract(at: UnderTest): void {
     })
 
     it('refuses other content under a taken id and keeps the first', async () => {
-      const first = sessionRecord({ id: 'a', systolic: 134 })
-      await at.store.accept([first])
+      const one = sessionRecord({ id: 'a', systolic: 134 })
+      await at.store.accept([one])
       const other = sessionRecord({ id: 'a', systolic: 135 })
-      expect(await at.store.accept([other])).toEqual([{ outcome: 'other', stored: { ...first, seq: 1 } }])
-      expect((await at.store.session('harbour-app', 'a'))?.raw).toBe(first.raw)
+      expect(await at.store.accept([other])).toEqual([{ outcome: 'other', stored: first(one) }])
+      expect((await at.store.session('harbour-app', 'a'))?.raw).toBe(one.raw)
     })
 
     it('finds repetitions within one call', async () => {
@@ -92,7 +95,7 @@ export function sessionContract(at: UnderTest): void {
       const record = sessionRecord({ id: 'a' })
       await at.store.accept([record])
       const store = await at.reopen()
-      expect(await store.session('harbour-app', 'a')).toEqual({ ...record, seq: 1 })
+      expect(await store.session('harbour-app', 'a')).toEqual(first(record))
       expect(await outcomes(store, record, sessionRecord({ id: 'b' }))).toEqual(['same 1', 'kept 2'])
       expect(await idsBetween(store, '2026-03-02T00:00:00Z', '2026-03-03T00:00:00Z')).toEqual(['a', 'b'])
     })
@@ -200,6 +203,7 @@ export function sessionContract(at: UnderTest): void {
           source: 'harbour-app',
           subject: 'HW-1',
           kind: 'session',
+          urgent: false,
           about: record.uuid,
           state: 'waiting',
           attempts: 0,

@@ -16,7 +16,7 @@ const BUILT = pathToFileURL(
 const CHILD = `
 const [built, file, text] = process.argv.slice(1)
 const { openSqliteStore } = await import(built)
-const store = await openSqliteStore({ file, readingsAtOnce: new Set(['clinic']) })
+const store = await openSqliteStore({ file, readingsAtOnce: new Set(['clinic']), attentionAtOnce: new Set() })
 await store.claim(${RECEIVED_MS}, 3600000, 10)
 const record = JSON.parse(text)
 const lane = async (name) => {

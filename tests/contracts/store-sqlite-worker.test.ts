@@ -12,15 +12,18 @@ if (!existsSync(DIST)) throw new Error(`${DIST} is missing: run \`npm run build\
 
 type OpenModule = typeof import('../../src/shell/store/open-sqlite-store.ts')
 type StoreOverModule = typeof import('../../src/shell/store/store-over.ts')
+type SweepModule = typeof import('../../src/shell/store/sweep/sweep-in-worker.ts')
 type WorkerModule = typeof import('../../src/shell/store/worker/worker-writer.ts')
 const built = (file: string) => import(/* @vite-ignore */ pathToFileURL(`${DIST}/${file}`).href)
 
 let openModule: OpenModule
 let storeOverModule: StoreOverModule
+let sweepModule: SweepModule
 let workerModule: WorkerModule
 beforeAll(async () => {
   openModule = await built('open-sqlite-store.js')
   storeOverModule = await built('store-over.js')
+  sweepModule = await built('sweep/sweep-in-worker.js')
   workerModule = await built('worker/worker-writer.js')
 })
 
@@ -32,8 +35,11 @@ describe('the worker thread of the store', () => {
   it('rejects the calls under way and all later ones when it dies, and still closes', async () => {
     const temporary = await temporaryStore()
     await temporary.store.close()
-    const worker = workerModule.startWorker({ file: temporary.file, readingsAtOnce: new Set() })
-    const store = storeOverModule.storeOver(await workerModule.WorkerWriter.over(worker))
+    const { file } = temporary
+    const none = new Set<string>()
+    const worker = workerModule.startWorker({ file, readingsAtOnce: none, attentionAtOnce: none })
+    const writer = await workerModule.WorkerWriter.over(worker)
+    const store = storeOverModule.storeOver(writer, sweepModule.sweepInWorker(file))
     await store.accept([sessionRecord({ id: 'a' })])
 
     // the first is in the thread's queue before the message that kills it, the second still gathers
@@ -57,7 +63,11 @@ describe('the worker thread of the store', () => {
   })
 
   it('says why it could not open the file', async () => {
-    const open = openModule.openSqliteStore({ file: '/no/such/folder/gateway.db', readingsAtOnce: new Set() })
+    const open = openModule.openSqliteStore({
+      file: '/no/such/folder/gateway.db',
+      readingsAtOnce: new Set(),
+      attentionAtOnce: new Set(),
+    })
     await expect(open).rejects.toMatchObject({
       code: 'STORE_FAILED',
       message: expect.stringContaining('open'),

@@ -15,13 +15,21 @@ export interface TemporaryStore {
   remove(): Promise<void>
 }
 
-/** @param readingsAtOnce names of the destinations that want readings when they arrive. */
+/**
+ * @param readingsAtOnce names of the destinations that want readings when they arrive.
+ * @param attentionAtOnce names of those that want to hear at once of what asks for attention.
+ */
 export async function temporaryStore(
   readingsAtOnce: readonly string[] = ['clinic'],
   open: (options: SqliteStoreOptions) => Promise<Store> = openSqliteStore,
+  attentionAtOnce: readonly string[] = ['clinic', 'later-clinic'],
 ): Promise<TemporaryStore> {
   const folder = await mkdtemp(join(tmpdir(), 'gateway-store-'))
-  const options = { file: join(folder, 'gateway.db'), readingsAtOnce: new Set(readingsAtOnce) }
+  const options = {
+    file: join(folder, 'gateway.db'),
+    readingsAtOnce: new Set(readingsAtOnce),
+    attentionAtOnce: new Set(attentionAtOnce),
+  }
   let store = await open(options)
   return {
     get store() {

@@ -1,8 +1,9 @@
 import type { SessionRecord, StoredSession } from '../../flow/ports.ts'
 import type { Database, Statement } from './database.ts'
 import { type IdKey, subjectKey, uuidKey } from './lookup-keys.ts'
-import { placedReadings } from './placed-readings.ts'
+import { placedSitting } from './placed-sitting.ts'
 import { sameJsonValue } from './same-json-value.ts'
+import { SittingRows } from './sitting-rows.ts'
 import type { SourceNumbers } from './source-numbers.ts'
 import { Tail } from './tail.ts'
 
@@ -11,7 +12,8 @@ export type Kept =
   | { readonly outcome: 'kept'; readonly seq: number }
   | { readonly outcome: 'same' | 'other'; readonly stored: StoredSession }
 
-interface InboxRow {
+/** A version of a session as the inbox holds it. */
+export interface InboxRow {
   readonly seq: number
   readonly source_no: number
   readonly id: string
@@ -22,11 +24,19 @@ interface InboxRow {
   readonly sha256: string
   readonly zone: string | null
   readonly raw: string
+  readonly version: number
+  readonly withdrawn: 0 | 1
+  /** Place of the version before; null for the first. */
+  readonly replaces: number | null
 }
 
+/** What stands in place of a version: a correction, or the same text taken back. */
+export type NextVersion = Pick<SessionRecord, 'takenMs' | 'receivedAt' | 'sha256' | 'zone' | 'raw'> &
+  Pick<StoredSession, 'withdrawn'>
+
 /**
- * Everything accepted, in the order of acceptance. Writing only appends; rows are found through the sorted tables as
- * far as these are merged, and through the `Tail` in memory after that, so nobody waits for a merge.
+ * Every version of everything accepted, in the order of acceptance. Writing only appends; rows are found through the
+ * sorted tables as far as these are merged, and through the `Tail` in memory after that, so nobody waits for a merge.
  */
 export class Inbox {
   readonly #database: Database
@@ -36,8 +46,8 @@ export class Inbox {
   readonly #row: Statement<InboxRow>
   readonly #seqsById: Statement<{ seq: number }>
   readonly #seqsByUuid: Statement<{ seq: number }>
-  readonly #mergedBetween: Statement<InboxRow>
-  readonly #mergedSeqs: Statement<{ seq: number }>
+  readonly #replacing: Statement<{ rows: number }>
+  readonly #sittings: SittingRows
   #tail = new Tail()
   #mergedTo = 0
   #last = 0
@@ -46,21 +56,23 @@ export class Inbox {
     this.#database = database
     this.#sources = sources
     this.#idKey = idKey
-    this.#insert = database.prepare('INSERT INTO inbox VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?)')
+    this.#insert = database.prepare('INSERT INTO inbox VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)')
     this.#row = database.prepare('SELECT * FROM inbox WHERE seq = ?')
-    this.#seqsById = database.prepare('SELECT seq FROM session_key WHERE key = ?')
-    this.#seqsByUuid = database.prepare('SELECT seq FROM uuid_key WHERE key = ?')
-    this.#mergedBetween = database.prepare(`SELECT * FROM inbox WHERE seq IN (
-      SELECT seq FROM reading WHERE source_no = ? AND subject = ? AND taken_ms BETWEEN ? AND ? AND seq <= ?)`)
-    this.#mergedSeqs = database.prepare(
-      'SELECT DISTINCT seq FROM reading WHERE source_no = ? AND subject = ? AND seq <= ?',
-    )
+    this.#seqsById = database.prepare('SELECT seq FROM session_key WHERE key = ? ORDER BY seq DESC')
+    this.#seqsByUuid = database.prepare('SELECT seq FROM uuid_key WHERE key = ? ORDER BY seq DESC')
+    this.#replacing = database.prepare('SELECT count(*) AS rows FROM inbox WHERE replaces IS NOT NULL')
+    this.#sittings = new SittingRows(database)
     database.whenStale(() => this.#reload())
   }
 
   /** Number of the newest row; as rows are never removed, also how many there are. */
   get last(): number {
     return this.#last
+  }
+
+  /** Sessions, whatever the number of their versions. */
+  countSessions(): number {
+    return this.#last - (this.#replacing.get()?.rows ?? 0)
   }
 
   /** The sorted tables cover the rows up to this one. */
@@ -82,13 +94,54 @@ export class Inbox {
     const key = this.#idKey(record.source, record.id)
     const held = this.#find(key, sourceNo, record.id)
     if (held !== undefined) {
-      return { outcome: sameContent(held.raw, record.raw) ? 'same' : 'other', stored: this.#stored(held) }
+      const same = held.withdrawn === 0 && sameContent(held.raw, record.raw)
+      return { outcome: same ? 'same' : 'other', stored: this.#stored(held) }
     }
     const seq = this.#last + 1
     const { id, uuid, subject, takenMs, receivedAt, sha256, zone = null, raw } = record
-    this.#insert.run(seq, sourceNo, id, uuid, subject, takenMs, receivedAt, sha256, zone, raw)
+    this.#insert.run(seq, sourceNo, id, uuid, subject, takenMs, receivedAt, sha256, zone, raw, 1, 0, null)
     this.#remember(seq, sourceNo, record.source, id, uuid, subject, key)
     return { outcome: 'kept', seq }
+  }
+
+  /** Appends the version that follows `held`, under the same UUID. */
+  appendVersion(held: StoredSession, next: NextVersion): StoredSession {
+    const seq = this.#last + 1
+    const sourceNo = this.#sources.assign(held.source)
+    const { source, id, uuid, subject } = held
+    const { takenMs, receivedAt, sha256, zone, raw, withdrawn } = next
+    const version = held.version + 1
+    const flag = withdrawn ? 1 : 0
+    this.#insert.run(
+      seq,
+      sourceNo,
+      id,
+      uuid,
+      subject,
+      takenMs,
+      receivedAt,
+      sha256,
+      zone ?? null,
+      raw,
+      version,
+      flag,
+      held.seq,
+    )
+    this.#remember(seq, sourceNo, source, id, uuid, subject)
+    return {
+      seq,
+      uuid,
+      source,
+      id,
+      subject,
+      takenMs,
+      raw,
+      sha256,
+      receivedAt,
+      version,
+      withdrawn,
+      ...(zone === undefined ? {} : { zone }),
+    }
   }
 
   bySourceAndId(source: string, id: string): StoredSession | undefined {
@@ -99,43 +152,72 @@ export class Inbox {
   }
 
   byUuid(uuid: string): StoredSession | undefined {
-    const key = uuidKey(uuid)
-    const merged = Number.isNaN(key) ? [] : this.#seqsByUuid.all(key).map(({ seq }) => seq)
-    const row = this.#rows([...merged, ...this.#tail.byUuid(key)]).find((row) => row.uuid === uuid)
+    const row = this.#findUuid(uuid)
     return row && this.#stored(row)
+  }
+
+  /** All versions of a session, the first one first. */
+  versions(uuid: string): StoredSession[] {
+    const newestFirst: StoredSession[] = []
+    for (
+      let row = this.#findUuid(uuid);
+      row !== undefined;
+      row = row.replaces === null ? undefined : this.#row.get(row.replaces)
+    ) {
+      newestFirst.push(this.#stored(row))
+    }
+    return newestFirst.reverse()
   }
 
   /** Sessions with a reading in the time given, both ends included, in time order. */
   ofSubjectBetween(source: string, subject: string, fromMs: number, toMs: number): StoredSession[] {
     const sourceNo = this.#sources.find(source)
     if (sourceNo === undefined) return []
-    const merged = this.#mergedBetween.all(sourceNo, subject, fromMs, toMs, this.#mergedTo)
-    const waiting = this.#tailOf(sourceNo, subject).filter(({ raw, taken_ms, zone }) =>
-      placedReadings(raw, taken_ms, zone ?? undefined).some(
-        ({ takenMs }) => takenMs >= fromMs && takenMs <= toMs,
-      ),
-    )
-    return [...merged, ...waiting]
+    const merged = this.#sittings.between(sourceNo, subject, fromMs, toMs, this.#mergedTo)
+    const mergedTo = this.#mergedTo
+    return newestOf(this.#rows(merged.map(({ seq }) => seq)), this.#tailOf(sourceNo, subject))
+      .filter((row) => row.seq <= mergedTo || hasReadingIn(row, fromMs, toMs))
       .sort((one, other) => one.taken_ms - other.taken_ms || one.seq - other.seq)
       .map((row) => this.#stored(row))
   }
 
-  /** All sessions of a subject, oldest acceptance first, without their text. */
-  ofSubject(sourceNo: number, subject: string): readonly { readonly seq: number; readonly uuid: string }[] {
-    const merged = this.#mergedSeqs.all(sourceNo, subject, this.#mergedTo).map(({ seq }) => seq)
-    return [...this.#rows(merged), ...this.#tailOf(sourceNo, subject)]
-      .map(({ seq, uuid }) => ({ seq, uuid }))
-      .sort((one, other) => one.seq - other.seq)
+  /** The newest version of all sessions of a subject, oldest acceptance first. */
+  ofSubject(sourceNo: number, subject: string): readonly InboxRow[] {
+    const merged = this.#sittings.of(sourceNo, subject, this.#mergedTo).map(({ seq }) => seq)
+    return newestOf(this.#rows(merged), this.#tailOf(sourceNo, subject)).sort(
+      (one, other) => one.seq - other.seq,
+    )
   }
 
   #find(key: number, sourceNo: number, id: string): InboxRow | undefined {
-    for (const seq of this.#tail.byId(key)) {
+    const waiting = this.#tail.byId(key)
+    const isIt = (row: InboxRow) => row.source_no === sourceNo && row.id === id
+    return (
+      (waiting.length === 0 ? undefined : this.#first(newestFirst(waiting), isIt)) ??
+      this.#first(
+        this.#seqsById.all(key).map(({ seq }) => seq),
+        isIt,
+      )
+    )
+  }
+
+  #findUuid(uuid: string): InboxRow | undefined {
+    const key = uuidKey(uuid)
+    if (Number.isNaN(key)) return undefined
+    const isIt = (row: InboxRow) => row.uuid === uuid
+    return (
+      this.#first(newestFirst(this.#tail.byUuid(key)), isIt) ??
+      this.#first(
+        this.#seqsByUuid.all(key).map(({ seq }) => seq),
+        isIt,
+      )
+    )
+  }
+
+  #first(seqs: readonly number[], isIt: (row: InboxRow) => boolean): InboxRow | undefined {
+    for (const seq of seqs) {
       const row = this.#row.get(seq)
-      if (row?.source_no === sourceNo && row.id === id) return row
-    }
-    for (const { seq } of this.#seqsById.all(key)) {
-      const row = this.#row.get(seq)
-      if (row?.source_no === sourceNo && row.id === id) return row
+      if (row !== undefined && isIt(row)) return row
     }
     return undefined
   }
@@ -186,11 +268,30 @@ export class Inbox {
       raw: row.raw,
       sha256: row.sha256,
       receivedAt: row.received_at,
+      version: row.version,
+      withdrawn: row.withdrawn === 1,
       ...(row.zone === null ? {} : { zone: row.zone }),
     }
   }
 }
 
-function sameContent(held: string, sent: string): boolean {
+/** The merged rows and the waiting ones, without those that a waiting one replaces. */
+function newestOf(merged: readonly InboxRow[], waiting: readonly InboxRow[]): InboxRow[] {
+  const replaced = new Set(waiting.map(({ replaces }) => replaces))
+  return [...merged, ...waiting].filter(({ seq }) => !replaced.has(seq))
+}
+
+function hasReadingIn({ raw, taken_ms, zone }: InboxRow, fromMs: number, toMs: number): boolean {
+  const { readings } = placedSitting(raw, taken_ms, zone)
+  const times = readings.length === 0 ? [taken_ms] : readings.map(({ takenMs }) => takenMs)
+  return times.some((ms) => ms >= fromMs && ms <= toMs)
+}
+
+function newestFirst(seqs: readonly number[]): number[] {
+  return [...seqs].sort((one, other) => other - one)
+}
+
+/** Compares as JSON values, so key order and spacing do not matter. */
+export function sameContent(held: string, sent: string): boolean {
   return held === sent || sameJsonValue(JSON.parse(held), JSON.parse(sent))
 }

@@ -3,6 +3,8 @@ import { asStoreFailed } from './as-store-failed.ts'
 import { InThreadWriter } from './in-thread-writer.ts'
 import { SqliteEngine } from './sqlite-engine.ts'
 import { storeOver } from './store-over.ts'
+import { sweepInThread } from './sweep/sweep-in-thread.ts'
+import { sweepInWorker } from './sweep/sweep-in-worker.ts'
 import { startWorker, WorkerWriter } from './worker/worker-writer.ts'
 
 export interface SqliteStoreOptions {
@@ -10,6 +12,8 @@ export interface SqliteStoreOptions {
   readonly file: string
   /** Names of the destinations that want each session's readings when they arrive. */
   readonly readingsAtOnce: ReadonlySet<string>
+  /** Names of the destinations that want to hear at once of what asks for attention. */
+  readonly attentionAtOnce: ReadonlySet<string>
   /**
    * Do the work in the calling thread instead of a worker thread. A short command is quicker that way; a server's
    * answers would wait for its commits. Always so when the sources are run unbuilt.
@@ -26,10 +30,11 @@ const IS_BUILT = import.meta.url.endsWith('.js')
  * Rejects with `StoreFailed` when the file cannot be opened, or was made by a newer release.
  */
 export async function openSqliteStore(options: SqliteStoreOptions): Promise<Store> {
-  const { file, readingsAtOnce, inThread = !IS_BUILT } = options
-  if (!inThread) return storeOver(await WorkerWriter.over(startWorker({ file, readingsAtOnce })))
+  const { file, readingsAtOnce, attentionAtOnce, inThread = !IS_BUILT } = options
+  const engine = { file, readingsAtOnce, attentionAtOnce }
+  if (!inThread) return storeOver(await WorkerWriter.over(startWorker(engine)), sweepInWorker(file))
   try {
-    return storeOver(new InThreadWriter(new SqliteEngine({ file, readingsAtOnce })))
+    return storeOver(new InThreadWriter(new SqliteEngine(engine)), sweepInThread(file))
   } catch (error) {
     throw asStoreFailed('open', error)
   }

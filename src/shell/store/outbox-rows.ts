@@ -3,14 +3,19 @@ import type { Page, StoreFigures } from '../../flow/ports.ts'
 import type { Database, Statement } from './database.ts'
 import type { SourceNumbers } from './source-numbers.ts'
 
-/** What is queued. `sessionSeq` ties a session's entry to its inbox row, so it is queued once per destination. */
+/**
+ * What is queued. `sessionSeq` ties a session's entry to its inbox row, so that each version is queued once per
+ * destination; a call for attention is queued once per session, code and destination, whatever the version.
+ */
 export interface NewEntry {
   readonly destination: string
   readonly sourceNo: number
   readonly subject: string
   readonly kind: OutboxEntry['kind']
+  readonly part?: string
+  readonly urgent: boolean
   readonly about: string
-  readonly sessionSeq: number | null
+  readonly sessionSeq?: number
   readonly dueMs: number
 }
 
@@ -20,6 +25,8 @@ interface Row {
   readonly source_no: number
   readonly subject: string
   readonly kind: OutboxEntry['kind']
+  readonly part: string | null
+  readonly urgent: 0 | 1
   readonly about: string
   readonly state: OutboxState
   readonly attempts: number
@@ -33,7 +40,8 @@ const LANE = 'source_no = ? AND subject = ? AND destination = ?'
 /**
  * The queue of deliveries. The open entries of one patient for one destination form a lane, and only the head of a
  * lane is `ready`: that keeps a patient's order, and lets a claim look at one entry per patient however long the
- * queue behind it is. `next_ms` is when an entry may be taken: its due time, or the end of its lease.
+ * queue behind it is. An urgent entry stands before those that are not, but never before one that is claimed.
+ * `next_ms` is when an entry may be taken: its due time, or the end of its lease.
  */
 export class OutboxRows {
   readonly #sources: SourceNumbers
@@ -45,6 +53,7 @@ export class OutboxRows {
   readonly #retry: Statement<unknown>
   readonly #standBack: Statement<unknown>
   readonly #stepForward: Statement<unknown>
+  readonly #sentTo: Statement<{ destination: string }>
   readonly #releaseAll: Statement<unknown>
   readonly #page: Statement<Row>
   readonly #pageOfState: Statement<Row>
@@ -54,12 +63,12 @@ export class OutboxRows {
   constructor(database: Database, sources: SourceNumbers) {
     this.#sources = sources
     this.#insert = database.prepare(`INSERT OR IGNORE INTO outbox
-      (source_no, subject, destination, kind, about, session_seq, state, attempts, due_ms, next_ms, ready)
-      VALUES (?1, ?2, ?3, ?4, ?5, ?6, 'waiting', 0, ?7, ?7, NOT EXISTS (
+      (source_no, subject, destination, kind, part, urgent, about, session_seq, state, attempts, due_ms, next_ms, ready)
+      VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, 'waiting', 0, ?9, ?9, NOT EXISTS (
         SELECT 1 FROM outbox WHERE source_no = ?1 AND subject = ?2 AND destination = ?3 AND ${OPEN}))`)
     this.#get = database.prepare('SELECT * FROM outbox WHERE id = ?')
     this.#dueHeads = database.prepare(
-      'SELECT * FROM outbox WHERE ready = 1 AND next_ms <= ? ORDER BY id LIMIT ?',
+      'SELECT * FROM outbox WHERE ready = 1 AND next_ms <= ? ORDER BY urgent DESC, id LIMIT ?',
     )
     this.#claim = database.prepare("UPDATE outbox SET state = 'claimed', next_ms = ? WHERE id = ?")
     this.#settle = database.prepare(`UPDATE outbox SET state = ?2, attempts = attempts + 1, ready = 0,
@@ -72,7 +81,9 @@ export class OutboxRows {
       `UPDATE outbox SET ready = 0 WHERE ${LANE} AND ${OPEN} AND ready = 1 AND state = 'waiting'`,
     )
     this.#stepForward = database.prepare(`UPDATE outbox SET ready = 1 WHERE id = (
-      SELECT id FROM outbox WHERE ${LANE} AND ${OPEN} ORDER BY state = 'waiting', id LIMIT 1)`)
+      SELECT id FROM outbox WHERE ${LANE} AND ${OPEN} ORDER BY state = 'waiting', urgent DESC, id LIMIT 1)`)
+    this.#sentTo = database.prepare(`SELECT destination FROM outbox WHERE session_seq = ?1
+      UNION SELECT destination FROM outbox WHERE kind = 'attention' AND about = ?2`)
     this.#releaseAll = database.prepare(
       "UPDATE outbox SET state = 'waiting', next_ms = due_ms WHERE state = 'claimed'",
     )
@@ -84,9 +95,29 @@ export class OutboxRows {
     this.#last = database.prepare('SELECT max(id) AS id FROM outbox')
   }
 
-  /** Whether it was queued: a session that this destination was queued before is not queued again. */
-  enqueue({ sourceNo, subject, destination, kind, about, sessionSeq, dueMs }: NewEntry): boolean {
-    return this.#insert.run(sourceNo, subject, destination, kind, about, sessionSeq, dueMs).changes > 0
+  /** Whether it was queued: what this destination was queued before is not queued again. */
+  enqueue(entry: NewEntry): boolean {
+    const { sourceNo, subject, destination, kind, part = null, about, sessionSeq = null, dueMs } = entry
+    const urgent = entry.urgent ? 1 : 0
+    const queued = this.#insert.run(
+      sourceNo,
+      subject,
+      destination,
+      kind,
+      part,
+      urgent,
+      about,
+      sessionSeq,
+      dueMs,
+    )
+    if (queued.changes === 0) return false
+    if (entry.urgent) this.#chooseHead({ source_no: sourceNo, subject, destination })
+    return true
+  }
+
+  /** Where a version of a session was queued for, as itself or as a call for attention about the session. */
+  destinationsOf(sessionSeq: number, uuid: string): string[] {
+    return this.#sentTo.all(sessionSeq, uuid).map(({ destination }) => destination)
   }
 
   claim(nowMs: number, leaseMs: number, limit: number): OutboxEntry[] {
@@ -136,8 +167,8 @@ export class OutboxRows {
     return { ...open, settled: all - open.waiting - open.claimed - open['given-up'] }
   }
 
-  /** The claimed entry of a lane stays its head; otherwise the oldest waiting one is. */
-  #chooseHead({ source_no, subject, destination }: Row): void {
+  /** The claimed entry of a lane stays its head; otherwise the oldest urgent one is, or the oldest. */
+  #chooseHead({ source_no, subject, destination }: Pick<Row, 'source_no' | 'subject' | 'destination'>): void {
     this.#standBack.run(source_no, subject, destination)
     this.#stepForward.run(source_no, subject, destination)
   }
@@ -149,6 +180,8 @@ export class OutboxRows {
       source: this.#sources.nameOf(row.source_no),
       subject: row.subject,
       kind: row.kind,
+      ...(row.part === null ? {} : { part: row.part }),
+      urgent: row.urgent === 1,
       about: row.about,
       state: row.state,
       attempts: row.attempts,

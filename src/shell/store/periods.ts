@@ -1,5 +1,5 @@
 import type { IssuedAverage, Period } from '../../core/registry/period.ts'
-import type { Page } from '../../flow/ports.ts'
+import type { Page, PeriodClosing } from '../../flow/ports.ts'
 import type { Database, Statement } from './database.ts'
 import type { SourceNumbers } from './source-numbers.ts'
 
@@ -13,40 +13,69 @@ interface Row {
   readonly arm: Exclude<Period['arm'], undefined> | null
   readonly state: Period['state']
   readonly due_ms: number
+  readonly revision: number
+  readonly read_through: number | null
 }
 
-/** Periods and the averages issued when they were closed. */
+/** Periods and the averages issued each time one was closed. */
 export class Periods {
   readonly #sources: SourceNumbers
   readonly #insert: Statement<unknown>
   readonly #get: Statement<Row>
   readonly #page: Statement<Row>
   readonly #due: Statement<Row>
+  readonly #of: Statement<Row>
   readonly #close: Statement<unknown>
+  readonly #reopen: Statement<unknown>
   readonly #insertAverage: Statement<unknown>
-  readonly #average: Statement<IssuedAverage>
+  readonly #averages: Statement<IssuedAverage>
   readonly #counts: Statement<{ periods: number; averages: number }>
 
   constructor(database: Database, sources: SourceNumbers) {
     this.#sources = sources
-    this.#insert = database.prepare('INSERT OR IGNORE INTO period VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)')
+    this.#insert = database.prepare('INSERT OR IGNORE INTO period VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)')
     this.#get = database.prepare('SELECT * FROM period WHERE id = ?')
     this.#page = database.prepare('SELECT * FROM period WHERE id > ? ORDER BY id LIMIT ?')
     this.#due = database.prepare(
       "SELECT * FROM period WHERE state = 'open' AND due_ms <= ? ORDER BY due_ms, id LIMIT ?",
     )
-    this.#close = database.prepare("UPDATE period SET state = 'closed' WHERE id = ? AND state = 'open'")
-    this.#insertAverage = database.prepare('INSERT INTO average VALUES (?, ?, ?, ?)')
-    this.#average = database.prepare('SELECT period, issued, bundle, summary FROM average WHERE period = ?')
+    this.#of = database.prepare(
+      'SELECT * FROM period WHERE source_no = ? AND subject = ? ORDER BY first_day, id',
+    )
+    this.#close = database.prepare(
+      "UPDATE period SET state = 'closed', read_through = ?2, revision = ?3 WHERE id = ?1 AND state = 'open'",
+    )
+    this.#reopen = database.prepare(
+      "UPDATE period SET state = 'open', due_ms = ?2 WHERE id = ?1 AND state = 'closed'",
+    )
+    this.#insertAverage = database.prepare('INSERT INTO average VALUES (?, ?, ?, ?, ?)')
+    this.#averages = database.prepare(
+      'SELECT period, revision, issued, bundle, summary FROM average WHERE period = ? ORDER BY revision',
+    )
     this.#counts = database.prepare(
       'SELECT (SELECT count(*) FROM period) AS periods, (SELECT count(*) FROM average) AS averages',
     )
   }
 
   open(period: Period): boolean {
-    const { id, source, subject, protocol, firstDay, lastDay, arm = null, state, dueMs } = period
+    const { id, source, subject, protocol, firstDay, lastDay, arm = null, state, dueMs, revision } = period
     const sourceNo = this.#sources.assign(source)
-    return this.#insert.run(id, sourceNo, subject, protocol, firstDay, lastDay, arm, state, dueMs).changes > 0
+    const readThrough = period.readThrough ?? null
+    return (
+      this.#insert.run(
+        id,
+        sourceNo,
+        subject,
+        protocol,
+        firstDay,
+        lastDay,
+        arm,
+        state,
+        dueMs,
+        revision,
+        readThrough,
+      ).changes > 0
+    )
   }
 
   get(id: string): Period | undefined {
@@ -62,16 +91,36 @@ export class Periods {
     return this.#due.all(nowMs, limit).map((row) => this.#period(row))
   }
 
+  /** In the order of their first day. */
+  of(source: string, subject: string): Period[] {
+    const sourceNo = this.#sources.find(source)
+    return sourceNo === undefined ? [] : this.#of.all(sourceNo, subject).map((row) => this.#period(row))
+  }
+
   /** The period as it was closed, or undefined when there was none open under that id. */
-  close(id: string, average: IssuedAverage): Period | undefined {
-    if (this.#close.run(id).changes === 0) return undefined
-    this.#insertAverage.run(id, average.issued, average.bundle, average.summary)
+  close(id: string, { average, readThrough }: PeriodClosing): Period | undefined {
+    const open = this.get(id)
+    if (open?.state !== 'open') return undefined
+    const revision = average?.revision ?? open.revision
+    if (average !== undefined) {
+      if (revision !== open.revision + 1) {
+        throw new Error(`revision ${revision} of an average cannot follow revision ${open.revision}`)
+      }
+      this.#insertAverage.run(id, revision, average.issued, average.bundle, average.summary)
+    }
+    this.#close.run(id, readThrough, revision)
     return this.get(id)
   }
 
-  average(period: string): IssuedAverage | undefined {
-    const row = this.#average.get(period)
-    return row && { period: row.period, issued: row.issued, bundle: row.bundle, summary: row.summary }
+  /** Whether it was closed before. */
+  reopen(id: string, dueMs: number): boolean {
+    return this.#reopen.run(id, dueMs).changes > 0
+  }
+
+  averages(period: string): IssuedAverage[] {
+    return this.#averages
+      .all(period)
+      .map(({ period, revision, issued, bundle, summary }) => ({ period, revision, issued, bundle, summary }))
   }
 
   counts(): { readonly periods: number; readonly averages: number } {
@@ -89,6 +138,8 @@ export class Periods {
       ...(row.arm === null ? {} : { arm: row.arm }),
       state: row.state,
       dueMs: row.due_ms,
+      revision: row.revision,
+      ...(row.read_through === null ? {} : { readThrough: row.read_through }),
     }
   }
 }

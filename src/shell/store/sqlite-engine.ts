@@ -1,12 +1,23 @@
 import type { AuditEntry, AuditRow } from '../../core/audit/audit-entry.ts'
+import type { AttentionCode } from '../../core/clinical/finding.ts'
 import type { OutboxEntry, OutboxState, Settlement } from '../../core/outbox/entry.ts'
 import type { Enrolment } from '../../core/registry/enrolment.ts'
 import type { IssuedAverage, Period } from '../../core/registry/period.ts'
 import type { AccessKey, Source } from '../../core/registry/source.ts'
-import type { Page, SessionRecord, StoredSession, StoreFigures } from '../../flow/ports.ts'
+import type {
+  Arrivals,
+  Correction,
+  Page,
+  PeriodClosing,
+  SessionRecord,
+  StoredSession,
+  StoreFigures,
+} from '../../flow/ports.ts'
 import { type AcceptingParts, acceptRecord } from './accept-record.ts'
 import { AuditRows } from './audit-rows.ts'
+import { correctSession, withdrawSession } from './change-session.ts'
 import { Database } from './database.ts'
+import { FollowUp } from './follow-up.ts'
 import { Inbox, type Kept } from './inbox.ts'
 import { type IdKey, idKey } from './lookup-keys.ts'
 import { mergeRun } from './merge.ts'
@@ -21,6 +32,8 @@ export interface EngineOptions {
   readonly file: string
   /** Names of the destinations that want each session's readings when they arrive. */
   readonly readingsAtOnce: ReadonlySet<string>
+  /** Names of the destinations that want to hear at once of what asks for attention. */
+  readonly attentionAtOnce: ReadonlySet<string>
   /** Another lookup key than the usual one, for tests of keys that meet. */
   readonly idKey?: IdKey
 }
@@ -40,12 +53,13 @@ export class SqliteEngine {
   readonly #periods: Periods
   readonly #outbox: OutboxRows
   readonly #audit: AuditRows
+  readonly #followUp: FollowUp
   readonly #accepting: AcceptingParts
   #merging: Generator<void, void> | undefined
   #commits = 0
   #acknowledged = 0
 
-  constructor({ file, readingsAtOnce, idKey: key = idKey }: EngineOptions) {
+  constructor({ file, readingsAtOnce, attentionAtOnce, idKey: key = idKey }: EngineOptions) {
     this.#readingsAtOnce = readingsAtOnce
     this.#idKey = key
     const database = new Database(file)
@@ -63,6 +77,7 @@ export class SqliteEngine {
     this.#periods = new Periods(database, this.#sources)
     this.#outbox = new OutboxRows(database, this.#sources)
     this.#audit = new AuditRows(database)
+    this.#followUp = new FollowUp(database, this.#sources)
     this.#accepting = {
       sources: this.#sources,
       inbox: this.#inbox,
@@ -70,6 +85,7 @@ export class SqliteEngine {
       outbox: this.#outbox,
       audit: this.#audit,
       readingsAtOnce,
+      attentionAtOnce,
     }
     if (this.#ownership.sole) database.write(() => this.#outbox.releaseClaims())
   }
@@ -92,6 +108,13 @@ export class SqliteEngine {
     return this.#inbox.unmerged > 0
   }
 
+  /** Does a few milliseconds of merging towards an inbox place. False when the merge has passed it. */
+  mergeTowards(seq: number): boolean {
+    if (this.#database.read(() => this.#inbox.mergedTo) >= seq) return false
+    this.mergeStep()
+    return true
+  }
+
   accept(records: readonly SessionRecord[]): readonly Kept[] {
     const answers = this.#database.write(() => records.map((record) => acceptRecord(record, this.#accepting)))
     if (answers.some(({ outcome }) => outcome === 'kept')) {
@@ -99,6 +122,58 @@ export class SqliteEngine {
       this.#acknowledged += records.length
     }
     return answers
+  }
+
+  correct(record: SessionRecord, audit: AuditEntry): Correction {
+    return this.#database.write(() => correctSession(record, audit, this.#accepting))
+  }
+
+  withdraw(source: string, id: string, receivedAt: string, audit: AuditEntry): StoredSession | undefined {
+    return this.#database.write(() => withdrawSession(source, id, receivedAt, audit, this.#accepting))
+  }
+
+  sessionVersions(uuid: string): readonly StoredSession[] {
+    return this.#database.read(() => this.#inbox.versions(uuid))
+  }
+
+  newestSeq(): number {
+    return this.#database.read(() => this.#inbox.last)
+  }
+
+  /** Inbox place up to which the next follow-up goes; undefined when all was followed. To be merged before it. */
+  nextFollowUp(limit: number): number | undefined {
+    return this.#database.read(() => this.#followUp.next(limit, this.#inbox.last))
+  }
+
+  unfollowed(throughSeq: number): Arrivals {
+    return this.#database.read(() => this.#followUp.arrivals(throughSeq))
+  }
+
+  markFollowed(throughSeq: number): void {
+    this.#database.write(() => this.#followUp.mark(throughSeq))
+  }
+
+  raiseAttention(
+    session: string,
+    code: AttentionCode,
+    destination: string,
+    nowMs: number,
+    audit: AuditEntry,
+  ): boolean {
+    return this.#recordedIf(audit, () => {
+      const stored = this.#inbox.byUuid(session)
+      if (stored === undefined) throw new Error('there is no such session to call attention to')
+      return this.#outbox.enqueue({
+        destination,
+        sourceNo: this.#sources.assign(stored.source),
+        subject: stored.subject,
+        kind: 'attention',
+        part: code,
+        urgent: true,
+        about: stored.uuid,
+        dueMs: nowMs,
+      })
+    })
   }
 
   session(source: string, id: string): StoredSession | undefined {
@@ -129,6 +204,10 @@ export class SqliteEngine {
     return this.#database.read(() => this.#registry.key(sha256))
   }
 
+  /**
+   * Queues readings only. What those sessions ask attention for is not queued here: it can need more than one of them,
+   * so it is for the follow-up, which is handed the sessions of `unfollowed`, to find and raise it.
+   */
   saveEnrolment(enrolment: Enrolment, audit: AuditEntry): number {
     return this.#recorded(audit, () => {
       this.#registry.saveEnrolment(enrolment)
@@ -137,16 +216,10 @@ export class SqliteEngine {
       const sourceNo = this.#sources.assign(source)
       const dueMs = Date.parse(audit.at)
       let queued = 0
-      for (const { seq, uuid } of this.#inbox.ofSubject(sourceNo, subject)) {
-        const entry = {
-          destination,
-          sourceNo,
-          subject,
-          kind: 'session',
-          about: uuid,
-          sessionSeq: seq,
-          dueMs,
-        } as const
+      for (const { seq, uuid, withdrawn } of this.#inbox.ofSubject(sourceNo, subject)) {
+        if (withdrawn === 1) continue
+        const about = { kind: 'session', about: uuid, sessionSeq: seq } as const
+        const entry = { destination, sourceNo, subject, ...about, urgent: false, dueMs }
         if (this.#outbox.enqueue(entry)) queued += 1
       }
       return queued
@@ -177,31 +250,41 @@ export class SqliteEngine {
     return this.#database.read(() => this.#periods.due(nowMs, limit))
   }
 
+  periodsOf(source: string, subject: string): readonly Period[] {
+    return this.#database.read(() => this.#periods.of(source, subject))
+  }
+
   closePeriod(
     id: string,
-    average: IssuedAverage,
+    closing: PeriodClosing,
     destination: string,
     nowMs: number,
     audit: AuditEntry,
   ): boolean {
     return this.#recordedIf(audit, () => {
-      const closed = this.#periods.close(id, average)
+      const closed = this.#periods.close(id, closing)
       if (closed === undefined) return false
+      if (closing.average === undefined) return true
       this.#outbox.enqueue({
         destination,
         sourceNo: this.#sources.assign(closed.source),
         subject: closed.subject,
         kind: 'average',
+        part: String(closing.average.revision),
+        urgent: closing.urgent,
         about: id,
-        sessionSeq: null,
         dueMs: nowMs,
       })
       return true
     })
   }
 
-  issuedAverage(period: string): IssuedAverage | undefined {
-    return this.#database.read(() => this.#periods.average(period))
+  reopenPeriod(id: string, dueMs: number, audit: AuditEntry): boolean {
+    return this.#recordedIf(audit, () => this.#periods.reopen(id, dueMs))
+  }
+
+  issuedAverages(period: string): readonly IssuedAverage[] {
+    return this.#database.read(() => this.#periods.averages(period))
   }
 
   claim(nowMs: number, leaseMs: number, limit: number): readonly OutboxEntry[] {
@@ -230,7 +313,7 @@ export class SqliteEngine {
 
   figures(): StoreFigures {
     return this.#database.read(() => ({
-      sessions: this.#inbox.last,
+      sessions: this.#inbox.countSessions(),
       ...this.#registry.counts(),
       ...this.#periods.counts(),
       outbox: this.#outbox.counts(),

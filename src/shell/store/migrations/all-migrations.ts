@@ -1,4 +1,5 @@
 import { first } from './0001-first.ts'
+import { versionsAndSittings } from './0002-versions-and-sittings.ts'
 
 /** One step of the layout. A step that was released is never edited: its hash is kept beside it in the file. */
 export interface Migration {
@@ -8,4 +9,4 @@ export interface Migration {
   readonly sql: string
 }
 
-export const ALL_MIGRATIONS: readonly Migration[] = [first]
+export const ALL_MIGRATIONS: readonly Migration[] = [first, versionsAndSittings]

@@ -4,6 +4,7 @@ import type { CallName } from '../writer.ts'
 export interface Start {
   readonly file: string
   readonly readingsAtOnce: ReadonlySet<string>
+  readonly attentionAtOnce: ReadonlySet<string>
 }
 
 /** To the worker. `close` asks it to close the file and end. */
