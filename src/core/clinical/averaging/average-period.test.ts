@@ -3,11 +3,12 @@ import { homeSitting, type SittingParts, techniqueFinding } from '../../../../te
 import { shippedProtocol, shippedThresholdSets } from '../../../../tests/support/shipped-profiles.ts'
 import { roundedMmHg } from '../../basics/exact-mean.ts'
 import type { Protocol } from '../protocol/protocol.ts'
+import type { ThresholdSet } from '../protocol/threshold-set.ts'
 import { averagePeriod } from './average-period.ts'
 import type { MeanPressure } from './period-average.ts'
 
 const nice = shippedProtocol('nice-ng136-home')
-const keepAll: Protocol = { ...nice, leaveOut: { firstDays: 0, firstReading: 'keep' } }
+const keepAll: Protocol = { ...nice, leaveOut: { ...nice.leaveOut, firstDays: 0 } }
 
 describe('the average of a period', () => {
   it('keeps readings with technique findings and shows beside it the average without them', () => {
@@ -50,10 +51,72 @@ describe('the average of a period', () => {
     expect(average.sensitivity.flaggedReadings).toBe(0)
   })
 
-  it('keeps doubtful numbers in the mean', () => {
+  it('keeps doubtful numbers in the mean and takes them out of the second average', () => {
     const findings = [{ ...techniqueFinding(), kind: 'plausibility', code: 'systolic-doubtful' } as const]
     const average = averageOf(keepAll, [{ at: '2026-03-02T07:00:00Z', readings: [[255, 80]], findings }])
-    expect([average.used.length, average.sensitivity.flaggedReadings]).toEqual([1, 0])
+    expect([average.used.length, average.sensitivity.flaggedReadings]).toEqual([1, 1])
+  })
+
+  it('leaves out what the clinic’s policy excludes, and compares with the rest', () => {
+    const { used, sensitivity, mean } = averagePeriod(
+      {
+        protocol: keepAll,
+        zone: 'UTC',
+        firstDay: '2026-03-02',
+        lastDay: '2026-03-08',
+        policy: { talking: 'exclude' },
+      },
+      [
+        homeSitting({ at: '2026-03-02T07:00:00Z', readings: [[150, 80]], findings: [techniqueFinding()] }),
+        homeSitting({ at: '2026-03-03T07:00:00Z', readings: [[130, 80]] }),
+      ],
+      [],
+    )
+    expect([used.length, sensitivity.flaggedReadings]).toEqual([1, 0])
+    expect(sensitivity.mean).toEqual(mean)
+  })
+
+  it('labels each window by itself under a protocol that averages them apart', () => {
+    const apart: Protocol = { ...keepAll, windowsAveraged: 'apart' }
+    const { labels, sensitivity } = averageOf(apart, [
+      { at: '2026-03-02T07:00:00Z', readings: [[152, 80]] },
+      { at: '2026-03-02T19:00:00Z', readings: [[120, 80]], findings: [techniqueFinding()] },
+    ])
+    expect(labels.map(({ window, label }) => [window, label])).toEqual([
+      ['morning', 'stage 2 range, from 150/95'],
+      ['evening', 'below 135/85'],
+    ])
+    expect(sensitivity.labels.map(({ window }) => window)).toEqual(['morning'])
+  })
+
+  it('leaves a zero out of the diastolic mean only where the protocol says so and the sitting has another', () => {
+    const sitting: SittingParts = {
+      at: '2026-03-02T07:00:00Z',
+      readings: [
+        [104, 0],
+        [96, 28],
+        [100, 30],
+      ],
+    }
+    const zeros: SittingParts = {
+      at: '2026-03-03T07:00:00Z',
+      readings: [
+        [144, 0],
+        [150, 0],
+      ],
+    }
+    const beside: Protocol = {
+      ...keepAll,
+      leaveOut: { ...keepAll.leaveOut, zeroDiastolic: 'leave-out-beside-others' },
+    }
+    expect(mmHgOf(averageOf(keepAll, [sitting]).mean)).toEqual([100, 19.333333])
+    const { mean } = averageOf(beside, [sitting])
+    expect(mmHgOf(mean)).toEqual([100, 29])
+    expect([mean?.readings, mean?.diastolicReadings]).toEqual([3, 2])
+    expect(mmHgOf(averageOf(beside, [zeros]).mean)).toEqual([147, 0])
+    const sittingMeans = averageOf({ ...beside, pooling: 'mean-of-sitting-means' }, [sitting, zeros]).mean
+    expect(mmHgOf(sittingMeans)).toEqual([123.5, 14.5])
+    expect([sittingMeans?.readings, sittingMeans?.diastolicReadings]).toEqual([5, 4])
   })
 
   it('has no mean, no label and no arm when nothing counts', () => {
@@ -91,11 +154,12 @@ describe('the average of a period', () => {
     ])
   })
 
-  it('labels by the sets the protocol names, in its order, and by no others', () => {
-    const [set] = shippedThresholdSets()
+  it('labels by the sets for home averages the protocol names, in its order, and by no others', () => {
+    const set = shippedThresholdSets().find(({ id }) => id === 'nice-ng136-home')
     if (set === undefined) throw new TypeError('no threshold set')
-    const sets = ['a', 'b', 'c'].map((id) => ({ ...set, id }))
-    const protocol = { ...keepAll, thresholdSets: ['c', 'a', 'missing'] }
+    const sets: ThresholdSet[] = ['a', 'b', 'c'].map((id) => ({ ...set, id }))
+    sets.push({ ...set, id: 'clinic', setting: 'clinic' })
+    const protocol = { ...keepAll, thresholdSets: ['c', 'clinic', 'a', 'missing'] }
     const { labels } = averagePeriod(
       { protocol, zone: 'UTC', firstDay: '2026-03-02', lastDay: '2026-03-08' },
       [homeSitting({ at: '2026-03-02T07:00:00Z', readings: [[130, 80]] })],

@@ -24,13 +24,15 @@ describe('the label of a mean', () => {
     { systolic: [390, 3], diastolic: [60, 1], label: 'high' },
     { systolic: [110, 1], diastolic: [80, 1], label: 'high' },
   ] as const)('of $systolic over $diastolic is $label', ({ systolic, diastolic, label }) => {
-    const mean = { systolic: mmHg(systolic), diastolic: mmHg(diastolic), readings: 6 }
+    const mean = { systolic: mmHg(systolic), diastolic: mmHg(diastolic), readings: 6, diastolicReadings: 6 }
     expect(labelMean(mean, set)).toEqual({ thresholdSet: 'example', title: 'Example bands', label })
   })
 
   it('stays below when one micropascal is missing', () => {
     const systolic = { total: 130n * BigInt(MICROPASCALS_PER_MMHG) - 1n, count: 1n }
-    expect(labelMean({ systolic, diastolic: mmHg([70, 1]), readings: 1 }, set).label).toBe('elevated')
+    expect(
+      labelMean({ systolic, diastolic: mmHg([70, 1]), readings: 1, diastolicReadings: 1 }, set).label,
+    ).toBe('elevated')
   })
 })
 

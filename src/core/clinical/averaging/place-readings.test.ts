@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest'
 import { homeSitting, techniqueFinding } from '../../../../tests/support/home-sitting.ts'
 import { shippedProtocol } from '../../../../tests/support/shipped-profiles.ts'
+import type { Finding } from '../finding.ts'
 import { placeReadings } from './place-readings.ts'
 
 const protocol = shippedProtocol('nice-ng136-home')
@@ -70,18 +71,59 @@ describe('placing readings on the patient’s calendar', () => {
     ] as const
     const at = '2026-03-02T07:00:00Z'
     const ofSitting = place('UTC', homeSitting({ at, readings, findings: [techniqueFinding()] }))
-    expect(ofSitting.map(({ techniqueFindings }) => techniqueFindings)).toEqual([['talking'], ['talking']])
+    expect(ofSitting.map(({ flagged }) => flagged)).toEqual([['talking'], ['talking']])
     const ofSecond = place('UTC', homeSitting({ at, readings, findings: [techniqueFinding(2)] }))
-    expect(ofSecond.map(({ techniqueFindings }) => techniqueFindings)).toEqual([[], ['talking']])
+    expect(ofSecond.map(({ flagged }) => flagged)).toEqual([[], ['talking']])
   })
 
-  it('does not take a doubt about the numbers for a fault of technique', () => {
-    const findings = [{ ...techniqueFinding(), kind: 'plausibility', code: 'systolic-doubtful' } as const]
+  it('names each finding once, whether it is of the sitting, of the reading or of both', () => {
+    const findings = [techniqueFinding(), techniqueFinding(1)]
+    const [placed] = place(
+      'UTC',
+      homeSitting({ at: '2026-03-02T07:00:00Z', readings: [[130, 80]], findings }),
+    )
+    expect(placed?.flagged).toEqual(['talking'])
+  })
+
+  it('flags a doubt about the numbers as well, and passes over mere information and calls for attention', () => {
+    const findings: readonly Finding[] = [
+      { ...techniqueFinding(), kind: 'plausibility', code: 'systolic-doubtful' },
+      { ...techniqueFinding(), severity: 'information', code: 'cuff-fit-off' },
+      { ...techniqueFinding(), kind: 'attention', code: 'very-high' },
+    ]
     const [placed] = place(
       'UTC',
       homeSitting({ at: '2026-03-02T07:00:00Z', readings: [[255, 80]], findings }),
     )
-    expect(placed?.techniqueFindings).toEqual([])
+    expect([placed?.flagged, placed?.excludedFor]).toEqual([['systolic-doubtful'], []])
+  })
+
+  it('goes by the clinic’s policy where it has one', () => {
+    const findings: readonly Finding[] = [
+      techniqueFinding(),
+      { ...techniqueFinding(), code: 'pain' },
+      { ...techniqueFinding(), severity: 'information', code: 'cuff-fit-off' },
+    ]
+    const [placed] = placeReadings(
+      {
+        protocol,
+        zone: 'UTC',
+        firstDay: '2026-03-01',
+        lastDay: '2026-03-31',
+        policy: { talking: 'exclude', pain: 'ignore', 'cuff-fit-off': 'flag' },
+      },
+      [homeSitting({ at: '2026-03-02T07:00:00Z', readings: [[130, 80]], findings })],
+    )
+    expect([placed?.flagged, placed?.excludedFor]).toEqual([['cuff-fit-off'], ['talking']])
+  })
+
+  it('keeps what is known of the sitting: that it was withdrawn, and when it came in', () => {
+    const sitting = homeSitting({ at: '2026-03-02T07:00:00Z', readings: [[130, 80]] })
+    const [placed] = place('UTC', { ...sitting, withdrawn: true, receivedMs: 5 })
+    expect([placed?.withdrawn, placed?.receivedMs]).toEqual([true, 5])
+    const [plain] = place('UTC', sitting)
+    expect(plain?.withdrawn).toBe(false)
+    expect(plain).not.toHaveProperty('receivedMs')
   })
 })
 

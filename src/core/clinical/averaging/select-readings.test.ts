@@ -10,9 +10,9 @@ const nice = shippedProtocol('nice-ng136-home')
 const mornings: Protocol = {
   ...nice,
   sittings: [{ name: 'morning', from: '04:00', to: '12:00' }],
-  leaveOut: { firstDays: 0, firstReading: 'drop' },
+  leaveOut: { ...nice.leaveOut, firstDays: 0, firstReading: 'drop' },
 }
-const keepAll: Protocol = { ...nice, leaveOut: { firstDays: 0, firstReading: 'keep' } }
+const keepAll: Protocol = { ...nice, leaveOut: { ...nice.leaveOut, firstDays: 0 } }
 
 describe('which readings count', () => {
   it.each<{ what: string; odd: Partial<SittingParts>; reason: string; text: RegExp }>([
@@ -203,7 +203,7 @@ describe('the first day', () => {
   })
 
   it('can be several days, counted as days of measuring', () => {
-    const two: Protocol = { ...nice, leaveOut: { firstDays: 2, firstReading: 'keep' } }
+    const two: Protocol = { ...nice, leaveOut: { ...nice.leaveOut, firstDays: 2 } }
     const { used, leftOut } = select(two, [
       { at: '2026-03-02T07:00:00Z', readings: [[150, 90]] },
       { at: '2026-03-05T07:00:00Z', readings: [[140, 85]] },
