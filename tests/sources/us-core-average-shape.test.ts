@@ -14,8 +14,8 @@ import { exampleAverage } from '../support/example-average.ts'
 const week = exampleAverage()
 const nothing = exampleAverage({}, 0)
 const AVERAGES: readonly (readonly [string, Observation])[] = [
-  ['a week', averageObservation(week.average, week.context)],
-  ['a period without a reading', averageObservation(nothing.average, nothing.context)],
+  ['a week', averageObservation(week.report, week.context)],
+  ['a period without a reading', averageObservation(nothing.report, nothing.context)],
 ]
 
 function components(average: Observation, system: string, code: string): readonly ObservationComponent[] {

@@ -1,11 +1,20 @@
 import type { Bundle, FhirResource } from 'fhir/r4.js'
+import { averageRecording } from '../../src/core/clinical/ambulatory/average-recording.ts'
+import { recordingNarrative } from '../../src/core/clinical/ambulatory/recording-narrative.ts'
+import type { RecordingRule } from '../../src/core/clinical/ambulatory/recording-rule.ts'
+import { recordingSummary } from '../../src/core/clinical/ambulatory/recording-summary.ts'
+import { ATTENTION_CODES, type AttentionCode, type Finding } from '../../src/core/clinical/finding.ts'
+import { attentionBundle } from '../../src/core/fhir/attention-bundle.ts'
 import { averageBundle } from '../../src/core/fhir/average-bundle.ts'
+import { recordingBundle } from '../../src/core/fhir/recording-bundle.ts'
 import { sessionBundle } from '../../src/core/fhir/session-bundle.ts'
 import { sessionObservations } from '../../src/core/fhir/session-observations.ts'
 import { averageContext, exampleAverage } from './example-average.ts'
-import { EXAMPLE_RECORD, exampleContext } from './example-context.ts'
+import { EXAMPLE_RECORD, exampleContext, laterRecord } from './example-context.ts'
 import { exampleReading, exampleSession, inKPa } from './example-session.ts'
 import { techniqueFinding } from './home-sitting.ts'
+import { shippedRecordingRules, shippedThresholdSets } from './shipped-profiles.ts'
+import { dayAndNight, recordingPlan } from './worn-recording.ts'
 
 /** Whatever the FHIR layer writes, each named by what is odd about it, as JSON would carry it. */
 export function emittedResources(): readonly (readonly [name: string, resource: FhirResource])[] {
@@ -59,20 +68,72 @@ export function emittedResources(): readonly (readonly [name: string, resource: 
       'session bundle by SNOMED CT',
       sessionBundle(session, [], exampleContext({ snomed: true }), EXAMPLE_RECORD),
     ],
-    ['average bundle', averageBundle(week.average, week.sittings, week.context)],
+    ['average bundle', averageBundle(week.report, week.sittings, week.context)],
     [
       'average bundle in whole numbers',
       averageBundle(
-        flaggedOut.average,
+        flaggedOut.report,
         flaggedOut.sittings,
-        averageContext(flaggedOut.average, { decimals: 0, snomed: true, profiles: [] }),
+        averageContext(flaggedOut.report, { decimals: 0, snomed: true, profiles: [] }),
       ),
     ],
     [
       'average bundle in which nothing counts',
-      averageBundle(nothing.average, nothing.sittings, nothing.context),
+      averageBundle(nothing.report, nothing.sittings, nothing.context),
     ],
+    [
+      'amended average bundle with a session that was taken back',
+      averageBundle(
+        week.report,
+        week.sittings.map((sitting, at) =>
+          at === 0 ? { ...sitting, stored: laterRecord([sitting.session], true) } : sitting,
+        ),
+        averageContext(week.report, { revision: 2 }),
+      ),
+    ],
+    [
+      'bundle of a corrected session that lost a reading',
+      sessionBundle(
+        exampleSession({ readings: [exampleReading({ ordinal: 2 })] }),
+        [],
+        exampleContext(),
+        laterRecord([session]),
+      ),
+    ],
+    [
+      'bundle of a session taken back',
+      sessionBundle(session, [], exampleContext(), laterRecord([session], true)),
+    ],
+    ...ATTENTION_CODES.map(
+      (code) =>
+        [
+          `bundle that calls attention to ${code}`,
+          attentionBundle(code, session, [attentionFinding(code)], exampleContext(), EXAMPLE_RECORD),
+        ] as const,
+    ),
+    [
+      'bundle of a call for attention taken back',
+      attentionBundle('very-high', session, [], exampleContext(), laterRecord([session], true)),
+    ],
+    ...shippedRecordingRules().map(
+      (rule) => [`means of a recording by ${rule.id}`, recording(rule)] as const,
+    ),
   ]
+}
+
+function attentionFinding(code: AttentionCode): Finding {
+  return { ...techniqueFinding(), code, kind: 'attention', text: `Found: ${code}.` }
+}
+
+function recording(rule: RecordingRule): FhirResource {
+  const sittings = dayAndNight({ numbers: [140, 85, 70], times: 40 }, { numbers: [120, 70, 60], times: 12 })
+  const average = averageRecording(recordingPlan(rule), sittings, shippedThresholdSets())
+  const { withIds: _, ...context } = averageContext(exampleAverage().report)
+  return recordingBundle(
+    average,
+    sittings.map((sitting) => ({ ...sitting, stored: EXAMPLE_RECORD })),
+    { ...context, narrative: recordingNarrative(recordingSummary(average, 1)) },
+  )
 }
 
 /** The resources of a bundle, or the resource itself. */

@@ -1,7 +1,9 @@
-import { averageNarrative } from '../../src/core/clinical/averaging/average-narrative.ts'
-import { averagePeriod } from '../../src/core/clinical/averaging/average-period.ts'
-import { averageSummary } from '../../src/core/clinical/averaging/average-summary.ts'
+import { DEFAULT_ATTENTION_LIMITS } from '../../src/core/clinical/attention/attention-limits.ts'
 import type { PeriodAverage } from '../../src/core/clinical/averaging/period-average.ts'
+import { periodNarrative } from '../../src/core/clinical/report/period-narrative.ts'
+import type { PeriodReport } from '../../src/core/clinical/report/period-report.ts'
+import { periodSummary } from '../../src/core/clinical/report/period-summary.ts'
+import { reportPeriod } from '../../src/core/clinical/report/report-period.ts'
 import type { Session } from '../../src/core/clinical/session.ts'
 import type { SubmittedSession } from '../../src/core/fhir/average-bundle.ts'
 import type { AverageContext } from '../../src/core/fhir/average-context.ts'
@@ -13,6 +15,7 @@ import { shippedProtocol, shippedThresholdSets } from './shipped-profiles.ts'
 type SessionChanges = Partial<Omit<Session, 'readings' | 'takenAt'>>
 
 export interface ExampleAverage {
+  readonly report: PeriodReport
   readonly average: PeriodAverage
   readonly sittings: readonly SubmittedSession[]
   readonly context: AverageContext
@@ -28,7 +31,7 @@ export interface ExampleAverage {
  */
 export function exampleAverage(changes: SessionChanges = {}, only = 14): ExampleAverage {
   const sittings = weekOfSittings(changes).slice(0, only)
-  const average = averagePeriod(
+  const report = reportPeriod(
     {
       protocol: shippedProtocol('nice-ng136-home'),
       zone: 'America/Denver',
@@ -37,25 +40,25 @@ export function exampleAverage(changes: SessionChanges = {}, only = 14): Example
     },
     sittings,
     shippedThresholdSets(),
+    DEFAULT_ATTENTION_LIMITS,
   )
-  return { average, sittings, context: averageContext(average) }
+  return { report, average: report.average, sittings, context: averageContext(report) }
 }
 
 /** How an average is written for a clinic; any part can be replaced. */
-export function averageContext(
-  average: PeriodAverage,
-  changes: Partial<AverageContext> = {},
-): AverageContext {
+export function averageContext(report: PeriodReport, changes: Partial<AverageContext> = {}): AverageContext {
   const { source, canonicalBase, subject, positionAs, snomed } = exampleContext()
+  const { plan } = report.average
   return {
     source,
     canonicalBase,
     subject,
     positionAs,
     snomed,
-    period: periodUuid(source, 'P-1', average.plan.protocol.id, average.plan.firstDay),
+    period: periodUuid(source, 'P-1', plan.protocol.id, plan.firstDay),
+    revision: 1,
     issued: '2026-03-11T18:00:00Z',
-    narrative: averageNarrative(averageSummary(average, 1)),
+    narrative: periodNarrative(periodSummary(report, 1)),
     decimals: 1,
     ...changes,
   }

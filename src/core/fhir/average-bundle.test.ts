@@ -5,8 +5,8 @@ import { averageBundle } from './average-bundle.ts'
 import { averageObservation } from './average-observation.ts'
 
 function sent() {
-  const { average, sittings, context } = exampleAverage()
-  return { average, bundle: averageBundle(average, sittings, context) as Bundle<FhirResource> }
+  const { report, sittings, context } = exampleAverage()
+  return { average: report.average, bundle: averageBundle(report, sittings, context) as Bundle<FhirResource> }
 }
 
 function observations(bundle: Bundle<FhirResource>, code: string): readonly Observation[] {
@@ -38,11 +38,11 @@ it('names no resource twice, though one monitor took every reading', () => {
 })
 
 it('leaves ids to the server even when the average alone would carry them', () => {
-  const { average, sittings, context } = exampleAverage()
+  const { report, sittings, context } = exampleAverage()
   const withIds = { ...context, withIds: true }
-  const bundle = averageBundle(average, sittings, withIds)
+  const bundle = averageBundle(report, sittings, withIds)
   expect(bundle.entry?.some(({ resource }) => resource?.id !== undefined)).toBe(false)
-  const alone = averageObservation(average, withIds)
+  const alone = averageObservation(report, withIds)
   expect(alone.id).toBe(alone.identifier?.[0]?.value)
   expect(alone.derivedFrom?.every(({ reference }) => reference?.startsWith('Observation/'))).toBe(true)
 })

@@ -7,8 +7,8 @@ import { readingUuid, sessionUuid } from './identifiers.ts'
 const OWN = 'https://home-bp-gateway.example/fhir/StructureDefinition/'
 
 function written(changes: Parameters<typeof averageContext>[1] = {}) {
-  const { average } = exampleAverage()
-  return averageObservation(average, averageContext(average, changes))
+  const { report } = exampleAverage()
+  return averageObservation(report, averageContext(report, changes))
 }
 
 function parts(extension: Extension | undefined): Record<string, unknown> {
@@ -35,10 +35,10 @@ describe('the average of a week', () => {
   })
 
   it('derives from exactly the readings averaged', () => {
-    const { average } = exampleAverage()
-    const { derivedFrom } = averageObservation(average, averageContext(average))
+    const { report } = exampleAverage()
+    const { derivedFrom } = averageObservation(report, averageContext(report))
     expect(derivedFrom).toHaveLength(21)
-    const expected = average.used.map(
+    const expected = report.average.used.map(
       ({ session, reading }) =>
         `urn:uuid:${readingUuid(sessionUuid('harbour-app', session.id), reading.ordinal)}`,
     )
@@ -124,8 +124,8 @@ describe('the average of a week', () => {
 
 describe('body position of an average', () => {
   const positions = (changes: Parameters<typeof exampleAverage>[0]) => {
-    const { average, context } = exampleAverage(changes)
-    const { extension } = averageObservation(average, context)
+    const { report, context } = exampleAverage(changes)
+    const { extension } = averageObservation(report, context)
     return extension?.filter(({ url }) => url.endsWith('observation-bodyPosition')).length
   }
 
@@ -134,14 +134,15 @@ describe('body position of an average', () => {
   })
 
   it('is left out when readings differ', () => {
-    const { average, context } = exampleAverage()
+    const { report, context } = exampleAverage()
+    const { average } = report
     const [one, ...others] = average.used
     if (one === undefined) throw new Error('nothing was averaged')
     const mixed = {
       ...average,
       used: [{ ...one, session: { ...one.session, position: 'standing' as const } }, ...others],
     }
-    const { extension } = averageObservation(mixed, context)
+    const { extension } = averageObservation({ ...report, average: mixed }, context)
     expect(extension?.some(({ url }) => url.endsWith('observation-bodyPosition'))).toBe(false)
   })
 })
@@ -151,8 +152,8 @@ describe('a period in which nothing counts', () => {
     ['no session came', {}, 0],
     ['every session was at the clinic', { setting: 'clinic' as const }, 14],
   ])('has no values but their absence, and says why: %s', (_, changes, only) => {
-    const { average, context } = exampleAverage(changes, only)
-    const observation = averageObservation(average, context)
+    const { report, context } = exampleAverage(changes, only)
+    const observation = averageObservation(report, context)
     const [systolic, diastolic, count] = observation.component ?? []
     for (const component of [systolic, diastolic]) {
       expect(component?.valueQuantity).toBeUndefined()

@@ -96,14 +96,14 @@ describe('a FHIR server that nobody here wrote', () => {
   })
 
   it('matches the readings it already holds when the average comes, and doubles nothing', async () => {
-    const { average, sittings, context } = exampleAverage()
+    const { report, sittings, context } = exampleAverage()
     const server = await serverWithPatient()
     const [sitting] = sittings
     if (sitting === undefined) throw new Error('an example without sittings')
     const conversion = { ...context, sessionUuid: sessionUuid(context.source, sitting.session.id) }
     await server.post(sessionBundle(sitting.session, [], conversion, sitting.stored))
 
-    const sent = averageBundle(average, sittings, context)
+    const sent = averageBundle(report, sittings, context)
     const answer = await server.post(sent)
     expect(answer.statuses.filter((status) => status === '200')).toHaveLength(6)
     expect(await server.count('Observation')).toBe(28 + 28 + 1)
@@ -113,9 +113,9 @@ describe('a FHIR server that nobody here wrote', () => {
   })
 
   it('can follow the average to each reading it was derived from', async () => {
-    const { average, sittings, context } = exampleAverage()
+    const { report, sittings, context } = exampleAverage()
     const server = await serverWithPatient()
-    await server.post(averageBundle(average, sittings, context))
+    await server.post(averageBundle(report, sittings, context))
     const [held] = await server.search('Observation?code=http://loinc.org|96607-7')
     const { derivedFrom } = held as Observation
     expect(derivedFrom).toHaveLength(21)
