@@ -23,7 +23,10 @@ export type AveragedBy =
   | { readonly kind: 'recording'; readonly rule: RecordingRule }
 
 /** The rules of a period as they stand now, or what of them is missing. */
-export async function rulesOf(period: Period, at: Ports): Promise<Result<PeriodRules>> {
+export async function rulesOf(
+  period: Period,
+  at: Pick<Ports, 'store' | 'catalogue'>,
+): Promise<Result<PeriodRules>> {
   const [enrolment] = await at.store.enrolments(period.source, [period.subject])
   if (enrolment === undefined) {
     return missing('UNKNOWN_SUBJECT', 'subject', 'an enrolled subject', 'Enrol the subject again.')

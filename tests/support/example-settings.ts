@@ -1,3 +1,4 @@
+import type { Destination } from '../../src/core/registry/destination.ts'
 import { resolveSecrets } from '../../src/shell/config/secrets.ts'
 import { type Settings, settingsDocument } from '../../src/shell/config/settings.ts'
 
@@ -12,4 +13,11 @@ export function exampleSettings(written: Readonly<Record<string, unknown>> = {})
   const settings = resolveSecrets(document, {})
   if (!settings.ok) throw new Error('the example settings name a secret')
   return settings.value
+}
+
+/** Names of the destinations that want readings, and calls for attention, as soon as they come. */
+export function wantedAtOnce(destinations: readonly Destination[]) {
+  const wanting = (what: 'readings' | 'attention') =>
+    new Set(destinations.filter((one) => one[what] === 'at-once').map(({ name }) => name))
+  return { readingsAtOnce: wanting('readings'), attentionAtOnce: wanting('attention') }
 }

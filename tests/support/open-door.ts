@@ -1,13 +1,13 @@
 import { mkdtemp, rm } from 'node:fs/promises'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
-import type { Ports, Store } from '../../src/flow/ports.ts'
+import type { ClinicServers, Ports, Store } from '../../src/flow/ports.ts'
 import { attentionLimits } from '../../src/shell/config/attention-settings.ts'
 import { loadCatalogue } from '../../src/shell/config/load-catalogue.ts'
 import { createApp } from '../../src/shell/http/create-app.ts'
 import { listenHttp } from '../../src/shell/http/listen.ts'
 import { openSqliteStore } from '../../src/shell/store/open-sqlite-store.ts'
-import { exampleSettings } from './example-settings.ts'
+import { exampleSettings, wantedAtOnce } from './example-settings.ts'
 import { type RecordedLog, recordedLog } from './recorded-log.ts'
 
 export interface OpenDoor {
@@ -22,24 +22,26 @@ export interface DoorOptions {
   readonly settings?: Readonly<Record<string, unknown>>
   /** Puts something between the flows and the real store. */
   readonly around?: (store: Store) => Store
+  readonly clinic?: ClinicServers
 }
 
 /** The real Express application over the real embedded store, on a free port; one source and one subject are known. */
 export async function openDoor({
   settings: written,
   around = (store) => store,
+  clinic = { postTransaction: () => Promise.resolve({ kind: 'unknown', problem: 'CLINIC_UNREACHABLE' }) },
 }: DoorOptions = {}): Promise<OpenDoor> {
   const folder = await mkdtemp(join(tmpdir(), 'door-'))
   const settings = exampleSettings(written)
   const log = recordedLog()
   const store = await openSqliteStore({
     file: join(folder, 'gateway.db'),
-    readingsAtOnce: new Set(settings.destinations.map((one) => one.name)),
+    ...wantedAtOnce(settings.destinations),
     inThread: true,
   })
   const ports: Ports = {
     store: around(store),
-    clinic: { postTransaction: () => Promise.resolve({ kind: 'unknown', problem: 'CLINIC_UNREACHABLE' }) },
+    clinic,
     catalogue: loadCatalogue(settings),
     clock: { now: () => NOW },
     random: () => 0,

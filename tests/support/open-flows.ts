@@ -1,13 +1,16 @@
 import type { Enrolment } from '../../src/core/registry/enrolment.ts'
+import { correctSession } from '../../src/flow/correct-session.ts'
 import { enrol } from '../../src/flow/enrol-subject.ts'
 import { openPeriod } from '../../src/flow/open-period.ts'
 import type { Catalogue, ClinicServers, Ports, Store } from '../../src/flow/ports.ts'
 import { receiveSessions } from '../../src/flow/receive-sessions.ts'
 import { registerSource } from '../../src/flow/register-source.ts'
+import { withdrawSession } from '../../src/flow/withdraw-session.ts'
 import { attentionLimits } from '../../src/shell/config/attention-settings.ts'
 import { loadCatalogue } from '../../src/shell/config/load-catalogue.ts'
 import { type Person, readScenario, sessionsOf } from '../../src/shell/demo/scenario.ts'
-import { exampleSettings } from './example-settings.ts'
+import { openSqliteStore } from '../../src/shell/store/open-sqlite-store.ts'
+import { exampleSettings, wantedAtOnce } from './example-settings.ts'
 import { type RecordedLog, recordedLog } from './recorded-log.ts'
 import { temporaryStore } from './temporary-store.ts'
 
@@ -23,6 +26,10 @@ export interface OpenFlows {
   enrol(subject: string, changes?: Partial<Enrolment>): Promise<void>
   /** Receives records, all of which must be kept. */
   receive(records: readonly object[]): Promise<void>
+  /** Corrects a session, which must be taken. */
+  correct(record: object & { readonly id?: unknown }): Promise<void>
+  /** Withdraws a session, which must be there. */
+  withdraw(id: string): Promise<void>
   /** Opens a period of an enrolled subject and returns its id. */
   openPeriod(subject: string, firstDay: string, days: number, protocol?: string): Promise<string>
   close(): Promise<void>
@@ -33,6 +40,8 @@ export interface FlowsOptions {
   readonly clinic?: ClinicServers
   /** Base URL of the one destination. */
   readonly baseUrl?: string
+  /** Further keys of the one destination. */
+  readonly destination?: Readonly<Record<string, unknown>>
   /** Keys of the settings file under `delivery`. */
   readonly delivery?: Readonly<Record<string, number>>
   /** Puts something between the flows and the real store. */
@@ -44,12 +53,17 @@ export async function openFlows({
   now = '2026-03-02T00:00:00Z',
   clinic = { postTransaction: () => Promise.resolve({ kind: 'unknown', problem: 'CLINIC_UNREACHABLE' }) },
   baseUrl = 'http://127.0.0.1:9/fhir',
+  destination = {},
   delivery = {},
   around = (store) => store,
   catalogue = (loaded) => loaded,
 }: FlowsOptions = {}): Promise<OpenFlows> {
-  const settings = exampleSettings({ destinations: [{ name: DESTINATION, baseUrl }], delivery })
-  const temporary = await temporaryStore([DESTINATION])
+  const settings = exampleSettings({
+    destinations: [{ name: DESTINATION, baseUrl, ...destination }],
+    delivery,
+  })
+  const { readingsAtOnce, attentionAtOnce } = wantedAtOnce(settings.destinations)
+  const temporary = await temporaryStore([...readingsAtOnce], openSqliteStore, [...attentionAtOnce])
   const log = recordedLog()
   let nowMs = Date.parse(now)
   const ports: Ports = {
@@ -89,6 +103,19 @@ export async function openFlows({
       const incoming = records.map((record) => ({ text: JSON.stringify(record) }))
       const outcomes = await receiveSessions(incoming, { source: SOURCE }, ports)
       if (outcomes.some(({ kind }) => kind !== 'kept')) throw new Error('a record is not kept')
+    },
+    async correct(record) {
+      const corrected = await correctSession(
+        JSON.stringify(record),
+        String(record.id),
+        { source: SOURCE },
+        ports,
+      )
+      if (!corrected.ok || corrected.value.kind !== 'corrected') throw new Error('a correction is not taken')
+    },
+    async withdraw(id) {
+      const withdrawn = await withdrawSession(id, { source: SOURCE }, ports)
+      if (!withdrawn.ok) throw new Error('there is no session to withdraw')
     },
     async openPeriod(subject, firstDay, days, protocol = 'nice-ng136-home') {
       const request = { source: SOURCE, subject, protocol, firstDay, days }

@@ -3,6 +3,7 @@ import type { Ports } from '../../flow/ports.ts'
 import type { Settings } from '../config/settings.ts'
 import { createAccess } from './access.ts'
 import { addAuditRoutes } from './audit-routes.ts'
+import { addAveragesRoutes } from './averages-routes.ts'
 import { addDeliveriesRoutes } from './deliveries-routes.ts'
 import type { Door } from './door.ts'
 import { addEnrolmentsRoutes } from './enrolments-routes.ts'
@@ -10,6 +11,7 @@ import { errorResponse } from './error-response.ts'
 import { addFhirRoutes } from './fhir-routes.ts'
 import { KnownSources } from './known-sources.ts'
 import { createMetrics } from './metrics.ts'
+import { addPeriodAveragesRoutes } from './period-averages-routes.ts'
 import { addPeriodsRoutes } from './periods-routes.ts'
 import { requestLimit } from './rate-limit.ts'
 import { refuseForeignPages } from './refuse-foreign-pages.ts'
@@ -50,6 +52,8 @@ export function createApp(at: Ports, settings: Settings): express.Express {
   addEnrolmentsRoutes(app, door)
   addSourcesRoutes(app, door)
   addPeriodsRoutes(app, door)
+  addPeriodAveragesRoutes(app, door)
+  addAveragesRoutes(app, door)
   addDeliveriesRoutes(app, door)
   addAuditRoutes(app, door)
   addFhirRoutes(app, door)

@@ -2,13 +2,13 @@ import type { Request, Response } from 'express'
 import { instantOf } from '../../core/basics/instant.ts'
 import { type Issue, inputError } from '../../core/basics/issue.ts'
 import { type Incoming, type Outcome, receiveSessions } from '../../flow/receive-sessions.ts'
-import { NDJSON_TYPE } from './answer.ts'
 import type { Door } from './door.ts'
 import { asRefusal, problemOf } from './error-response.ts'
 import { type Line, LineSplitter } from './line-splitter.ts'
 import { decodedBody } from './read-body.ts'
 import { refusedRequest } from './request-refused.ts'
 import { addTo, emptySummary, sessionAnswer } from './session-answer.ts'
+import { isGone, writePart } from './write-stream.ts'
 
 /**
  * Receives an NDJSON stream: one outcome a line, in order, while the client is still sending, and a last line with the
@@ -103,7 +103,7 @@ class StreamAnswer {
     await this.#send()
     await this.#written
     await this.#auditUnreadable()
-    await this.#write(`${JSON.stringify({ summary: this.told })}\n`)
+    await writePart(this.#response, `${JSON.stringify({ summary: this.told })}\n`)
     this.#response.end()
   }
 
@@ -113,7 +113,7 @@ class StreamAnswer {
     const refusal = asRefusal(error, this.#request, this.#door.ports.log)
     if (!this.#response.headersSent) throw refusal
     const problem = problemOf(refusal, this.#door.settings.canonicalBase)
-    await this.#write(`${JSON.stringify({ problem, soFar: this.told })}\n`)
+    await writePart(this.#response, `${JSON.stringify({ problem, soFar: this.told })}\n`)
     this.#response.end()
   }
 
@@ -167,18 +167,7 @@ class StreamAnswer {
       if (this.#minimal && outcome.kind !== 'refused') continue
       text += `${JSON.stringify({ line, ...sessionAnswer(outcome) })}\n`
     }
-    await this.#write(text)
-  }
-
-  async #write(text: string): Promise<void> {
-    if (!this.#response.headersSent) {
-      this.#response.statusCode = 200
-      this.#response.setHeader('Content-Type', NDJSON_TYPE)
-      this.#response.flushHeaders()
-    }
-    if (isGone(this.#response)) throw new ClientGone()
-    if (text === '' || this.#response.write(text)) return
-    await drained(this.#response)
+    await writePart(this.#response, text)
   }
 
   async #auditUnreadable(): Promise<void> {
@@ -194,33 +183,9 @@ class StreamAnswer {
   }
 }
 
-/** The client closed the connection before it was answered in full. */
-class ClientGone extends Error {}
-
-function isGone(response: Response): boolean {
-  return response.destroyed || response.closed
-}
-
 interface Answered {
   readonly line: number
   readonly outcome: Outcome
-}
-
-/** Resolves when the client has taken what was written. Rejects when it is gone. */
-function drained(response: Response): Promise<void> {
-  return new Promise((resolve, reject) => {
-    const done = (): void => {
-      response.off('drain', done)
-      response.off('close', gone)
-      resolve()
-    }
-    const gone = (): void => {
-      response.off('drain', done)
-      reject(new ClientGone())
-    }
-    response.once('drain', done)
-    response.once('close', gone)
-  })
 }
 
 function unreadableLine(line: Line, limit: number): Issue {

@@ -14,7 +14,7 @@ function sessionPaths(): Paths {
         summary: 'Send one session record, an array of them, or a stream',
         description:
           'A record is held durably before it is acknowledged. The same id with the same content gives the same ' +
-          'receipt again; with other content it is refused. A stream is answered line by line in order, with the ' +
+          'receipt again; with other content it is refused, unless sent as a correction. A stream is answered line by line in order, with the ' +
           'summary as the last line; with Prefer: return=minimal only refused lines and the summary are sent.',
         roles: ['submit'],
         query: [SOURCE],
@@ -34,10 +34,49 @@ function sessionPaths(): Paths {
     },
     '/sessions/{id}': {
       get: operation('/sessions/{id}', {
-        summary: 'The record of a source as it was received',
+        summary: 'The newest version of a source’s record, as it was received',
         roles: ['submit', 'read', 'operate'],
         query: [SOURCE],
         answers: { 200: answer('The record and its receipt', ref('KeptSession')) },
+        refusals: [400, 404],
+      }),
+      put: operation('/sessions/{id}', {
+        summary: 'Correct a session: the whole record as it should have been',
+        description:
+          'The id is the source’s own and must be the record’s. Every version is kept and the newest counts: a period ' +
+          'that was closed opens again, and where the average changes, an amended one follows. The same content again ' +
+          'changes nothing. A correction cannot change whose session it is, nor bring back one that was withdrawn.',
+        roles: ['submit'],
+        query: [SOURCE],
+        body: json('SessionRecord'),
+        answers: {
+          200: answer('Corrected, or held before', ref('Receipt')),
+          201: answer('Kept: nothing had been sent under this id', ref('Receipt')),
+        },
+        refusals: [...BODY_REFUSALS, 404, 409, 503],
+      }),
+      delete: operation('/sessions/{id}', {
+        summary: 'Withdraw a session: its readings count for nothing any more',
+        description:
+          'The record is kept and marked; at the clinic its readings become entered-in-error. Again gives the same ' +
+          'receipt. It cannot be taken back: send the sitting under a new id.',
+        roles: ['submit'],
+        query: [SOURCE],
+        answers: { 200: answer('Withdrawn', ref('Receipt')) },
+        refusals: [400, 404, 503],
+      }),
+    },
+    '/sessions/{id}/versions': {
+      get: operation('/sessions/{id}/versions', {
+        summary: 'Every version of a source’s record, the first one first',
+        roles: ['submit', 'read', 'operate'],
+        query: [SOURCE],
+        answers: {
+          200: answer('The versions', {
+            type: 'object',
+            properties: { items: { type: 'array', items: ref('KeptSession') } },
+          }),
+        },
         refusals: [400, 404],
       }),
     },

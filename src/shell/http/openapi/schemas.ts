@@ -49,7 +49,7 @@ export function openApiSchemas(canonicalBase: string): Readonly<Record<string, u
       required: ['code', 'kind', 'severity', 'direction', 'text', 'citation'],
       properties: {
         code: { type: 'string' },
-        kind: { enum: ['technique', 'plausibility'] },
+        kind: { enum: ['technique', 'plausibility', 'attention'] },
         severity: { enum: ['information', 'warning'] },
         reading: { type: 'integer', description: 'From 1; absent when it concerns the whole sitting' },
         direction: { enum: ['reads-high', 'reads-low', 'either', 'unknown'] },
@@ -61,16 +61,28 @@ export function openApiSchemas(canonicalBase: string): Readonly<Record<string, u
     Receipt: {
       type: 'object',
       description: 'Proof that a record is kept, durably',
-      required: ['outcome', 'session', 'id', 'source', 'sha256', 'receivedAt', 'enrolled', 'findings'],
+      required: [
+        'outcome',
+        'session',
+        'id',
+        'source',
+        'version',
+        'withdrawn',
+        'sha256',
+        'receivedAt',
+        'enrolled',
+        'findings',
+      ],
       properties: {
         outcome: {
-          enum: ['kept', 'same'],
+          enum: ['kept', 'same', 'corrected', 'withdrawn'],
           description: 'same: this content was held before; nothing changed',
         },
         session: { type: 'string', format: 'uuid' },
         id: { type: 'string' },
         source: { type: 'string' },
-        sha256: { type: 'string', description: 'Of the JSON text as it was first received' },
+        ...versioned,
+        sha256: { type: 'string', description: 'Of the JSON text of this version as it was first received' },
         receivedAt: { type: 'string', format: 'date-time' },
         enrolled: { type: 'boolean', description: 'Whether the subject is linked to a clinic’s patient' },
         findings: { type: 'array', items: ref('Finding') },
@@ -102,14 +114,37 @@ export function openApiSchemas(canonicalBase: string): Readonly<Record<string, u
     },
     KeptSession: {
       type: 'object',
-      required: ['session', 'id', 'source', 'sha256', 'receivedAt', 'record'],
+      required: ['session', 'id', 'source', 'version', 'withdrawn', 'sha256', 'receivedAt', 'record'],
       properties: {
         session: { type: 'string', format: 'uuid' },
         id: { type: 'string' },
         source: { type: 'string' },
+        ...versioned,
         sha256: { type: 'string' },
         receivedAt: { type: 'string', format: 'date-time' },
         record: { description: 'The record as it was received' },
+      },
+    },
+    Issued: { type: 'object', required: ['revision', 'issued', 'status'], properties: issued },
+    Average: {
+      type: 'object',
+      description: 'An average as people read it, with its place among those of its period',
+      required: ['revision', 'issued', 'status'],
+      properties: issued,
+    },
+    SweptAverage: {
+      type: 'object',
+      description: 'A person, or in the last line the summary',
+      properties: {
+        source: { type: 'string' },
+        subject: { type: 'string' },
+        received: { type: 'integer', description: 'Readings received for the days' },
+        used: { type: 'integer' },
+        days: { type: 'integer', description: 'Local days with a reading that counts' },
+        mean: { ...sweptMean, description: 'Absent when no reading counts' },
+        byWindow: { type: 'array', items: sweptMean },
+        problem: { description: 'A code in place of the numbers, or the problem that broke off the stream' },
+        summary: { type: 'object', properties: { people: { type: 'integer' } } },
       },
     },
     Page: {
@@ -127,6 +162,32 @@ export function openApiSchemas(canonicalBase: string): Readonly<Record<string, u
       properties: { resourceType: { type: 'string' } },
     },
   }
+}
+
+const versioned = {
+  version: {
+    type: 'integer',
+    description: '1 as first received; one more for each correction and a withdrawal',
+  },
+  withdrawn: { type: 'boolean' },
+}
+
+const issued = {
+  revision: { type: 'integer', description: '1 for the first; one more for each amendment' },
+  issued: { type: 'string', format: 'date-time' },
+  status: { enum: ['final', 'amended'] },
+  previous: { type: 'string', description: 'Path of the average before it; absent for the first' },
+  successor: { type: 'string', description: 'Path of the average that amends it; absent for the newest' },
+}
+
+const sweptMean = {
+  type: 'object',
+  properties: {
+    window: { type: 'string' },
+    systolicMmHg: { type: 'number' },
+    diastolicMmHg: { type: 'number' },
+    readings: { type: 'integer' },
+  },
 }
 
 export function ref(name: string): { readonly $ref: string } {
