@@ -1,0 +1,85 @@
+import { describe, expect, it } from 'vitest'
+import { shippedThresholdSets } from '../../../../tests/support/shipped-profiles.ts'
+import {
+  dayAndNight,
+  recordingPlan,
+  shippedRecordingRule,
+  worn,
+} from '../../../../tests/support/worn-recording.ts'
+import { CAUTION } from '../report/caution.ts'
+import { averageRecording } from './average-recording.ts'
+import { recordingNarrative } from './recording-narrative.ts'
+import { recordingSummary } from './recording-summary.ts'
+
+const chep = recordingPlan(shippedRecordingRule('chep-2017-recording'), 'America/Denver')
+const nice = recordingPlan(shippedRecordingRule('nice-ng136-recording'))
+
+function recorded(plan = { ...chep, zone: 'UTC' }) {
+  const sittings = [
+    ...dayAndNight({ numbers: [135, 85, 71], times: 24 }, { numbers: [121.5, 70, 60], times: 7 }),
+    worn({ at: '2026-03-05T08:30:00Z', readings: [[150, 90]] }),
+  ]
+  return recordingSummary(averageRecording(plan, sittings, shippedThresholdSets()), 1)
+}
+
+describe('a recording in sentences', () => {
+  it('says the means, the rule, whether it is enough, dipping, labels and what was left out', () => {
+    const lines = recordingNarrative(recorded())
+    expect(lines[0]).toBe(
+      '24-hour recording, 2026-03-04 08:00 to 2026-03-05 01:00 (UTC): 31 of 32 readings received are averaged, left upper arm.',
+    )
+    // (24 x 135 + 7 x 121.5) / 31 = 131.95, (24 x 85 + 7 x 70) / 31 = 81.61, (24 x 71 + 7 x 60) / 31 = 68.52
+    expect(lines.slice(1, 4)).toEqual([
+      '24 hours: 132.0/81.6 mmHg, mean of 31 readings; pulse 68.5 per minute.',
+      'Day: 135.0/85.0 mmHg, mean of 24 readings; pulse 71.0 per minute.',
+      'Night: 121.5/70.0 mmHg, mean of 7 readings; pulse 60.0 per minute.',
+    ])
+    const text = lines.join('\n')
+    expect(text).toContain('Day and night by fixed hours, because no times of sleep were told.')
+    expect(text).toContain('weighted by the time between readings exist and are not used')
+    expect(text).toContain(
+      'Whether it is enough for the rule is not known: the number of attempts was not told (the rule asks for at least 70 %), 24 day readings (at least 20) and 7 night readings (at least 7).',
+    )
+    expect(text).toContain('At night systolic falls by 10.0 % of the day, which is called dipper.')
+    expect(text).toContain('32 % of people change their class (PMC7575032)')
+    expect(text).toContain('KSH 2013 daytime ambulatory average, day: at or above 135/85')
+    expect(text).toContain('1 reading: Taken 24 hours or more after the recording began.')
+    expect(lines.at(-1)).toBe(CAUTION)
+  })
+
+  it('says what a rule without a night leaves out, and nothing of dipping', () => {
+    const text = recordingNarrative(recorded(nice)).join('\n')
+    expect(text).toContain('Enough for the rule: 24 day readings (at least 14).')
+    expect(text).toContain('7 readings: Not of the part of the day that is averaged.')
+    expect(text).not.toContain('At night systolic')
+    expect(text).not.toContain('24 hours:')
+  })
+
+  it('says that pressure rises where it does, and the share of attempts where it is told', () => {
+    const sittings = dayAndNight(
+      { numbers: [120, 80], times: 3, attempts: 5 },
+      { numbers: [126, 82], times: 1, attempts: 1 },
+    )
+    const text = recordingNarrative(
+      recordingSummary(averageRecording({ ...chep, zone: 'UTC' }, sittings, []), 0),
+    ).join('\n')
+    expect(text).toContain('At night systolic rises by 5.0 % of the day, which is called riser.')
+    expect(text).toContain(
+      'Not enough for the rule: 4 of 6 attempts succeeded (the rule asks for at least 70 %)',
+    )
+    expect(text).toContain('Night: 126/82 mmHg, mean of 1 reading; no pulse recorded.')
+    expect(text).toContain('Nothing was left out.')
+  })
+
+  it('says that nothing counts where nothing does', () => {
+    const [first] = recordingNarrative(recordingSummary(averageRecording(chep, [], []), 1))
+    expect(first).toBe(
+      'No mean of a 24-hour recording for 2026-03-04 to 2026-03-05 (America/Denver): none of the 0 readings received counts.',
+    )
+  })
+})
+
+it('is plain JSON, with nothing that JSON would lose', () => {
+  const summary = recorded()
+  expect(JSON.parse(JSON.stringify(summary))).toEqual(summary)
+})
