@@ -1,4 +1,4 @@
-import type { Extension } from 'fhir/r4.js'
+import type { Coding, Extension } from 'fhir/r4.js'
 import { describe, expect, it } from 'vitest'
 import { averageContext, exampleAverage } from '../../../tests/support/example-average.ts'
 import { averageObservation } from './average-observation.ts'
@@ -48,7 +48,7 @@ describe('the average of a week', () => {
   it('lists every reading left out, with its reason, and none of them in derivedFrom', () => {
     const observation = written()
     const exclusions = observation.extension?.filter(({ url }) => url === `${OWN}exclusion`) ?? []
-    const reasons = exclusions.map((one) => parts(one).reason).toSorted()
+    const reasons = exclusions.map((one) => (parts(one).reason as Coding).code).toSorted()
     expect(reasons).toEqual([
       'first-day',
       'first-day',

@@ -1,8 +1,9 @@
 import { readFileSync } from 'node:fs'
-import type { ElementDefinition, Extension, StructureDefinition } from 'fhir/r4.js'
+import type { CodeSystem, Coding, ElementDefinition, Extension, StructureDefinition } from 'fhir/r4.js'
 import { describe, expect, it } from 'vitest'
 import { emittedResources } from '../../../tests/support/emitted-resources.ts'
 import { profileFiles, profileJson } from '../../../tests/support/shipped-profiles.ts'
+import { ATTENTION_CODES } from '../clinical/finding.ts'
 import { DEFAULT_CANONICAL_BASE } from './canonical-base.ts'
 import { OWN_EXTENSIONS, ownUrls } from './own-urls.ts'
 
@@ -23,6 +24,13 @@ function ownExtensions(value: unknown, path: string): readonly (readonly [string
     const found = key === 'extension' ? (inner as Extension[]).filter(({ url }) => isOurs(url)) : []
     return [...found.map((one) => [at, one] as const), ...ownExtensions(inner, `${at}.${key}`)]
   })
+}
+
+/** Every coding of one system in a value. */
+function codingsOf(value: unknown, system: string | undefined): readonly Coding[] {
+  if (typeof value !== 'object' || value === null) return []
+  const inner = Object.values(value).flatMap((one) => codingsOf(one, system))
+  return 'system' in value && value.system === system && 'code' in value ? [value as Coding, ...inner] : inner
 }
 
 function isOurs(url: string): boolean {
@@ -65,7 +73,7 @@ describe('our extensions', () => {
     const elements = elementsOf(`${DEFAULT_CANONICAL_BASE}/StructureDefinition/exclusion`)
     const extension = (parts: Extension[]) => problems({ url: 'x', extension: parts }, 'Extension', elements)
     const reading = { url: 'reading', valueReference: { reference: 'Observation/1' } }
-    const reason = { url: 'reason', valueCode: 'first-day' }
+    const reason = { url: 'reason', valueCoding: { code: 'first-day' } }
     expect(extension([reading, reason, { url: 'text', valueString: 'why' }])).toEqual([])
     expect(extension([reading, reason])).toEqual(['Extension.extension:text: 0 parts'])
     expect(extension([reading, reason, { url: 'text', valueCode: 'why' }])).toEqual([
@@ -74,6 +82,28 @@ describe('our extensions', () => {
     expect(
       extension([reading, reason, { url: 'text', valueString: 'why' }, { url: 'more', valueInteger: 1 }]),
     ).toEqual(['Extension.extension:more: no such part'])
+  })
+})
+
+describe('our code system', () => {
+  const system = profileJson('code-systems/home-bp-gateway.json') as CodeSystem
+  const displays = new Map(system.concept?.map(({ code, display }) => [code, display]))
+
+  it('lies under the URL that is written, and has each code once, with its definition', () => {
+    expect(system.url).toBe(ownUrls(DEFAULT_CANONICAL_BASE).codeSystem)
+    expect(displays.size).toBe(system.concept?.length)
+    expect(system.concept?.every(({ definition = '' }) => definition !== '')).toBe(true)
+  })
+
+  it('defines every code of ours that the examples write, under the name they write', () => {
+    const written = emittedResources().flatMap(([, resource]) => codingsOf(resource, system.url))
+    const codes = new Set(written.map(({ code }) => code))
+    for (const code of ['attention', ...ATTENTION_CODES]) expect(codes).toContain(code)
+    expect(codes).toContain('first-day')
+    for (const { code, display } of written) {
+      expect(displays.has(code ?? ''), code).toBe(true)
+      if (display !== undefined) expect(display).toBe(displays.get(code ?? ''))
+    }
   })
 })
 
