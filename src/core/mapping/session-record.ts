@@ -1,5 +1,6 @@
 import { z } from 'zod'
 import { MICROPASCALS_PER_MMHG } from '../basics/pressure.ts'
+import { conditions } from './conditions-record.ts'
 import {
   DIASTOLIC_MMHG,
   type HardLimits,
@@ -7,7 +8,7 @@ import {
   PULSE_PER_MINUTE,
   SYSTOLIC_MMHG,
 } from './hard-limits.ts'
-import { FIRST_YEAR, LAST_YEAR } from './taken-at.ts'
+import { flag, LONGEST_NAME, name, takenAt, text } from './record-fields.ts'
 
 /** Readings one sitting may hold. A local choice: published protocols ask for one to three. */
 const MOST_READINGS = 50
@@ -23,67 +24,8 @@ export function mostReadings(setting: unknown): number {
   return setting === 'ambulatory' ? MOST_AMBULATORY_READINGS : MOST_READINGS
 }
 
-const LONGEST_NAME = 200
+/** Longest note, in UTF-16 units. */
 const LONGEST_NOTE = 2000
-
-/** Too long a text is not matched with its pattern: on tens of megabytes the matcher runs out of stack. */
-const BEFORE_PATTERN = { abort: true } as const
-
-/**
- * No control characters, no unpaired surrogates (two of them would become the same UTF-8 bytes, and so the same
- * id), and no white space at either end, which FHIR servers strip from an identifier when they search by it.
- */
-const NAME = /^(?!\s)[^\p{Cc}\p{Cs}]+(?<!\s)$/u
-
-/** Free text as an R4 string allows it: no control characters but tab, line feed and carriage return. */
-const TEXT = /^(?:[^\p{Cc}\p{Cs}]|[\t\n\r])+$/u
-
-/*
- * Each description is a clause that completes "expected …": the published JSON Schema and the issues of a refused
- * record are made from the same words.
- */
-
-const name = (whose: string) =>
-  z
-    .string()
-    .max(LONGEST_NAME, BEFORE_PATTERN)
-    .regex(NAME)
-    .describe(
-      `${whose}: text of 1 to ${LONGEST_NAME} characters without control characters or white space at either end`,
-    )
-
-const text = (what: string, longest: number) =>
-  z
-    .string()
-    .max(longest, BEFORE_PATTERN)
-    .regex(TEXT)
-    .describe(`${what}: text of 1 to ${longest} characters`)
-    .exactOptional()
-
-const takenAt = (what: string) =>
-  z
-    .string()
-    .describe(
-      `${what}: a time from ${FIRST_YEAR} to ${LAST_YEAR} with seconds and offset, such as 2026-03-02T06:41:00-07:00; the offset may be left out when the subject is enrolled with a time zone`,
-    )
-    .meta({ pattern: String.raw`^\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d(?:(?:\.\d{1,9})?(?:Z|[+-]\d\d:\d\d))?$` })
-
-const flag = (what: string) => z.boolean().describe(`true or false: whether ${what}`).exactOptional()
-
-const amount = (what: string, lowest: number, highest: number) =>
-  z.number().min(lowest).max(highest).describe(`${what}: a number from ${lowest} to ${highest}`)
-
-/** A year: later than that, the question was not answered about this sitting. */
-const MOST_MINUTES_SINCE = 525_600
-
-const minutesSince = (what: string) =>
-  z
-    .number()
-    .min(0)
-    .max(MOST_MINUTES_SINCE)
-    .nullable()
-    .describe(`minutes since ${what}: a number from 0 to ${MOST_MINUTES_SINCE}, or null for not today`)
-    .exactOptional()
 
 const pressure = (which: string, limits: HardLimits, besides = '') =>
   z
@@ -130,68 +72,6 @@ const reading = z
     monitorSays: monitorSays.exactOptional(),
   })
   .describe('an object with one inflation of the cuff')
-
-const conditions = z
-  .strictObject({
-    restMinutes: amount('minutes of quiet rest before the first reading', 0, 1440).exactOptional(),
-    backSupported: flag('the back was supported'),
-    feetFlat: flag('both feet were flat on the floor'),
-    legsCrossed: flag('the legs were crossed'),
-    armSupported: flag('the arm with the cuff was supported'),
-    armRest: z
-      .enum(['surface', 'lap', 'hanging'])
-      .describe('where the arm with the cuff lay: surface, lap or hanging')
-      .exactOptional(),
-    cuffHeight: z
-      .strictObject({
-        relativeToHeartCm: amount(
-          'centimetres of the cuff’s middle above the heart, minus for below',
-          -100,
-          100,
-        ),
-      })
-      .describe('an object with the height of the cuff')
-      .exactOptional(),
-    cuffOver: z
-      .enum(['bare-arm', 'thin-sleeve', 'thick-sleeve'])
-      .describe('what the cuff was wrapped over: bare-arm, thin-sleeve or thick-sleeve')
-      .exactOptional(),
-    cuffFor: z
-      .strictObject({
-        minCm: amount('least arm circumference in centimetres', 5, 100),
-        maxCm: amount('greatest arm circumference in centimetres', 5, 100),
-      })
-      .describe(
-        'an object with the arm circumferences the cuff is made for, as its label says, minCm below maxCm',
-      )
-      .exactOptional(),
-    cuffEdgeAboveElbowCm: amount(
-      'centimetres of the cuff’s lower edge above the elbow crease, minus for below',
-      -20,
-      40,
-    ).exactOptional(),
-    fingersUnderCuff: amount('fingers that fitted under the cuff', 0, 10).exactOptional(),
-    talking: flag('the person talked'),
-    moving: flag('the person moved'),
-    bladderFull: flag('the bladder was full'),
-    pain: flag('the person was in pain'),
-    cold: flag('the room or the person was cold'),
-    minutesSince: z
-      .strictObject({
-        caffeine: minutesSince('caffeine'),
-        nicotine: minutesSince('nicotine'),
-        alcohol: minutesSince('alcohol'),
-        exercise: minutesSince('exercise'),
-        meal: minutesSince('a meal'),
-      })
-      .describe('an object with minutes since what can move blood pressure')
-      .exactOptional(),
-    medication: z
-      .enum(['before', 'after'])
-      .describe('measured before or after the day’s pressure medicine: before or after')
-      .exactOptional(),
-  })
-  .describe('an object with how the person measured; leave out what was not asked')
 
 const device = z
   .strictObject({
