@@ -176,7 +176,7 @@ describe(`${PERIODS} generated periods`, () => {
       compared += 1
     }
     expect(compared).toBeGreaterThan(0.6 * PERIODS)
-  })
+  }, 30_000)
 
   it('reach every rule compared, so that agreement means something', () => {
     const reasons = new Set(averages.flatMap(({ leftOut }) => leftOut.map(({ reason }) => reason)))

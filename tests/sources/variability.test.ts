@@ -3,14 +3,21 @@
 // arithmetic on its readings, made outside this code to four decimals. Formulas: SD with n - 1, CV = 100 SD / mean, ARV
 // as Mena L et al. J Hypertens 2005 define it (formula from memory). Limits of the last test: Juhanoja 2017, PMID 28193705.
 import { describe, expect, it } from 'vitest'
+import { averagePeriod } from '../../src/core/clinical/averaging/average-period.ts'
 import type { LeftOutReason, PlacedReading } from '../../src/core/clinical/averaging/period-average.ts'
 import {
   type PeriodStatistics,
   type PressureStatistics,
   periodStatistics,
 } from '../../src/core/clinical/statistics/period-statistics.ts'
-import { PUBLISHED_FIRST_DAY, PUBLISHED_ZONE, publishedWeek } from '../fixtures/published-week.ts'
+import {
+  PUBLISHED_FIRST_DAY,
+  PUBLISHED_LAST_DAY,
+  PUBLISHED_ZONE,
+  publishedWeek,
+} from '../fixtures/published-week.ts'
 import { handBuiltAverage } from '../support/hand-built-average.ts'
+import { shippedProtocol } from '../support/shipped-profiles.ts'
 
 type Figure = (statistics: PressureStatistics) => number | undefined
 
@@ -38,6 +45,22 @@ describe('the variability of the published week', () => {
     const week = weekStatistics(leavingOutDayOne)
     expect(week.systolic.sd.readings).toBeCloseTo(11.3556, 4)
     expect(week.diastolic.sd.readings).toBeCloseTo(5.9708, 4)
+  })
+
+  it('is the same where the rules of NICE NG136 leave the first day out', () => {
+    const week = periodStatistics(
+      averagePeriod(
+        {
+          protocol: shippedProtocol('nice-ng136-home'),
+          zone: PUBLISHED_ZONE,
+          firstDay: PUBLISHED_FIRST_DAY,
+          lastDay: PUBLISHED_LAST_DAY,
+        },
+        publishedWeek,
+        [],
+      ),
+    )
+    expect(week).toEqual(weekStatistics(leavingOutDayOne))
   })
 
   // Day means 127.75/82.00 of 4 readings against sums 3250 and 2101 of the other 24.
