@@ -1,5 +1,5 @@
 import { mean } from 'simple-statistics'
-import type { Interval } from './period-statistics.ts'
+import type { Interval } from './interval.ts'
 import { sampleDeviation } from './sample-deviation.ts'
 
 /** Standard deviations on either side of the mean between which 95 % of a normal distribution lie. */

@@ -1,6 +1,6 @@
 import jstat from 'jstat'
 import { mean } from 'simple-statistics'
-import type { Interval } from './period-statistics.ts'
+import type { Interval } from './interval.ts'
 import { sampleDeviation } from './sample-deviation.ts'
 
 /**

@@ -3,6 +3,7 @@ import type { PeriodAverage } from '../averaging/period-average.ts'
 import { averageRealVariability } from './average-real-variability.ts'
 import { dayOneEffect } from './day-one-effect.ts'
 import { firstReadingEffect } from './first-reading-effect.ts'
+import type { Interval } from './interval.ts'
 import { meanInterval } from './mean-interval.ts'
 import { readingsWith } from './measured-readings.ts'
 import { morningLessEvening } from './morning-less-evening.ts'
@@ -59,11 +60,6 @@ export interface Spread {
   readonly readings?: number
   readonly sittings?: number
   readonly days?: number
-}
-
-export interface Interval {
-  readonly low: number
-  readonly high: number
 }
 
 /** How the averaged readings vary; undefined when none were averaged. No figure moves the average or its label. */

@@ -1,6 +1,6 @@
 import { medianSorted } from 'simple-statistics'
+import type { Interval } from './interval.ts'
 import { NORMAL_95 } from './limits-of-agreement.ts'
-import type { Interval } from './period-statistics.ts'
 
 /** A value at a time; times are all different. */
 export interface TimedValue {
