@@ -129,23 +129,6 @@ describe('closing', () => {
     expect(closings).toHaveLength(1)
   })
 
-  it('leaves an issued average as it is when a session of the period comes late', async () => {
-    await start({ now: '2026-04-01T00:00:00Z' })
-    await flows.enrol('HW-1')
-    await flows.receive([
-      sitting('HW-1', 's-1', '2026-03-02T07:00:00-07:00'),
-      sitting('HW-1', 's-2', '2026-03-03T07:00:00-07:00'),
-    ])
-    const id = await flows.openPeriod('HW-1', '2026-03-02', 7)
-    expect(await closeDuePeriods(flows.ports)).toBe(1)
-    const { text } = await issuedOf(id)
-
-    await flows.receive([sitting('HW-1', 's-late', '2026-03-04T07:00:00-07:00')])
-    expect(await closeDuePeriods(flows.ports)).toBe(0)
-    expect((await issuedOf(id)).text).toBe(text)
-    expect(await averagesQueued()).toEqual([id])
-  })
-
   it('issues an average without a value when nothing was measured, and says so', async () => {
     await start({ now: '2026-04-01T00:00:00Z' })
     await flows.enrol('HW-1')

@@ -1,13 +1,12 @@
 /** Everything the gateway makes of the sample people is taken by a FHIR server that nobody here wrote, once. */
-import { readFileSync } from 'node:fs'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { type Person, samplePeople } from '../../samples/generator/people.ts'
 import { sampleSessions } from '../../samples/generator/sample-sessions.ts'
 import { addDays } from '../../src/core/basics/local-day.ts'
-import { averageNarrative } from '../../src/core/clinical/averaging/average-narrative.ts'
-import { averagePeriod } from '../../src/core/clinical/averaging/average-period.ts'
-import { averageSummary } from '../../src/core/clinical/averaging/average-summary.ts'
-import { readProtocol } from '../../src/core/clinical/protocol/read-protocol.ts'
+import { DEFAULT_ATTENTION_LIMITS } from '../../src/core/clinical/attention/attention-limits.ts'
+import { periodNarrative } from '../../src/core/clinical/report/period-narrative.ts'
+import { periodSummary } from '../../src/core/clinical/report/period-summary.ts'
+import { reportPeriod } from '../../src/core/clinical/report/report-period.ts'
 import { averageBundle } from '../../src/core/fhir/average-bundle.ts'
 import { periodUuid, sessionUuid } from '../../src/core/fhir/identifiers.ts'
 import { sessionBundle } from '../../src/core/fhir/session-bundle.ts'
@@ -18,9 +17,16 @@ import type { ClinicServers } from '../../src/flow/ports.ts'
 import { type ClinicServer, startClinicServer } from '../../src/shell/demo/clinic-server.ts'
 import { createClinicServers } from '../../src/shell/fhir-server/post-transaction.ts'
 import { recordedLog } from '../support/recorded-log.ts'
+import { shippedProtocol, shippedThresholdSets } from '../support/shipped-profiles.ts'
 
 const source = 'harbour-app'
-const stored = { sha256: '0'.repeat(64), receivedAt: '2026-04-01T00:00:00Z' }
+const stored = {
+  sha256: '0'.repeat(64),
+  receivedAt: '2026-04-01T00:00:00Z',
+  version: 1,
+  withdrawn: false,
+  earlier: [],
+}
 
 let clinic: ClinicServer
 let servers: ClinicServers
@@ -97,7 +103,9 @@ function sittingsOf(person: Person) {
     const read = readSession(record, {})
     if (!read.ok) throw new Error(`a record of ${person.subject} is refused`)
     const { session } = read.value
-    return { session, findings: checkSession(session, person, Date.parse(stored.receivedAt)), stored }
+    const receivedMs = Date.parse(stored.receivedAt)
+    const findings = checkSession(session, person, receivedMs, DEFAULT_ATTENTION_LIMITS)
+    return { session, findings, stored }
   })
 }
 
@@ -114,17 +122,21 @@ function contextOf({ patient }: Person) {
 
 function averageOf(person: Person) {
   const { subject, zone, firstDay, days, arm } = person
-  const file = new URL(`../../profiles/protocols/${person.protocol}.json`, import.meta.url)
-  const protocol = readProtocol(JSON.parse(readFileSync(file, 'utf8')))
-  if (!protocol.ok) throw new Error(`${person.protocol} is refused`)
-  const plan = { protocol: protocol.value, zone, firstDay, lastDay: addDays(firstDay, days - 1) }
+  const protocol = shippedProtocol(person.protocol)
+  const plan = { protocol, zone, firstDay, lastDay: addDays(firstDay, days - 1) }
   const sittings = sittingsOf(person)
-  const average = averagePeriod(arm === undefined ? plan : { ...plan, arm }, sittings, [])
-  return averageBundle(average, sittings, {
+  const report = reportPeriod(
+    arm === undefined ? plan : { ...plan, arm },
+    sittings,
+    shippedThresholdSets(),
+    DEFAULT_ATTENTION_LIMITS,
+  )
+  return averageBundle(report, sittings, {
     ...contextOf(person),
     period: periodUuid(source, subject, person.protocol, firstDay),
+    revision: 1,
     issued: stored.receivedAt,
-    narrative: averageNarrative(averageSummary(average, 1)),
+    narrative: periodNarrative(periodSummary(report, 1)),
     decimals: 1,
   })
 }

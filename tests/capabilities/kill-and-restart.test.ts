@@ -62,7 +62,12 @@ async function killAfter(demo: DemoProcess, ms: number): Promise<void> {
 
 /** Sessions the first process acknowledged that the store does not hold. */
 async function missingFrom(file: string, first: DemoProcess): Promise<readonly string[]> {
-  const store = await openSqliteStore({ file, readingsAtOnce: new Set(), inThread: true })
+  const store = await openSqliteStore({
+    file,
+    readingsAtOnce: new Set(),
+    attentionAtOnce: new Set(),
+    inThread: true,
+  })
   try {
     const uuids = acknowledged(first.steps)
     const held = await Promise.all(uuids.map((uuid) => store.sessionByUuid(uuid)))

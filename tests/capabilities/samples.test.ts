@@ -6,6 +6,7 @@ import { type Person, samplePeople } from '../../samples/generator/people.ts'
 import { sampleFile } from '../../samples/generator/sample-sessions.ts'
 import { reachesMmHg, roundedMmHg } from '../../src/core/basics/exact-mean.ts'
 import { addDays, isTimeZone } from '../../src/core/basics/local-day.ts'
+import { DEFAULT_ATTENTION_LIMITS } from '../../src/core/clinical/attention/attention-limits.ts'
 import { averagePeriod } from '../../src/core/clinical/averaging/average-period.ts'
 import type { PeriodAverage } from '../../src/core/clinical/averaging/period-average.ts'
 import type { Protocol } from '../../src/core/clinical/protocol/protocol.ts'
@@ -35,7 +36,7 @@ function checked(subject: string) {
     const read = readSession(record, {})
     if (!read.ok) throw new Error(read.issues.map(({ at }) => at).join(', '))
     const { session } = read.value
-    return { session, findings: checkSession(session, person(subject), receivedMs) }
+    return { session, findings: checkSession(session, person(subject), receivedMs, DEFAULT_ATTENTION_LIMITS) }
   })
 }
 
@@ -99,7 +100,8 @@ describe('the invented people', () => {
   })
 
   it('HW-1002 changes category when the first day is left out', () => {
-    const withFirstDay = average('HW-1002', { leaveOut: { firstDays: 0, firstReading: 'keep' } })
+    const { leaveOut } = protocolOf(person('HW-1002'))
+    const withFirstDay = average('HW-1002', { leaveOut: { ...leaveOut, firstDays: 0 } })
     expect(reaches135(withFirstDay)).toBe(true)
     expect(reaches135(average('HW-1002'))).toBe(false)
     expect(average('HW-1002').leftOut.map(({ reason }) => reason)).toEqual(Array(4).fill('first-day'))
@@ -118,8 +120,9 @@ describe('the invented people', () => {
     expect(mean === undefined ? 0 : roundedMmHg(mean.systolic, 0)).toBeGreaterThan(120)
   })
 
-  it('HW-1004 shows four errors of technique, which carry the mean over 135', () => {
+  it('HW-1004 shows four errors of technique, which carry the mean over 135, and took the medicine before', () => {
     expect(findingCodes('HW-1004').sort()).toEqual([
+      'after-medication',
       'bladder-full',
       'cuff-below-heart',
       'cuff-too-small',
@@ -133,7 +136,12 @@ describe('the invented people', () => {
 
   it('HW-1005 measures both arms, more than 20 mmHg apart, and only the right is averaged', () => {
     const { interArm, used, leftOut } = average('HW-1005')
-    expect(interArm?.aboveLimit).toBe(true)
+    expect(interArm?.higherArm).toBe('right')
+    expect(interArm?.limits.filter(({ limitMmHg }) => limitMmHg === 20).map(({ above }) => above)).toEqual([
+      true,
+      true,
+      true,
+    ])
     expect(new Set(used.map(({ session }) => session.arm))).toEqual(new Set(['right']))
     expect(leftOut.filter(({ reason }) => reason === 'other-arm')).toHaveLength(6)
   })

@@ -76,11 +76,10 @@ function remarks({ leftOut, withoutFlagged, interArm }: AverageInRecord): readon
     )
   }
   if (interArm !== undefined) {
-    const higher = interArm.systolic > 0 ? 'left' : 'right'
-    const limit = interArm.aboveLimit ? ', above the usual 20' : ''
-    lines.push(
-      `arms differ by ${Math.abs(interArm.systolic).toFixed(1)} systolic${limit}; the ${higher} is higher`,
-    )
+    const { systolic, higherArm, above } = interArm
+    const limits = above.length === 0 ? '' : `, above published limits of ${above.join(', ')}`
+    const higher = higherArm === 'neither' ? '' : `; the ${higherArm} is higher`
+    lines.push(`arms differ by ${Math.abs(systolic).toFixed(1)} systolic${limits}${higher}`)
   }
   return lines
 }

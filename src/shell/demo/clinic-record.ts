@@ -23,7 +23,13 @@ export interface AverageInRecord {
     readonly systolic?: number
     readonly diastolic?: number
   }
-  readonly interArm?: { readonly systolic: number; readonly aboveLimit: boolean }
+  readonly interArm?: {
+    /** mmHg, left less right, as written. */
+    readonly systolic: number
+    readonly higherArm: string
+    /** The published limits it is above, in mmHg, each once, the lowest first. */
+    readonly above: readonly number[]
+  }
 }
 
 const COUNTED = ['Patient', 'Observation', 'Device', 'Provenance'] as const
@@ -82,10 +88,18 @@ function readAverage(average: Observation, patient: Patient, canonicalBase: stri
       : {
           interArm: {
             systolic: interArm.get('systolic')?.valueQuantity?.value ?? Number.NaN,
-            aboveLimit: interArm.get('aboveLimit')?.valueBoolean ?? false,
+            higherArm: interArm.get('higherArm')?.valueCode ?? '',
+            above: limitsAbove(average.extension?.find((one) => one.url === url.interArmDifference)),
           },
         }),
   }
+}
+
+function limitsAbove(interArm: Extension | undefined): readonly number[] {
+  const above = allPartsOf(interArm?.extension, 'limit')
+    .filter((parts) => parts.get('above')?.valueBoolean === true)
+    .flatMap((parts) => parts.get('value')?.valueQuantity?.value ?? [])
+  return [...new Set(above)].toSorted((a, b) => a - b)
 }
 
 function withoutFlagged(parts: Parts): NonNullable<AverageInRecord['withoutFlagged']> {
@@ -113,7 +127,7 @@ function partsOf(extensions: readonly Extension[] | undefined, url: string): Par
 function byReason(exclusions: readonly Parts[]): AverageInRecord['leftOut'] {
   const reasons = new Map<string, { reason: string; text: string; readings: number }>()
   for (const parts of exclusions) {
-    const reason = parts.get('reason')?.valueCode ?? ''
+    const reason = parts.get('reason')?.valueCoding?.code ?? ''
     const known = reasons.get(reason) ?? { reason, text: parts.get('text')?.valueString ?? '', readings: 0 }
     known.readings += 1
     reasons.set(reason, known)
