@@ -1,7 +1,8 @@
 import { Command, CommanderError } from 'commander'
 import { GatewayError } from '../../core/basics/gateway-error.ts'
-import { CAUTION } from '../../core/clinical/averaging/caution.ts'
+import { CAUTION } from '../../core/clinical/report/caution.ts'
 import { addAverage } from './commands/average.ts'
+import { addCompare } from './commands/compare.ts'
 import { addConvert } from './commands/convert.ts'
 import { addDemo } from './commands/demo.ts'
 import { addServe } from './commands/serve.ts'
@@ -42,6 +43,7 @@ export async function runCommandLine(
   addServe(program, terminal, openGateway, done)
   addConvert(program, terminal, done)
   addAverage(program, terminal, done)
+  addCompare(program, terminal, done)
   addValidate(program, terminal, done)
   addSources(program, terminal, openGateway, done)
   addDemo(program, terminal, openGateway, done)

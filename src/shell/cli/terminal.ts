@@ -18,6 +18,11 @@ const WIDTH_OF_A_PIPE = 120
 
 export function processTerminal(): Terminal {
   const { stdout, stderr } = process
+  // Whoever reads the output may stop early, as `head` does: that ends the work and is no failure.
+  stdout.on('error', (error: NodeJS.ErrnoException) => {
+    if (error.code !== 'EPIPE') throw error
+    process.exit(0)
+  })
   let shown = false
   const clear = () => {
     if (shown) stderr.write('\r\x1b[2K')

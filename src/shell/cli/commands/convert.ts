@@ -1,7 +1,7 @@
 import type { Command } from 'commander'
 import type { Bundle, Observation } from 'fhir/r4.js'
 import { writeJson } from '../../../core/basics/write-json.ts'
-import { CAUTION } from '../../../core/clinical/averaging/caution.ts'
+import { CAUTION } from '../../../core/clinical/report/caution.ts'
 import { convertText } from '../../../flow/convert-record.ts'
 import { EXIT, type ExitCode } from '../exit-codes.ts'
 import { type PersonOptions, personOptions, readPerson } from '../person-options.ts'

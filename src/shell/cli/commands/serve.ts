@@ -1,5 +1,5 @@
 import type { Command } from 'commander'
-import { CAUTION } from '../../../core/clinical/averaging/caution.ts'
+import { CAUTION } from '../../../core/clinical/report/caution.ts'
 import { EXIT, type ExitCode } from '../exit-codes.ts'
 import type { OpenGateway } from '../open-gateway.ts'
 import { loadSettings, settingsOption } from '../settings-option.ts'
