@@ -9,7 +9,7 @@ export function besideTheAverage(summary: PeriodSummary): readonly string[] {
     ...clinicLines(summary),
     ...correspondenceLines(summary),
     ...integrityLines(summary),
-    ...summary.attention.map(({ text }) => `For attention: ${text}`),
+    ...attentionLines(summary),
   ]
 }
 
@@ -23,14 +23,22 @@ function interArmLine({ interArm, decimals }: PeriodSummary): readonly string[] 
   return [`Left less right arm ${difference} (${basis})${limitsText(interArm)}.${higherText(interArm)}`]
 }
 
+/** Which limits are passed and which are not; whose, where the source was read itself. The summary names every source. */
 function limitsText({ limits }: InterArmSummary): string {
+  if (limits.length === 0) return ''
   const above = limits.filter((limit) => limit.above)
-  if (above.length === 0) return limits.length === 0 ? '' : ': within the usual limits'
-  const named = above.map(
-    ({ limitMmHg, systolicOnly, source }) =>
-      `${limitMmHg} mmHg${systolicOnly ? ' systolic' : ''} (${source})`,
-  )
-  return `: above the limit of ${listed(named)}`
+  if (above.length === 0) return ': within the usual limits'
+  const passed = valuesOf(above)
+  const kept = valuesOf(limits).filter((value) => !passed.includes(value))
+  const read = above.filter(({ evidence }) => evidence === 'read')
+  const whose = read.map(({ limitMmHg, source }) => `${limitMmHg}: ${source.split(': ')[0]}`)
+  const within = kept.length === 0 ? '' : `, within ${listed(kept)} mmHg`
+  return `: above ${listed(passed)} mmHg, limits of different sources${whose.length === 0 ? '' : ` (${whose.join('; ')})`}${within}`
+}
+
+function valuesOf(limits: InterArmSummary['limits']): readonly string[] {
+  const values = new Set(limits.map(({ limitMmHg }) => limitMmHg))
+  return [...values].sort((a, b) => a - b).map(String)
 }
 
 function higherText({ limits, armUsed, higherArm }: InterArmSummary): string {
@@ -60,10 +68,22 @@ function both([systolic, diastolic]: CorrespondenceRow['home']): string {
   return `${systolic}/${diastolic}`
 }
 
+/** Days without readings are in the line about the schedule. */
 function integrityLines({ integrity }: PeriodSummary): readonly string[] {
-  if (integrity.length === 0) return []
+  const texts = integrity.filter(({ code }) => code !== 'days-without-readings').map(({ text }) => text)
+  if (texts.length === 0) return []
   return [
     'How the numbers came in, for a person to weigh; each of these is more often innocent than not:',
-    ...integrity.map(({ text }) => text),
+    ...texts,
   ]
+}
+
+/** What several calls say alike is said once. */
+function attentionLines({ attention }: PeriodSummary): readonly string[] {
+  const said = new Set<string>()
+  return attention.map(({ text }) => {
+    const fresh = text.split(/(?<=\.) /).filter((sentence) => !said.has(sentence))
+    for (const sentence of fresh) said.add(sentence)
+    return `For attention: ${fresh.join(' ')}`
+  })
 }

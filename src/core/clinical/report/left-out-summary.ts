@@ -34,13 +34,15 @@ export function leftOutSummary(leftOut: LeftOut): LeftOutSummary {
   }
 }
 
-/** The protocol’s own source is named once for the whole average, so that a rule of the protocol does not repeat it. */
+/** The protocol and its source are named once for the whole average, so that a rule of it does not repeat them. */
 export function leftOutRules({ plan, leftOut }: PeriodAverage): readonly LeftOutRule[] {
-  const source = ` Source: ${plan.protocol.citation.text}.`
+  const { title, citation } = plan.protocol
+  const withoutSource = (text: string) =>
+    text.replace(`The protocol "${title}"`, 'The rule').replace(` Source: ${citation.text}.`, '')
   const rules = new Map<string, LeftOutRule>()
   for (const { reason, text } of leftOut) {
     const readings = (rules.get(text)?.readings ?? 0) + 1
-    rules.set(text, { reason, text: text.replace(source, ''), readings })
+    rules.set(text, { reason, text: withoutSource(text), readings })
   }
   return [...rules.values()]
 }

@@ -7,118 +7,191 @@ import {
 } from '../../../../tests/fixtures/published-week.ts'
 import { homeSitting, type SittingParts, techniqueFinding } from '../../../../tests/support/home-sitting.ts'
 import { shippedProtocol, shippedThresholdSets } from '../../../../tests/support/shipped-profiles.ts'
+import { DEFAULT_ATTENTION_LIMITS } from '../attention/attention-limits.ts'
+import type { CheckedSession, PeriodPlan } from '../averaging/period-average.ts'
 import type { Protocol } from '../protocol/protocol.ts'
-import { averageNarrative } from './average-narrative.ts'
-import { averagePeriod } from './average-period.ts'
-import { averageSummary } from './average-summary.ts'
 import { CAUTION } from './caution.ts'
+import { periodNarrative } from './period-narrative.ts'
+import { periodSummary } from './period-summary.ts'
+import { reportPeriod } from './report-period.ts'
 
 const nice = shippedProtocol('nice-ng136-home')
-const keepAll: Protocol = { ...nice, leaveOut: { firstDays: 0, firstReading: 'keep' } }
+const keepAll: Protocol = { ...nice, leaveOut: { ...nice.leaveOut, firstDays: 0 } }
+const DAYS = ['02', '03', '04', '05', '06', '07', '08'].map((day) => `2026-03-${day}`)
 
-describe('the narrative of an average', () => {
-  it('tells the published week as a colleague would', () => {
+describe('the note of a period', () => {
+  // Worked out apart from this code: standard deviations of the 24 readings 11.36/5.97; the six days' means give
+  // 124.90 to 145.93 and 82.71 to 92.37 by Student's t; the median of the 15 slopes between days is -4.
+  it('tells the published week as a colleague would, in a dozen lines', () => {
     const plan = {
       protocol: nice,
       zone: PUBLISHED_ZONE,
       firstDay: PUBLISHED_FIRST_DAY,
       lastDay: PUBLISHED_LAST_DAY,
     }
-    expect(
-      averageNarrative(averageSummary(averagePeriod(plan, publishedWeek, shippedThresholdSets()), 1)),
-    ).toEqual([
+    expect(noteOf(plan, publishedWeek)).toEqual([
       'Home average 135.4/87.5 mmHg, 2023-03-01 to 2023-03-07 (America/Anchorage): mean of 24 of 28 readings received, on 6 days, left upper arm.',
+      'NICE NG136 home average: stage 1 range, from 135/85 (unrounded mean; the worse of systolic and diastolic).',
       'No pulse was recorded; mean arterial pressure 103.5 mmHg, computed.',
       'Rule: NICE NG136 home monitoring: 4 to 7 days, twice a day, first day left out. Source: NICE guideline NG136, Hypertension in adults: diagnosis and management, 2019, amended 2022 and 2023, recommendations 1.2.7 and 1.2.8.',
-      'Morning 138.8/89.6 (12 readings), evening 132.0/85.5 (12 readings).',
       'Left out: 4 of the first day (2023-03-01).',
-      'Taken on the first day of measuring. The protocol "NICE NG136 home monitoring: 4 to 7 days, twice a day, first day left out" leaves the first day out. Source: NICE guideline NG136, Hypertension in adults: diagnosis and management, 2019, amended 2022 and 2023, recommendations 1.2.7 and 1.2.8.',
-      'NICE NG136 home average: stage 1 range, from 135/85 (unrounded mean; the worse of systolic and diastolic).',
-      'Enough days: measured on 7, the rule asks for at least 4. The rule states no least number of readings.',
+      'Taken on the first day of measuring. The rule leaves the first day out.',
+      'Schedule kept: all 14 sittings. Enough days: measured on 7, the rule asks for at least 4.',
+      'Morning 138.8/89.6 (12 readings), evening 132.0/85.5 (12 readings).',
+      'Single readings spread about 11.4/6.0 mmHg around the mean (standard deviation); going by how 6 days differ, the mean of such days lies between 124.9 and 145.9 systolic and between 82.7 and 92.4 diastolic (95 % interval).',
+      'Over the period systolic fell by about 4.0 mmHg a day (95 % interval 0.5 to 13.0, 6 days).',
+      expect.stringMatching(
+        /^For context: a home mean from 135\/85 corresponds to 140\/90 at the clinic, 135\/85 by day, 120\/70 by night and 130\/80 over 24 hours \(ACC\/AHA .*2017.*\)\.$/,
+      ),
       CAUTION,
     ])
   })
 
-  it('groups what was left out by reason, each rule once', () => {
-    const lines = told(nice, [
-      {
-        at: '2026-03-02T07:00:00Z',
-        readings: [
-          [150, 90],
-          [150, 90],
-        ],
-      },
-      {
-        at: '2026-03-03T07:00:00Z',
-        readings: [
-          [130, 80],
-          [130, null],
-        ],
-      },
-      { at: '2026-03-03T07:10:00Z', readings: [[128, 80]], arm: 'right', setting: 'clinic' },
-      { at: '2026-03-04T07:00:00Z', readings: [[130, 80]] },
-    ])
-    expect(lines).toContain(
-      'Left out: 2 of the first day (2026-03-02); 1 not taken at home (2026-03-03); 1 without both pressures (2026-03-03).',
+  // By hand: (12 x 128 + 13 x 126 + 6 x 125 + 7 x 124) / 38 = 126.105 and (12 x 78 + 13 x 76 + 13 x 74) / 38 = 75.947.
+  it('tells a fortnight of mornings: three readings each, one first reading left out, one morning missed', () => {
+    const fortnight = shippedProtocol('fortnight-of-mornings')
+    const mornings = Array.from({ length: 14 }, (_, index) => index + 1).flatMap((day): SittingParts[] =>
+      day === 9
+        ? []
+        : [
+            {
+              at: `2026-03-${String(day).padStart(2, '0')}T07:00:00Z`,
+              readings: [
+                [day === 5 ? 145 : 128, 78, 64],
+                [126, 76, 62],
+                [124 + (day % 2), 74, 60],
+              ],
+            },
+          ],
     )
-    expect(lines.filter((line) => line.startsWith('Taken on the first day'))).toHaveLength(1)
+    const plan = { protocol: fortnight, zone: 'UTC', firstDay: '2026-03-01', lastDay: '2026-03-14' }
+    const lines = noteOf(plan, mornings.map(homeSitting))
+    expect(lines[0]).toMatch(
+      /^Home average 126\.1\/75\.9 mmHg, 2026-03-01 to 2026-03-14 \(UTC\): mean of 38 of 39 readings/,
+    )
+    expect(lines).toContain('Left out: 1 as first of their sitting (2026-03-05).')
+    expect(lines).toContain(
+      'First reading of its sitting, its systolic more than 10 mmHg above the mean of the others. The rule then leaves it out.',
+    )
+    expect(lines).toContain(
+      'Schedule: 13 of 14 sittings held; no readings on 2026-03-09. Too few days: measured on 13, the rule asks for at least 14.',
+    )
+    expect(lines.some((line) => line.startsWith('Morning '))).toBe(false)
+    expect(lines.length).toBeLessThanOrEqual(13)
   })
 
+  it('tells a troubled period: what was taken back, left out by the clinic, compared, typed and very high', () => {
+    const sittings = DAYS.flatMap((day, index): CheckedSession[] =>
+      index === 3
+        ? [{ ...homeSitting({ at: `${day}T20:00:00Z`, readings: [[120, 80]] }), withdrawn: true }]
+        : [
+            homeSitting({
+              at: `${day}T07:00:00Z`,
+              readings: [
+                [184 + index, 110, 70],
+                [150, 90, 70],
+              ],
+              findings: index === 1 ? [techniqueFinding()] : [],
+              entry: 'typed',
+            }),
+            homeSitting({ at: `${day}T07:10:00Z`, arm: 'right', readings: [[130, 90]], entry: 'typed' }),
+            homeSitting({ at: `${day}T12:10:00Z`, setting: 'clinic', readings: [[160, 96]] }),
+          ],
+    )
+    const lines = noteOf({ ...week(nice), policy: { talking: 'exclude' } }, sittings)
+    expect(lines).toContain(
+      'Left out: 2 of the first day (2026-03-02); 6 of the other arm (6 days, 2026-03-02 to 2026-03-08); 6 not taken at home (6 days, 2026-03-02 to 2026-03-08); 2 by the clinic’s own rule (2026-03-03); 1 taken back by the source (2026-03-05).',
+    )
+    expect(lines.find((line) => line.includes('talking'))).toMatch(/policy/)
+    expect(lines.find((line) => line.startsWith('Left less right arm'))).toMatch(
+      /\(mean of 5 pairs of sittings, one arm after the other\): above 10, 15 and 20 mmHg, limits of different sources \(15: NICE guideline NG136.*\)\. The left arm is the higher one, and the average uses it\.$/,
+    )
+    expect(lines).toContain('Clinic mean 160.0/96.0 mmHg of 6 readings sent for the period.')
+    expect(lines.find((line) => line.startsWith('By NICE NG136: '))).toMatch(/at home.*Source: NICE/)
+    const integrity = lines.findIndex((line) => line.startsWith('How the numbers came in'))
+    expect(lines[integrity + 1]).toMatch(/were typed/)
+    const calls = lines.filter((line) => line.startsWith('For attention: '))
+    expect(calls.map((line) => line.split(/[,.]/)[0])).toEqual([
+      'For attention: 6 readings on 6 days were at or above 180 mmHg systolic or 120 mmHg diastolic',
+      'For attention: The arms differ by more than 20 mmHg over the period',
+    ])
+    expect(calls.join(' ').match(/call the local emergency number/g)).toHaveLength(1)
+    expect(lines.at(-1)).toBe(CAUTION)
+  })
+
+  it('says plainly that no reading counts, or that none came, and gives no number', () => {
+    const [first, second] = told(nice, [{ at: '2026-03-02T07:00:00Z', readings: [[151, 92]] }])
+    expect(first).toBe(
+      'No home average for 2026-03-02 to 2026-03-08 (UTC): none of the 1 reading received counts.',
+    )
+    expect(second).toMatch(/^Rule: /)
+    const [none, ...rest] = told(nice, [])
+    expect(none).toBe('No home average for 2026-03-02 to 2026-03-08 (UTC): no readings were received.')
+    expect(rest.map((line) => line.split(/[: ]/)[0])).toEqual(['Rule', 'Schedule', 'This'])
+  })
+
+  it('leads with both values where the windows are averaged apart, each with its own label', () => {
+    const apart: Protocol = { ...keepAll, windowsAveraged: 'apart' }
+    const lines = told(
+      apart,
+      DAYS.flatMap((day) => [
+        { at: `${day}T07:00:00Z`, readings: [[140, 80]] },
+        { at: `${day}T20:00:00Z`, readings: [[120, 70]] },
+      ]),
+    )
+    expect(lines.slice(0, 2)).toEqual([
+      'Home averages by part of the day: morning 140.0/80.0 mmHg and evening 120.0/70.0 mmHg, 2026-03-02 to 2026-03-08 (UTC): means of 14 of 14 readings received, on 7 days, left upper arm.',
+      'NICE NG136 home average, morning: stage 1 range, from 135/85; NICE NG136 home average, evening: below 135/85 (unrounded mean; the worse of systolic and diastolic).',
+    ])
+    expect(lines).toContain('Morning 7 readings, evening 7 readings; all of them together 130.0/75.0 mmHg.')
+  })
+})
+
+describe('a part of the note', () => {
   it('says that nothing was left out', () => {
     expect(told(keepAll, [{ at: '2026-03-02T07:00:00Z', readings: [[130, 80]] }])).toContain(
       'Nothing was left out.',
     )
   })
 
-  it('says what better technique would change', () => {
-    const lines = told(keepAll, [
-      {
-        at: '2026-03-02T07:00:00Z',
-        readings: [
-          [150, 80, 71],
-          [140, 80, 72],
-        ],
-        findings: [techniqueFinding()],
-      },
-      {
-        at: '2026-03-02T19:00:00Z',
-        readings: [
-          [128, 80],
-          [126, 80],
-        ],
-      },
-    ])
-    expect(lines).toContain(
-      '2 averaged readings have a remark on technique and are kept; without them: 127.0/80.0 mmHg, which changes the label: NICE NG136 home average: below 135/85.',
+  it('says what the readings without a remark would give, and whether the label changes', () => {
+    const talked = {
+      at: '2026-03-02T07:00:00Z',
+      readings: [
+        [150, 80, 71],
+        [140, 80, 72],
+      ],
+      findings: [techniqueFinding()],
+    } as const
+    const quiet = {
+      at: '2026-03-02T19:00:00Z',
+      readings: [
+        [128, 80],
+        [126, 80],
+      ],
+    } as const
+    expect(told(keepAll, [talked, quiet])).toContain(
+      '2 averaged readings have a remark and are kept; without them: 127.0/80.0 mmHg, which changes the label: NICE NG136 home average: below 135/85.',
     )
-    expect(lines).toContain('Pulse 71.5 per minute; mean arterial pressure 98.7 mmHg, computed.')
-  })
-
-  it('says when technique would not change the label, and when there is nothing to compare with', () => {
+    expect(told(keepAll, [talked, quiet])).toContain(
+      'Pulse 71.5 per minute; mean arterial pressure 98.7 mmHg, computed.',
+    )
     const one = { at: '2026-03-02T07:00:00Z', readings: [[130, 80]], findings: [techniqueFinding()] } as const
-    const two = { at: '2026-03-02T19:00:00Z', readings: [[120, 80]] } as const
-    expect(told(keepAll, [one, two])).toContain(
-      '1 averaged reading has a remark on technique and is kept; without it: 120.0/80.0 mmHg, the same label.',
+    expect(told(keepAll, [one, { at: '2026-03-02T19:00:00Z', readings: [[120, 80]] }])).toContain(
+      '1 averaged reading has a remark and is kept; without it: 120.0/80.0 mmHg, the same label.',
     )
     expect(told(keepAll, [one])).toContain(
-      '1 averaged reading has a remark on technique and is kept; no reading is without one, so there is nothing to compare with.',
+      '1 averaged reading has a remark and is kept; no reading is without one, so there is nothing to compare with.',
     )
   })
 
   it.each([
-    {
-      right: 119,
-      line: 'Left less right arm +21.0/0.0 mmHg (2 and 1 readings, one arm after the other): above 20 mmHg, the limit of common practice, and above the 15 mmHg at which NICE NG136 1.2.1 measures both arms again.',
-    },
+    { right: 140, said: /^Left less right arm 0\.0\/0\.0 mmHg \(.*\): within the usual limits\.$/ },
     {
       right: 160,
-      line: 'Left less right arm -20.0/0.0 mmHg (2 and 1 readings, one arm after the other): above the 15 mmHg at which NICE NG136 1.2.1 measures both arms again.',
+      said: /^Left less right arm -20\.0\/0\.0 mmHg \(.*\): above 10 and 15 mmHg, limits of different sources \(15: NICE.*\), within 20 mmHg\. The right arm is the higher one; the average uses the left\.$/,
     },
-    {
-      right: 140,
-      line: 'Left less right arm 0.0/0.0 mmHg (2 and 1 readings, one arm after the other): within the usual limits.',
-    },
-  ])('compares 140 on the left arm with $right on the right', ({ right, line }) => {
+  ])('compares 140 on the left arm with $right on the right', ({ right, said }) => {
     const lines = told(keepAll, [
       {
         at: '2026-03-02T07:00:00Z',
@@ -129,106 +202,66 @@ describe('the narrative of an average', () => {
       },
       { at: '2026-03-02T07:10:00Z', readings: [[right, 80]], arm: 'right' },
     ])
-    expect(lines).toContain(line)
+    expect(lines.find((line) => line.startsWith('Left less right arm'))).toMatch(said)
   })
 
-  it('says what is too few, days and readings apart', () => {
+  it('says what is too few, days and readings apart, and what a single day cannot show', () => {
     const lines = told({ ...keepAll, leastReadings: 12 }, [
-      { at: '2026-03-02T07:00:00Z', readings: [[130, 80]] },
-    ])
-    expect(lines).toContain(
-      'Too few days: measured on 1, the rule asks for at least 4. Too few readings: 1 count, the rule asks for at least 12.',
-    )
-  })
-
-  it('says plainly that no reading counts, and gives no number', () => {
-    const [first, second] = told(nice, [{ at: '2026-03-02T07:00:00Z', readings: [[151, 92]] }])
-    expect(first).toBe(
-      'No home average for 2026-03-02 to 2026-03-08 (UTC): none of the 1 reading received counts.',
-    )
-    expect(second).toMatch(/^Rule: /)
-  })
-
-  it('marks a source that is only remembered', () => {
-    const lines = told({ ...keepAll, evidence: 'memory' }, [
-      { at: '2026-03-02T07:00:00Z', readings: [[130, 80]] },
-    ])
-    expect(lines.find((line) => line.startsWith('Rule: '))).toMatch(/\(from memory, unverified\)\.$/)
-  })
-
-  it('always ends with the caution', () => {
-    expect(told(nice, []).at(-1)).toBe(CAUTION)
-    expect(CAUTION).toMatch(/not a diagnosis/)
-  })
-})
-
-describe('the summary of an average', () => {
-  it('survives JSON unchanged', () => {
-    const summary = summaryOf(nice, [
-      { at: '2026-03-02T07:00:00Z', readings: [[150, 90, 70]] },
-      { at: '2026-03-03T07:00:00Z', readings: [[130, 80, 72]] },
-      { at: '2026-03-03T07:10:00Z', readings: [[130, 80, 72]], arm: 'right' },
-    ])
-    expect(JSON.parse(JSON.stringify(summary))).toEqual(summary)
-  })
-
-  it('rounds once, half away from zero, to the digits asked for, and labels by the unrounded mean', () => {
-    const parts: SittingParts[] = [
       {
         at: '2026-03-02T07:00:00Z',
         readings: [
-          [134, 84],
-          [135, 85],
+          [130, 80],
+          [132, 82],
         ],
       },
-    ]
-    const tenth = summaryOf(keepAll, parts)
-    expect(tenth.mean).toEqual({
-      systolicMmHg: 134.5,
-      diastolicMmHg: 84.5,
-      meanArterialMmHg: 101.2,
-      readings: 2,
-    })
-    const whole = summaryOf(keepAll, parts, 0)
-    expect(whole.mean).toEqual({ systolicMmHg: 135, diastolicMmHg: 85, meanArterialMmHg: 101, readings: 2 })
-    expect(whole.labels.map(({ label }) => label)).toEqual(['below 135/85'])
+    ])
+    expect(lines).toContain(
+      'Schedule: 1 of 14 sittings held; no readings on 6 days, 2026-03-03 to 2026-03-08. Too few days: measured on 1, the rule asks for at least 4. Too few readings: 2 count, the rule asks for at least 12.',
+    )
+    expect(lines).toContain(
+      'Single readings spread about 1.4/1.4 mmHg around the mean (standard deviation); too few days to say how well the mean is known.',
+    )
   })
 
-  it('names each reading left out by session, place and day', () => {
-    const { leftOut, readings } = summaryOf(nice, [
-      { at: '2026-03-02T07:00:00Z', id: 's-1', readings: [[150, 90]] },
-    ])
-    expect(readings).toEqual({ used: 0, received: 1 })
-    expect(leftOut).toEqual([
+  it('marks a source that is only remembered, once', () => {
+    const rule = (protocol: Protocol) =>
+      told(protocol, [{ at: '2026-03-02T07:00:00Z', readings: [[130, 80]] }]).find((line) =>
+        line.startsWith('Rule: '),
+      )
+    expect(rule({ ...keepAll, evidence: 'memory' })).toMatch(/\(from memory, unverified\)\.$/)
+    expect(rule(shippedProtocol('jsh-2019-home'))?.match(/from memory/g)).toHaveLength(1)
+  })
+
+  it('says where a diastolic of zero is left out of the mean', () => {
+    const heard = {
+      ...keepAll,
+      leaveOut: { ...keepAll.leaveOut, zeroDiastolic: 'leave-out-beside-others' },
+    } as const
+    const lines = told(heard, [
       {
-        session: 's-1',
-        reading: 1,
-        day: '2026-03-02',
-        reason: 'first-day',
-        text: expect.stringMatching(/^Taken on the first day/),
+        at: '2026-03-02T07:00:00Z',
+        readings: [
+          [130, 0],
+          [130, 80],
+        ],
       },
     ])
-  })
-
-  it('carries what the protocol file settles, and the caution', () => {
-    const summary = summaryOf(nice, [])
-    expect(summary.protocol).toEqual({
-      id: 'nice-ng136-home',
-      title: nice.title,
-      citation: nice.citation,
-      evidence: 'read',
-      settledHere: nice.settledHere,
-    })
-    expect(summary.caution).toBe(CAUTION)
-    expect(summary).not.toHaveProperty('mean')
+    expect(lines).toContain(
+      'The diastolic mean rests on 1 reading: a diastolic of zero is left out of it where its sitting has another.',
+    )
   })
 })
 
-function summaryOf(protocol: Protocol, parts: readonly SittingParts[], decimals: 0 | 1 = 1) {
-  const plan = { protocol, zone: 'UTC', firstDay: '2026-03-02', lastDay: '2026-03-08' }
-  return averageSummary(averagePeriod(plan, parts.map(homeSitting), shippedThresholdSets()), decimals)
+function week(protocol: Protocol): PeriodPlan {
+  return { protocol, zone: 'UTC', firstDay: '2026-03-02', lastDay: '2026-03-08' }
 }
 
 function told(protocol: Protocol, parts: readonly SittingParts[]): readonly string[] {
-  return averageNarrative(summaryOf(protocol, parts))
+  return noteOf(week(protocol), parts.map(homeSitting))
+}
+
+function noteOf(plan: PeriodPlan, sittings: readonly CheckedSession[]): readonly string[] {
+  return periodNarrative(
+    periodSummary(reportPeriod(plan, sittings, shippedThresholdSets(), DEFAULT_ATTENTION_LIMITS), 1),
+  )
 }

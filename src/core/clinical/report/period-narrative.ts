@@ -17,7 +17,7 @@ export function periodNarrative(summary: PeriodSummary): readonly string[] {
     ...labelLines(summary),
     ...pulseLine(summary),
     ruleLine(summary),
-    ...leftOutLines(summary.leftOut, summary.leftOutRules),
+    ...(summary.readings.received === 0 ? [] : leftOutLines(summary.leftOut, summary.leftOutRules)),
     scheduleLine(summary),
     ...windowsLine(summary),
     ...variabilityLine(summary),
@@ -52,12 +52,9 @@ function labelLines({ labels, mean }: PeriodSummary): string[] {
       : [
           `The diastolic mean rests on ${counted(mean.diastolicReadings, 'reading')}: a diastolic of zero is left out of it where its sitting has another.`,
         ]
-  return [
-    ...labels.map(
-      (label) => `${capitalised(labelText(label))} (unrounded mean; the worse of systolic and diastolic).`,
-    ),
-    ...zeros,
-  ]
+  if (labels.length === 0) return zeros
+  const said = labels.map((label) => capitalised(labelText(label))).join('; ')
+  return [`${said} (unrounded mean; the worse of systolic and diastolic).`, ...zeros]
 }
 
 function pulseLine({ mean, decimals }: PeriodSummary): string[] {
@@ -70,7 +67,8 @@ function pulseLine({ mean, decimals }: PeriodSummary): string[] {
 }
 
 function ruleLine({ protocol }: PeriodSummary): string {
-  return `Rule: ${protocol.title}. Source: ${protocol.citation.text}${EVIDENCE_NOTE[protocol.evidence]}.`
+  const note = EVIDENCE_NOTE[protocol.evidence]
+  return `Rule: ${protocol.title}. Source: ${protocol.citation.text}${protocol.title.endsWith(note) ? '' : note}.`
 }
 
 /** What a reader must know of a source that was not read itself. A common-practice citation says so in its own text. */

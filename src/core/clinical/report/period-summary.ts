@@ -1,6 +1,13 @@
 import { roundedMmHg } from '../../basics/exact-mean.ts'
 import type { LocalDay } from '../../basics/local-day.ts'
-import type { Adherence, InterArm, Label, PeriodAverage, Sufficiency } from '../averaging/period-average.ts'
+import type {
+  Adherence,
+  InterArm,
+  InterArmLimit,
+  Label,
+  PeriodAverage,
+  Sufficiency,
+} from '../averaging/period-average.ts'
 import { CITATIONS, type CitationId, type Evidence } from '../citations.ts'
 import type { Finding, FindingCode } from '../finding.ts'
 import type { IntegrityCode, IntegritySignal } from '../integrity/integrity-signal.ts'
@@ -59,36 +66,39 @@ export interface PeriodSummary {
   readonly statistics?: PeriodStatistics
   readonly integrity: readonly SignalSummary[]
   readonly clinic: {
-    readonly correspondence: readonly (CorrespondenceRow & { readonly source: string })[]
+    readonly correspondence: readonly (CorrespondenceRow & Sourced)[]
     readonly mean?: RoundedMean
-    readonly patterns: readonly (ClinicPattern & { readonly source: string })[]
+    readonly patterns: readonly (ClinicPattern & Sourced)[]
   }
   readonly attention: readonly AttentionSummary[]
   readonly caution: string
 }
 
+/** Where something comes from, and how far its source was read. */
+export interface Sourced {
+  readonly citation: CitationId
+  readonly source: string
+  readonly evidence: Evidence
+}
+
 export interface InterArmSummary extends Omit<InterArm, 'systolic' | 'diastolic' | 'limits'> {
   readonly systolicMmHg: number
   readonly diastolicMmHg: number
-  readonly limits: readonly (InterArm['limits'][number] & { readonly source: string })[]
+  readonly limits: readonly (InterArmLimit & Sourced)[]
 }
 
-export interface SignalSummary {
+export interface SignalSummary extends Sourced {
   readonly code: IntegrityCode
   readonly count: number
   readonly of: number
   /** Two significant digits. */
   readonly probability?: number
   readonly text: string
-  readonly citation: CitationId
-  readonly source: string
 }
 
-export interface AttentionSummary {
+export interface AttentionSummary extends Sourced {
   readonly code: FindingCode
   readonly text: string
-  readonly citation: CitationId
-  readonly source: string
 }
 
 /**
@@ -169,8 +179,9 @@ function attentionSummary({ code, text, citation }: Finding): AttentionSummary {
   return withSource({ code, text, citation })
 }
 
-function withSource<T extends { readonly citation: CitationId }>(one: T): T & { readonly source: string } {
-  return { ...one, source: CITATIONS[one.citation].text }
+function withSource<T extends { readonly citation: CitationId }>(one: T): T & Sourced {
+  const { text, evidence } = CITATIONS[one.citation]
+  return { ...one, source: text, evidence }
 }
 
 function citationOf({ text, url }: { text: string; url?: string | undefined }): {

@@ -1,4 +1,5 @@
-import type { Interval, PressureStatistics } from '../statistics/period-statistics.ts'
+import type { Interval } from '../statistics/interval.ts'
+import type { PressureStatistics } from '../statistics/period-statistics.ts'
 import { listed } from './narrative-words.ts'
 import type { PeriodSummary } from './period-summary.ts'
 
@@ -12,7 +13,7 @@ export function variabilityLine({ statistics }: PeriodSummary): readonly string[
     return [`${spread}; too few days to say how well the mean is known.`]
   }
   return [
-    `${spread}; going by how ${systolic.interval.days} days differ, the mean is known to within ${range(systolic.interval)} systolic and ${range(diastolic.interval)} diastolic (95 % interval).`,
+    `${spread}; going by how ${systolic.interval.days} days differ, the mean of such days lies between ${ends(systolic.interval)} systolic and between ${ends(diastolic.interval)} diastolic (95 % interval).`,
   ]
 }
 
@@ -34,6 +35,10 @@ function driftOf(name: string, { trend }: PressureStatistics): readonly string[]
 
 function range({ low, high }: Interval): string {
   return `${figure(low)} to ${figure(high)}`
+}
+
+function ends({ low, high }: Interval): string {
+  return `${figure(low)} and ${figure(high)}`
 }
 
 function figure(value: number): string {
