@@ -70,6 +70,26 @@ describe('access by keys', () => {
     )
   })
 
+  it('lets a source correct and withdraw its own session and no other’s', async () => {
+    const record = rawRecord({ id: 'own-4' })
+    const asked = (method: string, name: string, changes = {}) =>
+      ask(door.url, '/sessions/own-4', {
+        method,
+        headers: { ...as(name), 'Content-Type': 'application/json' },
+        body: method === 'PUT' ? JSON.stringify({ ...record, ...changes }) : '',
+      })
+    await postJson(door.url, '/sessions', record, as('harbour'))
+    expectRefusal(await asked('DELETE', 'meadow'), 404, 'NOT_FOUND', 'path.id')
+    const versions = await ask(door.url, '/sessions/own-4/versions', { headers: as('meadow') })
+    expectRefusal(versions, 404, 'NOT_FOUND', 'path.id')
+    // The same id is another session with another source: it is kept beside the one that is there.
+    expect((await asked('PUT', 'meadow', { arm: 'right' })).json).toMatchObject({ outcome: 'kept' })
+    expect((await asked('PUT', 'harbour', { arm: 'right' })).json).toMatchObject({ version: 2 })
+    expect((await asked('DELETE', 'harbour')).json).toMatchObject({ version: 3, withdrawn: true })
+    const held = await ask(door.url, '/sessions/own-4', { headers: as('meadow') })
+    expect(held.json).toMatchObject({ version: 1, withdrawn: false })
+  })
+
   it('keeps the same id of two sources apart', async () => {
     const first = await postJson(door.url, '/sessions', rawRecord({ id: 'shared' }), as('harbour'))
     const second = await postJson(
@@ -103,6 +123,9 @@ describe('access by keys', () => {
   const ROUTES: readonly (readonly [method: string, path: string, allowed: readonly string[]])[] = [
     ['POST', '/sessions', ['harbour']],
     ['GET', '/sessions/x?source=harbour-app', ['harbour', ...READ]],
+    ['PUT', '/sessions/x', ['harbour']],
+    ['DELETE', '/sessions/x', ['harbour']],
+    ['GET', '/sessions/x/versions?source=harbour-app', ['harbour', ...READ]],
     ['GET', '/sources', READ],
     ['POST', '/sources', OPERATE],
     ['POST', '/sources/harbour-app/keys', OPERATE],
@@ -115,6 +138,11 @@ describe('access by keys', () => {
     ['POST', `${NOWHERE}/close`, OPERATE],
     ['GET', `${NOWHERE}/bundle`, READ],
     ['GET', `${NOWHERE}/average`, READ],
+    ['GET', `${NOWHERE}/averages`, READ],
+    ['GET', `${NOWHERE}/averages/1`, READ],
+    ['GET', `${NOWHERE}/averages/1/bundle`, READ],
+    ['GET', `${NOWHERE}/comparison`, READ],
+    ['GET', '/averages', READ],
     ['GET', '/deliveries', READ],
     ['POST', '/deliveries/1/retry', OPERATE],
     ['GET', '/audit', ['audit']],

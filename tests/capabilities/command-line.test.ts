@@ -1,6 +1,7 @@
 import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
+import { stripVTControlCharacters } from 'node:util'
 import { afterAll, describe, expect, it } from 'vitest'
 import { CAUTION } from '../../src/core/clinical/report/caution.ts'
 import { validateResource } from '../../src/core/validation/validate-resource.ts'
@@ -26,7 +27,7 @@ function file(name: string, text: string): string {
 }
 
 describe('the command line', () => {
-  it.each(['serve', 'convert', 'average', 'validate', 'sources', 'demo'])(
+  it.each(['serve', 'convert', 'average', 'compare', 'validate', 'sources', 'demo'])(
     'explains %s with --help',
     async (command) => {
       const { code, at } = await run(command, '--help')
@@ -158,6 +159,96 @@ describe('average', () => {
     ],
   ])('ends with 2 for %s', async (_, options) => {
     expect((await run('average', ...options, `${SAMPLES}HW-1002.ndjson`)).code).toBe(2)
+  })
+})
+
+describe('average, by a clinic’s own choices', () => {
+  it('leaves readings out for a finding that the clinic excludes, and says whose choice that was', async () => {
+    const week = ['average', '--protocol', 'nice-ng136-home', '--zone', 'Europe/London', '--arm-cm', '36']
+    const [kept, excluded] = await Promise.all([
+      run(...week, '--json', `${SAMPLES}HW-1004.ndjson`),
+      run(...week, '--finding', 'cuff-too-small=exclude', '--json', `${SAMPLES}HW-1004.ndjson`),
+    ])
+    const average = ({ at }: { at: RecordedTerminal }) => JSON.parse(at.output()).average
+    expect(average(kept).excludedByPolicy).toEqual([])
+    const [choice] = average(excluded).excludedByPolicy
+    expect(choice.finding).toBe('cuff-too-small')
+    expect(choice.readings).toBeGreaterThan(0)
+    const { used, received } = average(excluded).readings
+    expect(used + average(excluded).leftOut.length).toBe(received)
+  })
+
+  it.each(['nonsense=exclude', 'cuff-too-small=drop', 'very-high=exclude', 'cuff-too-small'])(
+    'ends with 2 for the choice %s',
+    async (choice) => {
+      const words = ['average', '--protocol', 'nice-ng136-home', '--zone', 'UTC', '--finding', choice]
+      expect((await run(...words, `${SAMPLES}HW-1004.ndjson`)).code).toBe(2)
+    },
+  )
+
+  it('averages a 24-hour recording under a recording rule', async () => {
+    const recording = rawRecord({
+      setting: 'ambulatory',
+      takenAt: '2026-03-02T09:00:00+00:00',
+      readings: [
+        { takenAt: '2026-03-02T09:00:00+00:00', systolic: 140, diastolic: 90 },
+        { takenAt: '2026-03-02T15:00:00+00:00', systolic: 130, diastolic: 80 },
+        { takenAt: '2026-03-03T02:00:00+00:00', systolic: 120, diastolic: 70 },
+      ],
+    })
+    const path = file('recording.json', JSON.stringify(recording))
+    const rule = ['average', '--protocol', 'chep-2017-recording', '--zone', 'UTC']
+    const { code, at } = await run(...rule, '--json', path)
+    expect(code).toBe(0)
+    const { means, validity } = JSON.parse(at.output()).average
+    expect(means.map(({ span, systolicMmHg }: never) => [span, systolicMmHg])).toEqual([
+      ['24-hours', 130],
+      ['day', 135],
+      ['night', 120],
+    ])
+    expect(validity.verdict).toBe('not-valid')
+    const told = await run(...rule, path)
+    expect(told.at.output()).toContain(CAUTION.slice(0, 17))
+  })
+})
+
+describe('compare', () => {
+  const week = ['compare', '--zone', 'Europe/London']
+
+  it('shows one person’s readings under every protocol and where the rule moves the label', async () => {
+    const { code, at } = await run(...week, '--json', `${SAMPLES}HW-1002.ndjson`)
+    expect(code).toBe(0)
+    const { comparison } = JSON.parse(at.output())
+    const row = (id: string) => comparison.rows.find(({ protocol }: never) => protocol === id)
+    expect([row('nice-ng136-home').used, row('nice-ng136-home').mean.systolicMmHg]).toEqual([24, 132.8])
+    expect([row('aha-2019-home').used, row('aha-2019-home').mean.systolicMmHg]).toEqual([28, 135.8])
+    expect(row('esc-2024-home').evidence).toBe('memory')
+    const byNice = comparison.bySet.find(({ thresholdSet }: never) => thresholdSet === 'nice-ng136-home')
+    expect(byNice.moves).toBe(true)
+  })
+
+  it('says so in words, marks what is from memory, and ends with the caution', async () => {
+    const { at } = await run(...week, `${SAMPLES}HW-1002.ndjson`)
+    const words = at.output().replaceAll(/[\s│]+/g, ' ')
+    expect(words).toContain('the rule and not the patient moves the label')
+    expect(words).toContain('from memory, unverified')
+    expect(words).toContain(CAUTION)
+  })
+
+  it('fits a terminal of 80 columns', async () => {
+    const at = recordedTerminal(80)
+    await runCommandLine([...week, `${SAMPLES}HW-1002.ndjson`], at, openGateway, '0.0.0')
+    const longest = Math.max(
+      ...stripVTControlCharacters(at.output())
+        .split('\n')
+        .map((line) => line.length),
+    )
+    expect(longest).toBeLessThanOrEqual(80)
+  })
+
+  it('ends with 2 without a zone and with 1 without a session', async () => {
+    expect((await run('compare', `${SAMPLES}HW-1002.ndjson`)).code).toBe(2)
+    expect((await run(...week, file('nothing.json', '{}'))).code).toBe(1)
   })
 })
 
