@@ -8,11 +8,11 @@ export interface RecordedTerminal extends Terminal {
   remarks(): string
 }
 
-export function recordedTerminal(): RecordedTerminal {
+export function recordedTerminal(width = 112): RecordedTerminal {
   const printed: string[] = []
   const remarked: string[] = []
   return {
-    width: 112,
+    width,
     print: (text) => printed.push(text),
     remark: (text) => remarked.push(text),
     progress: () => undefined,
