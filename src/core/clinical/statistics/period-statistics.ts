@@ -20,6 +20,8 @@ import { theilSen } from './theil-sen.ts'
 import { type MorningVariability, morningVariability } from './usual-variability.ts'
 import { repeatabilityCoefficient, withinGroupDeviation } from './within-sitting.ts'
 
+export type { Interval }
+
 /**
  * How the readings of an average vary. Doubles in mmHg, unrounded; every figure that needs more readings than there
  * are is absent, never zero.
