@@ -25,10 +25,7 @@ export async function followArrivals(at: Ports): Promise<Followed> {
   for (;;) {
     const arrivals = await at.store.unfollowed(SESSIONS_AT_ONCE)
     if (arrivals === undefined) return { reopened, raised }
-    for (const person of arrivals.people) {
-      const [enrolment] = await at.store.enrolments(person.source, [person.subject])
-      // Whoever is not enrolled has no periods and no clinic yet; enrolling looks at what is there.
-      if (enrolment === undefined) continue
+    for (const { person, enrolment } of await enrolledOf(arrivals.people, at)) {
       reopened += await reopenPeriods(person, enrolment, at)
       raised += await raiseCalls(person, enrolment, at)
     }
@@ -37,6 +34,24 @@ export async function followArrivals(at: Ports): Promise<Followed> {
 }
 
 const SESSIONS_AT_ONCE = 1_000
+
+/** Those with an enrolment. Whoever has none has no periods and no clinic yet; enrolling looks at what is there. */
+async function enrolledOf(
+  people: readonly ArrivedPerson[],
+  { store }: Pick<Ports, 'store'>,
+): Promise<readonly { readonly person: ArrivedPerson; readonly enrolment: Enrolment }[]> {
+  const enrolled: { person: ArrivedPerson; enrolment: Enrolment }[] = []
+  for (const source of new Set(people.map((person) => person.source))) {
+    const ofSource = people.filter((person) => person.source === source)
+    const subjects = ofSource.map(({ subject }) => subject)
+    const enrolments = await store.enrolments(source, subjects)
+    for (const [index, person] of ofSource.entries()) {
+      const enrolment = enrolments[index]
+      if (enrolment !== undefined) enrolled.push({ person, enrolment })
+    }
+  }
+  return enrolled
+}
 
 async function reopenPeriods(
   person: ArrivedPerson,

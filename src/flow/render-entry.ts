@@ -26,12 +26,8 @@ export async function renderEntry(
   destination: Destination,
   at: Ports,
 ): Promise<string | Settlement> {
-  if (entry.kind === 'average') {
-    // An average that was amended before it got through is not posted: it would undo the one that follows it.
-    const newest = (await at.store.issuedAverages(entry.about)).at(-1)
-    return newest?.bundle ?? { state: 'given-up', problem: 'NOT_FOUND' }
-  }
   const [enrolment] = await at.store.enrolments(entry.source, [entry.subject])
+  if (entry.kind === 'average') return averageOf(entry, enrolment, at)
   if (enrolment === undefined) return { state: 'given-up', problem: 'ENROLMENT_GONE' }
   const stored = await at.store.sessionByUuid(entry.about)
   if (stored === undefined) return { state: 'given-up', problem: 'NOT_FOUND' }
@@ -42,6 +38,22 @@ export async function renderEntry(
       ? await bundleOfSession(read, enrolment, destination, at)
       : await bundleOfCall(codeOf(entry), read, enrolment, destination, at)
   return sealedBundle(bundle, `${entry.kind} ${stored.uuid}`)
+}
+
+/**
+ * An average that was amended before it got through is not posted: it would undo the one that follows it. But an
+ * average that was amended for another clinic, because its person moved there, is not this clinic's to have.
+ */
+async function averageOf(
+  { about, part, destination }: OutboxEntry,
+  enrolment: Enrolment | undefined,
+  { store }: Ports,
+): Promise<string | Settlement> {
+  const averages = await store.issuedAverages(about)
+  const newest = averages.at(-1)
+  const own = averages.find(({ revision }) => String(revision) === part)
+  const issued = enrolment?.destination === destination ? newest : (own ?? newest)
+  return issued?.bundle ?? { state: 'given-up', problem: 'NOT_FOUND' }
 }
 
 /**
