@@ -1,6 +1,7 @@
 import { v5 } from 'uuid'
 import { describe, expect, it } from 'vitest'
 import {
+  attentionUuid,
   averageUuid,
   deviceUuid,
   monitorStatusUuid,
@@ -21,6 +22,7 @@ describe('ids', () => {
     const session = sessionUuid('harbour-app', 's-2031')
     expect(session).toBe('ecc8e751-bd73-5cc6-b414-0287139b0117')
     expect(readingUuid(session, 1)).toBe('b789bd63-1622-5c6c-94c7-6b6ee53fb0ad')
+    expect(provenanceUuid(session, 1)).toBe(v5(`provenance/${session}`, NAMESPACE))
   })
 
   it('differ by kind, ordinal, source and id', () => {
@@ -35,6 +37,10 @@ describe('ids', () => {
       monitorStatusUuid(session, 1),
       averageUuid(session),
       provenanceUuid(session),
+      provenanceUuid(session, 2),
+      provenanceUuid(session, 3),
+      attentionUuid(session, 'very-high'),
+      attentionUuid(session, 'very-low'),
       periodUuid('a', 'b', 'c', '2026-03-02'),
       periodUuid('a', 'c', 'b', '2026-03-02'),
     ]

@@ -4,7 +4,7 @@ import { FhirRouter, MemoryRepository } from '@medplum/fhir-router'
 import type { Bundle, Observation, Provenance } from 'fhir/r4.js'
 import { beforeAll, describe, expect, it } from 'vitest'
 import { exampleAverage } from '../../../tests/support/example-average.ts'
-import { EXAMPLE_RECORD, exampleContext } from '../../../tests/support/example-context.ts'
+import { EXAMPLE_RECORD, exampleContext, laterRecord } from '../../../tests/support/example-context.ts'
 import { exampleReading, exampleSession } from '../../../tests/support/example-session.ts'
 import { averageBundle } from './average-bundle.ts'
 import { sessionUuid } from './identifiers.ts'
@@ -95,6 +95,26 @@ describe('a FHIR server that nobody here wrote', () => {
     expect(await server.count('Device')).toBe(1)
   })
 
+  it('replaces what it holds when a session is corrected, marks what is taken back, and makes nothing twice', async () => {
+    const server = await serverWithPatient()
+    await server.post(bundle())
+    const corrected = exampleSession({ device: DEVICE, readings: [exampleReading()] })
+    const earlier = exampleSession({ device: DEVICE })
+    const sent = sessionBundle(corrected, [], exampleContext(), laterRecord([earlier]))
+    for (const times of [1, 2]) {
+      await server.post(sent)
+      expect(await server.statuses(), `sent ${times} times`).toEqual([
+        'amended',
+        'amended',
+        'entered-in-error',
+        'entered-in-error',
+      ])
+    }
+    await server.post(sessionBundle(corrected, [], exampleContext(), laterRecord([earlier, corrected], true)))
+    expect(await server.statuses()).toEqual(Array(4).fill('entered-in-error'))
+    expect(await server.count('Provenance')).toBe(3)
+  })
+
   it('matches the readings it already holds when the average comes, and doubles nothing', async () => {
     const { report, sittings, context } = exampleAverage()
     const server = await serverWithPatient()
@@ -150,6 +170,10 @@ async function serverWithPatient() {
     },
     async count(type: 'Observation' | 'Provenance' | 'Device') {
       return (await repository.searchResources({ resourceType: type, count: 1000 })).length
+    },
+    async statuses() {
+      const held = await repository.searchResources({ resourceType: 'Observation', count: 1000 })
+      return held.map((one) => (one as Observation).status).toSorted()
     },
     search: (query: string) => repository.searchResources(parseSearchRequest(query)),
     read: (reference: string) => repository.readReference({ reference }),

@@ -1,10 +1,7 @@
 import type { Extension, Quantity } from 'fhir/r4.js'
 import { roundedStatistics } from '../clinical/report/rounded-statistics.ts'
-import type {
-  Interval,
-  PeriodStatistics,
-  PressureStatistics,
-} from '../clinical/statistics/period-statistics.ts'
+import type { Interval } from '../clinical/statistics/interval.ts'
+import type { PeriodStatistics, PressureStatistics } from '../clinical/statistics/period-statistics.ts'
 import { SYSTEM, UCUM } from './codes.ts'
 import { mmHgQuantity } from './pressure-quantity.ts'
 
