@@ -1,5 +1,6 @@
 import Table from 'cli-table3'
 import type { Measured } from './measure.ts'
+import { measureAverages } from './stages/averages.ts'
 import { measureConversion } from './stages/convert.ts'
 import { measureSinglePosts } from './stages/single-posts.ts'
 import { measureStream } from './stages/stream.ts'
@@ -12,6 +13,7 @@ const STAGES: Readonly<Record<string, () => Measured | Promise<Measured>>> = {
   convert: measureConversion,
   'single-posts': measureSinglePosts,
   stream: measureStream,
+  averages: measureAverages,
 }
 
 const words = process.argv.slice(2)

@@ -85,7 +85,12 @@ export async function measureStream(): Promise<Measured> {
 }
 
 async function fill(file: string): Promise<void> {
-  const store = await openSqliteStore({ file, readingsAtOnce: new Set(), inThread: true })
+  const store = await openSqliteStore({
+    file,
+    readingsAtOnce: new Set(),
+    attentionAtOnce: new Set(),
+    inThread: true,
+  })
   let batch = []
   for (const session of generateSessions({ seed: 1, count: HELD, subjects: SUBJECTS })) {
     const raw = JSON.stringify(session)
