@@ -3,7 +3,7 @@ import { CODE, COUNTS } from './reasons.ts'
 import type { RowSelection } from './row-selection.ts'
 
 /** The place of the first reading in a sitting. */
-export const FIRST = 1
+const FIRST = 1
 
 /**
  * Leaves out first readings as the protocol says.

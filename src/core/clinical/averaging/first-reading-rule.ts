@@ -1,1 +1,0 @@
-export { FIRST } from './selection/first-reading.ts'
