@@ -127,6 +127,15 @@ describe.each(AVERAGES)('the average of %s', (_, average) => {
   })
 })
 
+it('claims CardX no more once it is amended, a status that CardX does not allow and the other two do', () => {
+  const amended = averageObservation(week.report, { ...week.context, revision: 2 })
+  expect(amended.status).toBe('amended')
+  expect(amended.meta?.profile).toEqual([
+    'http://hl7.org/fhir/us/core/StructureDefinition/us-core-average-blood-pressure',
+    'http://hl7.org/fhir/us/vitals/StructureDefinition/average-blood-pressure',
+  ])
+})
+
 it('derives from 21 readings of 28 in the week, by hand: four of day one, one without diastolic, two of the other arm', () => {
   expect(AVERAGES[0]?.[1].derivedFrom).toHaveLength(28 - 4 - 1 - 2)
 })

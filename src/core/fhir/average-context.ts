@@ -16,6 +16,6 @@ export interface AverageContext
   readonly narrative: readonly string[]
   /** Digits after the point of every mean written. */
   readonly decimals: 0 | 1
-  /** Profiles to claim, for servers that refuse what they do not know. Default: all three that are met. */
+  /** Profiles to claim, for servers that refuse what they do not know. Default: all that are met. */
   readonly profiles?: readonly string[]
 }

@@ -34,6 +34,11 @@ export const AVERAGE_PROFILES: readonly string[] = [
   PROFILE.cimiAverage,
 ]
 
+/** CardX takes no average that is `amended`. Source: CardX Hypertension Management 1.0.0, average-smbp, status. */
+const AMENDED_AVERAGE_PROFILES: readonly string[] = AVERAGE_PROFILES.filter(
+  (profile) => profile !== PROFILE.cardxAverage,
+)
+
 /**
  * A period average as an Observation: 96607-7 with both means, the period in the patient's own days, exactly the
  * readings averaged in `derivedFrom`, their number both as US Core and as CardX write it, and the protocol.
@@ -49,7 +54,7 @@ export function averageObservation(report: PeriodReport, context: AverageContext
   const { mean, used } = average
   const sentences = context.revision === 1 ? context.narrative : [AMENDED, ...context.narrative]
   const uuid = averageUuid(context.period)
-  const profiles = context.profiles ?? AVERAGE_PROFILES
+  const profiles = context.profiles ?? (context.revision === 1 ? AVERAGE_PROFILES : AMENDED_AVERAGE_PROFILES)
   const observation: Observation = {
     resourceType: 'Observation',
     ...(context.withIds === true ? { id: uuid } : {}),

@@ -217,6 +217,14 @@ const CASES: readonly Case[] = [
     { method: 'PUT', url: 'Observation/another' },
     'REFERENCE request Bundle.entry[1].request.url',
   ],
+  ...['Observation?', 'Observation?identifier', 'Patient?identifier=a|b'].map(
+    (url): Case => [
+      validTransaction,
+      'entry.1.request',
+      { method: 'PUT', url },
+      'REFERENCE request Bundle.entry[1].request.url',
+    ],
+  ),
   [validTransaction, 'entry.2.resource', undefined, 'REFERENCE request Bundle.entry[2].resource'],
   [
     validTransaction,

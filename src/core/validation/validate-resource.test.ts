@@ -126,6 +126,21 @@ describe('bundles', () => {
     )
   })
 
+  it('lets a transaction update by a search, but not the same resource twice', () => {
+    const sent = validTransaction()
+    const update = (value: string) => ({
+      method: 'PUT',
+      url: `Observation?identifier=https://a.example|${value}`,
+    })
+    const [first, second] = ['entry.0.request', 'entry.1.request']
+    const apart = spoilt(spoilt(sent, first, update('1')), second, update('2'))
+    expect(validateResource(apart)).toEqual([])
+    const together = spoilt(spoilt(sent, first, update('1')), second, update('1'))
+    expect(validateResource(together)).toMatchObject([
+      { code: 'REFERENCE', rule: 'transaction-overlap', at: 'Bundle.entry[1].request.url' },
+    ])
+  })
+
   it('judges an outcome inside a response', () => {
     const bundle = {
       resourceType: 'Bundle',

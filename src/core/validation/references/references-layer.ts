@@ -3,6 +3,7 @@ import type { Layer } from '../layer.ts'
 import { checkFullUrl } from './full-url.ts'
 import { checkPlaceholders } from './placeholders.ts'
 import { checkRequest } from './request.ts'
+import { checkTargets } from './targets.ts'
 
 /** What holds between the entries of a bundle: their names, their requests, and the references among them. */
 export const referencesLayer: Layer = (resource, at, report) => {
@@ -15,5 +16,6 @@ export const referencesLayer: Layer = (resource, at, report) => {
     if (isJsonObject(entry.request))
       checkRequest(entry.request, entry.resource, resource.type, `${at}.entry[${i}]`, report)
   }
+  if (resource.type === 'transaction') checkTargets(entries, at, report)
   checkPlaceholders(resource, entries, at, report)
 }

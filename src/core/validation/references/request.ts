@@ -74,7 +74,7 @@ export function checkRequest(
 const QUERY = /^[A-Za-z_][\w.:-]*=[^\s?&]+(?:&[A-Za-z_][\w.:-]*=[^\s?&]+)*$/
 const TYPE = /^[A-Z][A-Za-z]+$/
 const INSTANCE = /^([A-Z][A-Za-z]+)\/([A-Za-z0-9.-]{1,64})$/
-const CONDITION = /^([A-Z][A-Za-z]+)\?./
+const CONDITION = /^([A-Z][A-Za-z]+)\?(.*)$/
 
 /** What the url should have been; undefined when it is right, or when the method lets nothing be said. */
 function urlFault(method: unknown, url: string, type: unknown, id: unknown): string | undefined {
@@ -85,8 +85,10 @@ function urlFault(method: unknown, url: string, type: unknown, id: unknown): str
     return type === undefined || url === type ? undefined : 'the type of the resource that is sent'
   }
   if (method === 'PUT' || method === 'DELETE') {
-    const [, named, namedId] = INSTANCE.exec(url) ?? CONDITION.exec(url) ?? []
-    if (named === undefined) return 'a type and id, as in Observation/1, or a type and a search'
+    const [, conditioned, query] = CONDITION.exec(url) ?? []
+    const [, named = conditioned, namedId] = INSTANCE.exec(url) ?? []
+    if (named === undefined || (query !== undefined && !QUERY.test(query)))
+      return 'a type and id, as in Observation/1, or a type and a search, as in Observation?identifier=system|value'
     if (method === 'DELETE' || type === undefined) return undefined
     if (named !== type) return 'the type of the resource that is sent'
     return namedId === undefined || namedId === id ? undefined : 'the id of the resource that is sent'
