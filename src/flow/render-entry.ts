@@ -1,7 +1,8 @@
 import type { Bundle, BundleEntry } from 'fhir/r4.js'
 import { attentionCodesOf } from '../core/clinical/attention/attention-finding.ts'
 import { historyAttention } from '../core/clinical/attention/history-attention.ts'
-import { ATTENTION_CODES, type AttentionCode, type Finding } from '../core/clinical/finding.ts'
+import { ATTENTION_CODES, type AttentionCode, type Finding, NO_FINDINGS } from '../core/clinical/finding.ts'
+import type { Session } from '../core/clinical/session.ts'
 import { attentionBundle } from '../core/fhir/attention-bundle.ts'
 import { sessionBundle } from '../core/fhir/session-bundle.ts'
 import type { OutboxEntry, Settlement } from '../core/outbox/entry.ts'
@@ -68,14 +69,18 @@ async function bundleOfSession(
 ): Promise<Bundle> {
   const record = await submittedRecord(stored, at)
   const context = contextOf(stored.uuid, enrolment, destination, at)
-  const stands = stored.withdrawn ? [] : attentionCodesOf(findings)
-  const before = record.earlier.flatMap((earlier) =>
-    attentionCodesOf(checkSession(earlier, enrolment, Date.parse(stored.receivedAt), at.policy.attention)),
-  )
-  const takenBack = new Set(before.filter((code) => !stands.includes(code)))
-  if (destination.attention !== 'at-once' || takenBack.size === 0) {
+  if (destination.attention !== 'at-once' || record.earlier.length === 0) {
     return sessionBundle(session, findings, context, record)
   }
+  const all = stored.withdrawn ? NO_FINDINGS : await withHistory(session, findings, enrolment, at)
+  const takenBack = new Set<AttentionCode>()
+  for (const earlier of record.earlier) {
+    const noticed = checkSession(earlier, enrolment, Date.parse(stored.receivedAt), at.policy.attention)
+    for (const code of attentionCodesOf(await withHistory(earlier, noticed, enrolment, at))) {
+      if (!attentionCodesOf(all).includes(code)) takenBack.add(code)
+    }
+  }
+  if (takenBack.size === 0) return sessionBundle(session, findings, context, record)
   return merged([...takenBack].map((code) => attentionBundle(code, session, findings, context, record)))
 }
 
@@ -86,17 +91,23 @@ async function bundleOfCall(
   destination: Destination,
   at: Ports,
 ): Promise<Bundle> {
-  const together: readonly Finding[] =
-    stored.withdrawn || attentionCodesOf(findings).includes(code)
-      ? []
-      : historyAttention(
-          session,
-          (await nearbySessions(enrolment, stored.takenMs, stored.takenMs, at)).map((one) => one.session),
-          at.policy.attention,
-        )
+  const isOwn = stored.withdrawn || attentionCodesOf(findings).includes(code)
+  const all = isOwn ? findings : await withHistory(session, findings, enrolment, at)
   const record = await submittedRecord(stored, at)
-  const context = contextOf(stored.uuid, enrolment, destination, at)
-  return attentionBundle(code, session, [...findings, ...together], context, record)
+  return attentionBundle(code, session, all, contextOf(stored.uuid, enrolment, destination, at), record)
+}
+
+/** The findings of a session, and what it calls for together with those that are held near it now. */
+async function withHistory(
+  session: Session,
+  findings: readonly Finding[],
+  enrolment: Enrolment,
+  at: Ports,
+): Promise<readonly Finding[]> {
+  const { epochMs } = session.takenAt
+  const nearby = await nearbySessions(enrolment, epochMs, epochMs, at)
+  const others = nearby.map((one) => one.session)
+  return [...findings, ...historyAttention(session, others, at.policy.attention)]
 }
 
 function contextOf(uuid: string, enrolment: Enrolment, destination: Destination, at: Ports) {

@@ -9,6 +9,7 @@ import { deliverOutbox } from '../../src/flow/deliver-outbox.ts'
 import { type ClinicServer, startClinicServer } from '../../src/shell/demo/clinic-server.ts'
 import { createClinicServers } from '../../src/shell/fhir-server/post-transaction.ts'
 import { type FlowsOptions, type OpenFlows, openFlows } from '../support/open-flows.ts'
+import { playedClinic } from '../support/played-clinic.ts'
 import { type RawRecord, rawRecord } from '../support/raw-record.ts'
 import { recordedLog } from '../support/recorded-log.ts'
 
@@ -218,6 +219,40 @@ describe('an average that was issued', () => {
     const servers = createClinicServers({ clock, log: recordedLog(), newRequestId: () => 'request-1' })
     expect(await deliverOutbox({ ...flows.ports, clinic: servers })).toMatchObject({ settled: 6, givenUp: 0 })
     expect(await told()).toEqual([['amended', 143, 3]])
+  })
+})
+
+describe('an average of somebody who moved to another clinic', () => {
+  it('is amended there, and the first clinic still gets the one that was made for it', async () => {
+    const played = playedClinic()
+    flows = await openFlows({
+      now: CLOSED,
+      clinic: played,
+      catalogue: (loaded) => {
+        const [[, first] = []] = loaded.destinations
+        if (first === undefined) throw new Error('no destination')
+        const destinations = new Map(loaded.destinations).set('next-clinic', {
+          ...first,
+          name: 'next-clinic',
+        })
+        return { ...loaded, destinations }
+      },
+    })
+    await flows.enrol('HW-1', { patient: PATIENT })
+    await flows.receive([morning(2, 150), morning(3, 138)])
+    period = await flows.openPeriod('HW-1', '2026-03-02', 7)
+    await closeDuePeriods(flows.ports)
+    const next = { system: 'https://next.example/mrn', value: 'N-1' }
+    await flows.enrol('HW-1', { patient: next, destination: 'next-clinic' })
+    await flows.receive([morning(4, 142)])
+    await closeDuePeriods(flows.ports)
+    await deliverAll()
+
+    const [first, second] = await issued()
+    const averages = played.posted.filter(({ text }) => text === first?.bundle || text === second?.bundle)
+    const sent = Object.fromEntries(averages.map(({ patient, text }) => [patient, text === first?.bundle]))
+    expect(averages).toHaveLength(2)
+    expect(sent).toEqual({ 'P-HW-1': true, 'N-1': false })
   })
 })
 

@@ -199,18 +199,47 @@ describe('a call at the clinic', () => {
     ['corrected', () => flows.correct(sitting('high', '09:00', 136))],
     ['withdrawn', () => flows.withdraw('high')],
   ])('is entered in error once its session is %s', async (_, change) => {
+    await startAtServer()
+    await flows.receive([sitting('high', '09:00', 186)])
+    await deliverAll()
+    expect(await statuses()).toEqual(['final'])
+    await change()
+    await deliverAll()
+    expect(await statuses()).toEqual(['entered-in-error'])
+  })
+
+  it('about several sessions is entered in error once the one it is about is withdrawn', async () => {
+    await startAtServer()
+    await flows.receive([irregular('i-1', 4)])
+    await followArrivals(flows.ports)
+    await flows.receive([irregular('i-2', 5)])
+    await followArrivals(flows.ports)
+    await deliverAll()
+    expect(await statuses()).toEqual(['final'])
+    await flows.withdraw('i-2')
+    await deliverAll()
+    expect(await statuses()).toEqual(['entered-in-error'])
+  })
+
+  it('stands when a correction changes something else', async () => {
+    await startAtServer()
+    await flows.receive([sitting('high', '09:00', 186)])
+    await deliverAll()
+    await flows.correct(sitting('high', '09:00', 187))
+    await deliverAll()
+    expect(await statuses()).toEqual(['final'])
+  })
+
+  async function deliverAll(): Promise<void> {
+    expect(await deliverOutbox(flows.ports)).toMatchObject({ waiting: 0, givenUp: 0 })
+  }
+
+  async function startAtServer(): Promise<void> {
     const clock = { now: Date.now }
     await start({
       baseUrl: server.baseUrl,
       clinic: createClinicServers({ clock, log: recordedLog(), newRequestId: () => 'request-1' }),
     })
     await flows.enrol('HW-1', { patient: { system: 'https://clinic.example/mrn', value: 'P-HW-1' } })
-    await flows.receive([sitting('high', '09:00', 186)])
-    const settled = { waiting: 0, givenUp: 0 }
-    expect(await deliverOutbox(flows.ports)).toMatchObject(settled)
-    expect(await statuses()).toEqual(['final'])
-    await change()
-    expect(await deliverOutbox(flows.ports)).toMatchObject(settled)
-    expect(await statuses()).toEqual(['entered-in-error'])
-  })
+  }
 })

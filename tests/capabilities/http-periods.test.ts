@@ -20,6 +20,38 @@ const LINK = {
   armCircumferenceCm: 31,
 }
 
+describe('opening a period', () => {
+  const { protocol: _, days: __, ...unnamed } = PERIOD
+
+  async function openAt(settings: Readonly<Record<string, unknown>>, period: object) {
+    const door = await openDoor({ settings })
+    try {
+      return await postJson(door.url, '/periods', period)
+    } finally {
+      await door.close()
+    }
+  }
+
+  it('without naming a protocol goes by the one of the destination', async () => {
+    const clinic = { name: 'clinic', baseUrl: 'http://127.0.0.1:9/fhir', protocol: 'nice-ng136-home' }
+    const opened = await openAt({ destinations: [clinic] }, unnamed)
+    expect(opened.status).toBe(201)
+    expect(opened.json).toMatchObject({ protocol: 'nice-ng136-home', lastDay: '2026-03-08', revision: 0 })
+  })
+
+  it('without naming one is refused where the destination has none, and the choices are named', async () => {
+    const refused = await openAt({}, unnamed)
+    expect(refused.json).toMatchObject({ status: 422, code: 'MISSING_KEY', issues: [{ at: 'protocol' }] })
+    expect(refused.text).toContain('nice-ng136-home')
+    expect(refused.text).toContain('chep-2017-recording')
+  })
+
+  it('for somebody who is not enrolled says that alone', async () => {
+    const refused = await openAt({}, { ...unnamed, subject: 'HW-9' })
+    expect(refused.json).toMatchObject({ status: 422, issues: [{ at: 'subject', code: 'UNKNOWN_SUBJECT' }] })
+  })
+})
+
 describe('enrolling, measuring and averaging over HTTP', () => {
   let door: OpenDoor
   beforeAll(async () => {
