@@ -1,6 +1,6 @@
 /** The same readings under every protocol, over HTTP: shows when the rule, not the patient, moves the label. */
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
-import type { ProtocolComparison } from '../../src/flow/compare-protocols.ts'
+import type { ComparedPeriod } from '../../src/flow/compare-protocols.ts'
 import { ask, postJson } from '../support/ask.ts'
 import { held, type OpenDoor, openDoor } from '../support/open-door.ts'
 import { type RawRecord, rawRecord } from '../support/raw-record.ts'
@@ -40,7 +40,7 @@ describe('the comparison of a period', () => {
   })
   afterAll(() => door.close())
 
-  const comparison = async () => (await ask(door.url, `${place}/comparison`)).json as ProtocolComparison
+  const comparison = async () => (await ask(door.url, `${place}/comparison`)).json as ComparedPeriod
 
   it('has a row for every protocol, with its numbers, its evidence and what it leaves out', async () => {
     const { rows, period } = await comparison()
@@ -50,7 +50,7 @@ describe('the comparison of a period', () => {
         .map(({ id }) => id)
         .toSorted(),
     )
-    expect(rows.filter(({ isOwn }) => isOwn)).toMatchObject([
+    expect(rows.filter((row) => row.protocol === period.protocol)).toMatchObject([
       {
         protocol: 'nice-ng136-home',
         evidence: 'read',
@@ -84,7 +84,9 @@ describe('the comparison of a period', () => {
     await ask(door.url, `${place}/close`, { method: 'POST' })
     expect(await comparison()).toEqual(open)
     const average = (await ask(door.url, `${place}/average`)).json
-    expect(average).toMatchObject({ mean: open.rows.find(({ isOwn }) => isOwn)?.mean })
+    expect(average).toMatchObject({
+      mean: open.rows.find((row) => row.protocol === open.period.protocol)?.mean,
+    })
   })
 
   it('of a period nobody opened is not found', async () => {
