@@ -90,6 +90,33 @@ describe('the average of a week', () => {
     expect(sensitivity.systolic).toMatchObject({ value: Number(((2870 - 138 - 128) / 19).toFixed(1)) })
   })
 
+  it('writes how the schedule was kept, how the readings vary, and every limit of the arms with its source', () => {
+    const { extension } = written()
+    const one = (name: string) => extension?.find(({ url }) => url === `${OWN}${name}`)
+    // 14 sittings asked for and held; the morning of day 6 has one complete reading of two.
+    expect(parts(one('adherence'))).toEqual({ sittingsAsked: 14, sittingsHeld: 14, sittingsShort: 1 })
+    const systolic = one('average-statistics')?.extension?.[0]
+    // The 21 readings named above, by hand: 2870 in all, their squares 393084.
+    const deviation = Math.sqrt((393084 - 2870 ** 2 / 21) / 20)
+    expect(parts(systolic).sdReadings).toMatchObject({ value: Number(deviation.toFixed(1)), code: 'mm[Hg]' })
+    expect(parts(systolic).cvReadings).toMatchObject({ code: '%' })
+    const limits = one('inter-arm-difference')?.extension?.filter(({ url }) => url === 'limit') ?? []
+    expect(limits.length).toBeGreaterThan(1)
+    for (const limit of limits) expect(parts(limit).source).toMatch(/./)
+    expect(parts(one('inter-arm-difference'))).toMatchObject({ basis: 'unpaired', pairs: 0, armUsed: 'left' })
+  })
+
+  it('writes the average without flagged readings also where none is flagged: it is the same', () => {
+    const { report, context } = exampleAverage()
+    const { average } = report
+    const { sensitivity: _, mean, ...rest } = average
+    if (mean === undefined) throw new Error('nothing was averaged')
+    const unflagged = { ...rest, mean, sensitivity: { mean, labels: average.labels, flaggedReadings: 0 } }
+    const { extension, component } = averageObservation({ ...report, average: unflagged }, context)
+    const pair = parts(extension?.find(({ url }) => url === `${OWN}sensitivity`))
+    expect(pair).toMatchObject({ flaggedReadings: 0, readings: 21, systolic: component?.[0]?.valueQuantity })
+  })
+
   it('names each label with its threshold set', () => {
     const labels = written().extension?.filter(({ url }) => url === `${OWN}average-label`)
     expect(labels?.map((one) => Object.keys(parts(one)))).toEqual([['thresholdSet', 'title', 'label']])
