@@ -76,5 +76,62 @@ export function periodContract(at: UnderTest): void {
       expect(await at.store.issuedAverages('p1')).toEqual([average('p1')])
       expect(await at.store.figures()).toEqual(before)
     })
+
+    it('lists the periods of one person by their first day', async () => {
+      const later = { ...period('a', 1), firstDay: '2026-03-09', lastDay: '2026-03-15' }
+      for (const one of [later, period('b', 1), period('c', 1, 'HW-2')]) {
+        await at.store.openPeriod(one, opened(one.id))
+      }
+      const found = await at.store.periodsOf('harbour-app', 'HW-1')
+      expect(found.map(({ id }) => id)).toEqual(['b', 'a'])
+      expect(await at.store.periodsOf('no-such', 'HW-1')).toEqual([])
+    })
+
+    it('opens a closed period again with another due time, once', async () => {
+      await at.store.openPeriod(period('p1', 1000), opened('p1'))
+      expect(await at.store.reopenPeriod('p1', 5000, opened('p1'))).toBe(false)
+      await at.store.closePeriod('p1', closing('p1', 1, { readThrough: 7 }), 'clinic', 1000, closed('p1'))
+      expect(await at.store.reopenPeriod('p1', 5000, opened('p1'))).toBe(true)
+      expect(await at.store.reopenPeriod('p1', 6000, opened('p1'))).toBe(false)
+      expect(await at.store.reopenPeriod('none', 6000, opened('none'))).toBe(false)
+      const again = { ...period('p1', 5000), revision: 1, readThrough: 7 }
+      expect(await at.store.duePeriods(5000, 10)).toEqual([again])
+      expect(await at.store.figures()).toMatchObject({ auditRows: 3 })
+    })
+
+    it('keeps every average that was issued, and queues each', async () => {
+      await at.store.openPeriod(period('p1', 1000), opened('p1'))
+      await at.store.closePeriod('p1', closing('p1'), 'clinic', 1000, closed('p1'))
+      await at.store.reopenPeriod('p1', 2000, opened('p1'))
+      expect(
+        await at.store.closePeriod('p1', closing('p1', 2, { readThrough: 9 }), 'clinic', 2000, closed('p1')),
+      ).toBe(true)
+      const store = await at.reopen()
+      expect(await store.issuedAverages('p1')).toEqual([average('p1', 1), average('p1', 2)])
+      expect(await store.period('p1')).toMatchObject({ state: 'closed', revision: 2, readThrough: 9 })
+      expect((await store.deliveryPage({ limit: 9 })).map(({ part }) => part)).toEqual(['1', '2'])
+      expect(await store.figures()).toMatchObject({ periods: 1, averages: 2 })
+    })
+
+    it('closes without an average, which issues and queues nothing but remembers how far it read', async () => {
+      await at.store.openPeriod(period('p1', 1000), opened('p1'))
+      await at.store.closePeriod('p1', closing('p1'), 'clinic', 1000, closed('p1'))
+      await at.store.reopenPeriod('p1', 2000, opened('p1'))
+      expect(
+        await at.store.closePeriod('p1', { readThrough: 12, urgent: false }, 'clinic', 2000, closed('p1')),
+      ).toBe(true)
+      expect(await at.store.period('p1')).toMatchObject({ state: 'closed', revision: 1, readThrough: 12 })
+      expect(await at.store.deliveryPage({ limit: 9 })).toHaveLength(1)
+    })
+
+    it('refuses an average that is not the next one, and keeps nothing of it', async () => {
+      await at.store.openPeriod(period('p1', 1000), opened('p1'))
+      const before = await at.store.figures()
+      await expect(
+        at.store.closePeriod('p1', closing('p1', 2), 'clinic', 1000, closed('p1')),
+      ).rejects.toMatchObject({ code: 'STORE_FAILED', message: expect.stringContaining('revision 2') })
+      expect(await at.store.figures()).toEqual(before)
+      expect((await at.store.period('p1'))?.state).toBe('open')
+    })
   })
 }

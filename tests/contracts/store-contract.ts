@@ -1,11 +1,15 @@
 import { afterEach, beforeEach, describe } from 'vitest'
 import type { Store } from '../../src/flow/ports.ts'
 import type { TemporaryStore } from '../support/temporary-store.ts'
+import { attentionContract } from './store-contract-attention.ts'
 import { auditContract } from './store-contract-audit.ts'
 import { deliveryContract } from './store-contract-deliveries.ts'
+import { followUpContract } from './store-contract-follow-up.ts'
 import { periodContract } from './store-contract-periods.ts'
 import { registryContract } from './store-contract-registry.ts'
 import { sessionContract } from './store-contract-sessions.ts'
+import { sweepContract } from './store-contract-sweep.ts'
+import { versionContract } from './store-contract-versions.ts'
 
 /** The store of the running test, and how to restart it. */
 export interface UnderTest {
@@ -15,7 +19,7 @@ export interface UnderTest {
 
 /**
  * What every adapter of the `Store` port must do. Its destination `clinic` wants readings at once, `later-clinic`
- * does not.
+ * does not; both want to hear at once of what asks for attention.
  */
 export function describeStore(name: string, create: () => Promise<TemporaryStore>): void {
   describe(`the store contract on ${name}`, () => {
@@ -31,9 +35,13 @@ export function describeStore(name: string, create: () => Promise<TemporaryStore
       reopen: () => current.reopen(),
     }
     sessionContract(at)
+    versionContract(at)
     registryContract(at)
     periodContract(at)
     deliveryContract(at)
+    attentionContract(at)
+    followUpContract(at)
+    sweepContract(at)
     auditContract(at)
   })
 }

@@ -205,8 +205,8 @@ export class SqliteEngine {
   }
 
   /**
-   * Queues readings only. What those sessions ask attention for is not queued here: it can need more than one of them,
-   * so it is for the follow-up, which is handed the sessions of `unfollowed`, to find and raise it.
+   * Queues readings only. What those sessions call attention to is not queued here: it can take several of them
+   * together, so whoever enrols looks at what is there and raises it.
    */
   saveEnrolment(enrolment: Enrolment, audit: AuditEntry): number {
     return this.#recorded(audit, () => {

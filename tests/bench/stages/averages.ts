@@ -14,6 +14,8 @@ import { measuredProcess } from '../measured-process.ts'
 const FEW = 10_000
 const MANY = 100_000
 const ROUNDS = 3
+/** As many batches with few people as with many, so that both leave as much garbage. */
+const ROUNDS_OF_FEW = (ROUNDS * MANY) / FEW
 const GOAL_TIMES = 2
 const GOAL_RESIDENT_MB = 200
 const GOAL_DELAY_MS = 20
@@ -56,8 +58,8 @@ interface MeasuredSweep extends MeasuredMeans {
 export async function measureAverages(): Promise<Measured> {
   const folder = mkdtempSync(join(tmpdir(), 'bench-averages-'))
   try {
-    const few = await measurePeople(join(folder, 'few.db'), FEW)
-    const many = await measurePeople(join(folder, 'many.db'), MANY)
+    const few = await measurePeople(join(folder, 'few.db'), FEW, ROUNDS_OF_FEW)
+    const many = await measurePeople(join(folder, 'many.db'), MANY, ROUNDS)
     const floorMs = median(many.floor.ms)
     const oursMs = median(many.ours.ms)
     const times = oursMs / floorMs
@@ -98,6 +100,7 @@ export async function measureAverages(): Promise<Measured> {
 async function measurePeople(
   file: string,
   people: number,
+  rounds: number,
 ): Promise<{ readonly floor: MeasuredMeans; readonly ours: MeasuredSweep }> {
   process.stderr.write(`  filling a store with ${people} people …\n`)
   const none = new Set<string>()
@@ -110,7 +113,7 @@ async function measurePeople(
     lastDay: addDays(FIRST_DAY, DAYS - 1),
   }
   const built = pathToFileURL(resolve(process.env.GATEWAY_DIST ?? 'dist', 'shell/store/open-sqlite-store.js'))
-  const words = [built.href, file, JSON.stringify(request), String(ROUNDS)]
+  const words = [built.href, file, JSON.stringify(request), String(rounds)]
   const floor = await sqlMeans(file, ROUNDS)
   const ours = await measuredProcess<MeasuredSweep>(PROCESS, words)
   if (floor.people !== people || ours.people !== people) {

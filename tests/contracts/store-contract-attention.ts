@@ -1,0 +1,138 @@
+import { beforeEach, describe, expect, it } from 'vitest'
+import { auditEntry, closing, enrolment, period, RECEIVED_MS, sessionRecord } from './store-builders.ts'
+import type { UnderTest } from './store-contract.ts'
+
+const NOW = RECEIVED_MS
+const LEASE = 60_000
+const raised = auditEntry('x', 'attention-raised')
+
+export function attentionContract(at: UnderTest): void {
+  const claimed = async (limit = 10, nowMs = NOW) =>
+    (await at.store.claim(nowMs, LEASE, limit)).map(({ id }) => id)
+  const settle = (id: number) =>
+    at.store.settle(
+      id,
+      { state: 'settled', created: 1, alreadyThere: 0 },
+      auditEntry('x', 'delivery-attempted'),
+    )
+  const raise = (uuid: string, code: 'very-high' | 'arms-differ', destination = 'clinic') =>
+    at.store.raiseAttention(uuid, code, destination, NOW, raised)
+
+  describe('calls for attention', () => {
+    const session = sessionRecord({ id: 'a' })
+
+    it('are queued with the session that asks for them, one for each code, ahead of the session', async () => {
+      await at.store.saveEnrolment(enrolment('HW-1'), auditEntry('harbour-app'))
+      await at.store.accept([{ ...session, attention: ['very-high', 'irregular-pulse-repeated'] }])
+      expect(await at.store.deliveryPage({ limit: 9 })).toMatchObject([
+        { kind: 'attention', part: 'very-high', urgent: true, about: session.uuid, dueMs: RECEIVED_MS },
+        { kind: 'attention', part: 'irregular-pulse-repeated', urgent: true, about: session.uuid },
+        { kind: 'session', urgent: false, about: session.uuid },
+      ])
+    })
+
+    it('go to a destination that takes readings with the average only', async () => {
+      await at.store.saveEnrolment(enrolment('HW-1', 'later-clinic'), auditEntry('harbour-app'))
+      await at.store.accept([{ ...session, attention: ['very-high'] }])
+      expect(await at.store.deliveryPage({ limit: 9 })).toMatchObject([
+        { destination: 'later-clinic', kind: 'attention' },
+      ])
+    })
+
+    it('are not kept with the session, and go nowhere without an enrolment', async () => {
+      const [answer] = await at.store.accept([{ ...session, attention: ['very-high'] }])
+      expect(answer?.stored).not.toHaveProperty('attention')
+      expect(answer?.stored).toEqual(await at.store.session('harbour-app', 'a'))
+      expect(await at.store.deliveryPage({ limit: 9 })).toEqual([])
+    })
+
+    it('are raised once for each session, code and destination, and recorded when they are', async () => {
+      await at.store.accept([session, sessionRecord({ id: 'b' })])
+      expect(await raise(session.uuid, 'arms-differ')).toBe(true)
+      expect(await raise(session.uuid, 'arms-differ')).toBe(false)
+      expect(await raise(session.uuid, 'very-high')).toBe(true)
+      expect(await raise(session.uuid, 'arms-differ', 'later-clinic')).toBe(true)
+      expect(await raise(sessionRecord({ id: 'b' }).uuid, 'arms-differ')).toBe(true)
+      expect(await at.store.figures()).toMatchObject({ outbox: { waiting: 4 }, auditRows: 6 })
+    })
+
+    it('are not raised again for a corrected version', async () => {
+      await at.store.saveEnrolment(enrolment('HW-1', 'later-clinic'), auditEntry('harbour-app'))
+      await at.store.accept([{ ...session, attention: ['very-high'] }])
+      const other = sessionRecord({ id: 'a', systolic: 190 })
+      await at.store.correct({ ...other, attention: ['very-high'] }, auditEntry('a', 'session-corrected'))
+      expect(await raise(session.uuid, 'very-high', 'later-clinic')).toBe(false)
+      const kinds = (await at.store.deliveryPage({ limit: 9 })).map(({ kind }) => kind)
+      expect(kinds).toEqual(['attention', 'session'])
+    })
+
+    it('need a session that is kept', async () => {
+      await expect(raise('00000000-0000-5000-8000-000000000000', 'very-high')).rejects.toMatchObject({
+        code: 'STORE_FAILED',
+        message: expect.stringContaining('raiseAttention'),
+      })
+      expect(await at.store.figures()).toMatchObject({ auditRows: 0 })
+    })
+  })
+
+  describe('urgent deliveries', () => {
+    // 1 of HW-1 and 2 of HW-2, then 3 and 4 of HW-1
+    beforeEach(async () => {
+      for (const subject of ['HW-1', 'HW-2']) {
+        await at.store.saveEnrolment(enrolment(subject), auditEntry('harbour-app'))
+      }
+      await at.store.accept([
+        sessionRecord({ id: 'a', subject: 'HW-1' }),
+        sessionRecord({ id: 'b', subject: 'HW-2' }),
+        sessionRecord({ id: 'c', subject: 'HW-1' }),
+      ])
+    })
+
+    it('are taken before older ones, their own patient’s and everybody’s', async () => {
+      await raise(sessionRecord({ id: 'b' }).uuid, 'very-high')
+      expect(await claimed(1)).toEqual([4])
+      expect(await claimed()).toEqual([1])
+      await settle(4)
+      expect(await claimed()).toEqual([2])
+    })
+
+    it('wait for the one entry of their patient that is claimed', async () => {
+      expect(await claimed(1)).toEqual([1])
+      await raise(sessionRecord({ id: 'c' }).uuid, 'very-high')
+      expect(await claimed()).toEqual([2])
+      await settle(1)
+      expect(await claimed()).toEqual([4])
+      await settle(4)
+      expect(await claimed()).toEqual([3])
+    })
+
+    it('go before an entry of the same patient that must be tried again later', async () => {
+      await claimed()
+      await at.store.settle(1, { state: 'waiting', dueMs: NOW + 5000, problem: 'CLINIC_BUSY' }, raised)
+      await raise(sessionRecord({ id: 'a' }).uuid, 'very-high')
+      expect(await claimed()).toEqual([4])
+      await settle(4)
+      expect(await claimed()).toEqual([])
+      expect(await claimed(10, NOW + 5000)).toEqual([1])
+    })
+
+    it('keep their order among each other, also after a restart', async () => {
+      await raise(sessionRecord({ id: 'c' }).uuid, 'very-high')
+      await raise(sessionRecord({ id: 'a' }).uuid, 'arms-differ')
+      await at.reopen()
+      expect(await claimed()).toEqual([4, 2])
+      await settle(4)
+      expect(await claimed()).toEqual([5])
+      await settle(5)
+      expect(await claimed()).toEqual([1])
+    })
+
+    it('are averages too, where the closing says so', async () => {
+      await at.store.openPeriod(period('p1', NOW), auditEntry('p1', 'period-opened'))
+      await at.store.closePeriod('p1', closing('p1', 1, { urgent: true }), 'clinic', NOW, raised)
+      expect(await at.store.claim(NOW, LEASE, 1)).toMatchObject([
+        { id: 4, kind: 'average', part: '1', urgent: true, state: 'claimed' },
+      ])
+    })
+  })
+}
