@@ -6,7 +6,7 @@ import { leftOutInShort } from '../clinical/report/left-out-summary.ts'
 import type { AverageContext } from './average-context.ts'
 import { observationReference } from './conversion-context.ts'
 import { readingUuid, sessionUuid } from './identifiers.ts'
-import { ownUrls } from './own-urls.ts'
+import { leftOutCoding } from './left-out-coding.ts'
 import { mmHgQuantity, perMinuteQuantity } from './pressure-quantity.ts'
 
 /** A mean of some of the readings, in the parts of an extension; rounded here. */
@@ -62,7 +62,7 @@ export function exclusionParts(leftOut: LeftOut, context: AverageContext): Exten
   const uuid = readingUuid(sessionUuid(context.source, placed.session.id), placed.reading.ordinal)
   return [
     { url: 'reading', valueReference: observationReference(uuid, context) },
-    { url: 'reason', valueCoding: { system: ownUrls(context.canonicalBase).codeSystem, code: reason } },
+    { url: 'reason', valueCoding: leftOutCoding(reason, context.canonicalBase) },
     { url: 'text', valueString: leftOutInShort(leftOut) },
   ]
 }

@@ -1,5 +1,5 @@
-import type { CodeableConcept, Coding } from 'fhir/r4.js'
-import type { RecordingLeftOutReason, Span } from '../clinical/ambulatory/recording-average.ts'
+import type { CodeableConcept } from 'fhir/r4.js'
+import type { Span } from '../clinical/ambulatory/recording-average.ts'
 import { type Code, LOINC, loincConcept } from './codes.ts'
 import { ownUrls } from './own-urls.ts'
 
@@ -38,9 +38,4 @@ export function spanCodes(span: Span, canonicalBase: string): SpanCodes {
     systolic: loincConcept(LOINC.meanSystolic),
     diastolic: loincConcept(LOINC.meanDiastolic),
   }
-}
-
-/** Why a reading is left out, by our own code system. What it says to a person stands beside it. */
-export function leftOutCoding(reason: RecordingLeftOutReason, canonicalBase: string): Coding {
-  return { system: ownUrls(canonicalBase).codeSystem, code: reason }
 }

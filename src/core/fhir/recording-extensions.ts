@@ -6,9 +6,9 @@ import { labelParts } from './average-parts.ts'
 import { EXTENSION } from './codes.ts'
 import { observationReference } from './conversion-context.ts'
 import { readingUuid, sessionUuid } from './identifiers.ts'
+import { leftOutCoding } from './left-out-coding.ts'
 import { ownUrls } from './own-urls.ts'
 import { perMinuteQuantity } from './pressure-quantity.ts'
-import { leftOutCoding } from './recording-codes.ts'
 import type { RecordingContext } from './recording-context.ts'
 
 /**
