@@ -2,8 +2,9 @@ import { existsSync } from 'node:fs'
 import { resolve } from 'node:path'
 import { pathToFileURL } from 'node:url'
 import { beforeAll, describe, expect, it } from 'vitest'
+import { shippedProtocol } from '../support/shipped-profiles.ts'
 import { temporaryStore } from '../support/temporary-store.ts'
-import { auditEntry, sessionRecord } from './store-builders.ts'
+import { auditEntry, enrolment, sessionRecord } from './store-builders.ts'
 import { describeStore } from './store-contract.ts'
 
 // A worker thread needs the built program: `npm test` builds it first. GATEWAY_DIST names a build elsewhere.
@@ -80,6 +81,42 @@ describe('the worker thread of the store', () => {
     await expect(temporary.store.accept([broken])).rejects.toMatchObject({ code: 'STORE_FAILED' })
     const [answer] = await temporary.store.accept([sessionRecord({ id: 'a' })])
     expect(answer?.outcome).toBe('kept')
+    await temporary.remove()
+  })
+})
+
+describe('the thread of a sweep', () => {
+  const request = {
+    protocol: shippedProtocol('nice-ng136-home'),
+    firstDay: '2026-03-02',
+    lastDay: '2026-03-08',
+  }
+  const worker = () => temporaryStore(['clinic'], (options) => openModule.openSqliteStore(options))
+
+  it('says why it could not read the file', async () => {
+    const sweep = sweepModule.sweepInWorker('/no/such/folder/gateway.db')(request)
+    await expect(sweep[Symbol.asyncIterator]().next()).rejects.toMatchObject({
+      code: 'STORE_FAILED',
+      message: expect.stringContaining('sweep'),
+    })
+  })
+
+  it('holds the file no longer than its reader reads', async () => {
+    const temporary = await worker()
+    const subjects = Array.from({ length: 3_000 }, (_, index) => `HW-${index}`)
+    await Promise.all(
+      subjects.map((subject) => temporary.store.saveEnrolment(enrolment(subject, 'x'), auditEntry('x'))),
+    )
+    await temporary.store.accept(
+      subjects.map((subject) => sessionRecord({ id: subject, subject, takenAt: '2026-03-02T16:00:00Z' })),
+    )
+    for await (const batch of temporary.store.sweep(request)) {
+      expect(batch.length).toBeGreaterThan(0)
+      break
+    }
+    await temporary.store.close()
+    // the last connection to close folds the write-ahead log back and removes it
+    expect(existsSync(`${temporary.file}-wal`)).toBe(false)
     await temporary.remove()
   })
 })

@@ -10,7 +10,7 @@ import { SqliteEngine } from '../../src/shell/store/sqlite-engine.ts'
 import { storeOver } from '../../src/shell/store/store-over.ts'
 import { sweepInThread } from '../../src/shell/store/sweep/sweep-in-thread.ts'
 import { type TemporaryStore, temporaryStore } from '../support/temporary-store.ts'
-import { auditEntry, enrolment, RECEIVED_MS, sessionRecord } from './store-builders.ts'
+import { auditEntry, enrolment, RECEIVED_AT, RECEIVED_MS, sessionRecord } from './store-builders.ts'
 import { describeStore } from './store-contract.ts'
 
 describeStore('SQLite in the calling thread', () => temporaryStore())
@@ -168,6 +168,74 @@ describe('the SQLite store', () => {
     database.close()
   })
 
+  it('holds one version of a corrected session, the newest, when stopped between any two steps', async () => {
+    await temporary.store.close()
+    const first = engine()
+    const records = Array.from({ length: 2500 }, (_, index) => sessionRecord({ id: `s-${index}` }))
+    first.accept(records)
+    while (first.mergeStep());
+    first.accept(records.slice(0, 2000).map((record) => sessionRecord({ id: `t-${record.id}` })))
+    const moved = (id: string, day: string) =>
+      first.correct(sessionRecord({ id, takenAt: `${day}T06:41:00Z` }), auditEntry(id, 'session-corrected'))
+    // s-1 is merged, t-s-1 is not; s-2 changes twice
+    moved('s-1', '2026-03-20')
+    moved('t-s-1', '2026-03-21')
+    moved('s-2', '2026-03-22')
+    moved('s-2', '2026-03-23')
+    first.withdraw('harbour-app', 's-3', RECEIVED_AT, auditEntry('s-3', 'session-withdrawn'))
+    const seen = (one: SqliteEngine) =>
+      one
+        .sessionsBetween('harbour-app', 'HW-1', Date.parse('2026-03-03T00:00:00Z'), 9e12)
+        .map(({ id, version }) => `${id} v${version}`)
+    const expected = ['s-1 v2', 't-s-1 v2', 's-2 v3']
+    expect(seen(first)).toEqual(expected)
+    first.close()
+    for (let stopAfter = 1; stopAfter < 12; stopAfter += 1) {
+      const stopped = engine()
+      for (let step = 0; step < stopAfter; step += 1) {
+        stopped.mergeStep()
+        expect(seen(stopped)).toEqual(expected)
+      }
+      stopped.close()
+    }
+    const last = engine()
+    while (last.mergeStep());
+    expect(seen(last)).toEqual(expected)
+    expect(last.sessionsBetween('harbour-app', 'HW-1', 0, 9e12)).toHaveLength(4500)
+    last.close()
+    const database = new Database(temporary.file)
+    expect(
+      database
+        .prepare(
+          'SELECT count(*) AS rows, count(DISTINCT id) AS ids, count(earlier_first_ms) AS changed FROM sitting',
+        )
+        .get(),
+    ).toMatchObject({ rows: 4500, ids: 4500, changed: 4 })
+    database.close()
+  })
+
+  it('leaves a merge alone that another process finished meanwhile', async () => {
+    await temporary.store.close()
+    const slow = engine()
+    const records = Array.from({ length: 3000 }, (_, index) => sessionRecord({ id: `s-${index}` }))
+    slow.accept(records)
+    for (let step = 0; step < 8; step += 1) slow.mergeStep()
+    const quick = engine()
+    quick.correct(
+      sessionRecord({ id: 's-2999', takenAt: '2026-03-20T06:41:00Z' }),
+      auditEntry('x', 'session-corrected'),
+    )
+    while (quick.mergeStep());
+    while (slow.mergeStep());
+    expect(slow.sessionsBetween('harbour-app', 'HW-1', 0, 9e12)).toHaveLength(3000)
+    expect(slow.sessionsBetween('harbour-app', 'HW-1', 0, 9e12).at(-1)).toMatchObject({ version: 2 })
+    quick.close()
+    slow.close()
+    const database = new Database(temporary.file)
+    expect(database.prepare('SELECT count(*) AS rows FROM sitting').get()).toMatchObject({ rows: 3000 })
+    database.close()
+  })
+
   it('queues sessions of before an enrolment once, merged or not', async () => {
     await temporary.store.close()
     const merging = engine()
@@ -218,6 +286,13 @@ describe('the SQLite store', () => {
       plan(`SELECT 1 FROM outbox WHERE source_no = 1 AND subject = 'a' AND destination = 'b'
         AND state IN ('waiting', 'claimed')`),
     ).toContain('outbox_open')
+    expect(plan('SELECT count(*) AS rows FROM inbox WHERE replaces IS NOT NULL')).toContain('inbox_replaces')
+    expect(plan("SELECT destination FROM outbox WHERE kind = 'attention' AND about = 'x'")).toContain(
+      'outbox_attention',
+    )
+    expect(
+      plan("SELECT * FROM period WHERE source_no = 1 AND subject = 'a' ORDER BY first_day, id"),
+    ).toContain('period_of')
     expect(plan("SELECT count(*) FROM outbox WHERE state = 'waiting'")).toContain(
       'COVERING INDEX outbox_state',
     )

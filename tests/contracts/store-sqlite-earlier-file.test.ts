@@ -1,0 +1,156 @@
+import { mkdtemp, rm } from 'node:fs/promises'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+import { afterEach, beforeEach, describe, expect, it } from 'vitest'
+import { Database } from '../../src/shell/store/database.ts'
+import { idKey, uuidKey } from '../../src/shell/store/lookup-keys.ts'
+import { migrate } from '../../src/shell/store/migrate.ts'
+import { first } from '../../src/shell/store/migrations/0001-first.ts'
+import { openSqliteStore } from '../../src/shell/store/open-sqlite-store.ts'
+import { SqliteEngine } from '../../src/shell/store/sqlite-engine.ts'
+import { shippedProtocol } from '../support/shipped-profiles.ts'
+import { auditEntry, RECEIVED_AT, RECEIVED_MS, sessionRecord } from './store-builders.ts'
+
+const ATTENTION = new Set<string>()
+const AT_ONCE = new Set(['clinic'])
+
+/** Sessions on seven mornings in UTC, the first five of which the old release had merged. */
+const RECORDS = Array.from({ length: 7 }, (_, index) =>
+  sessionRecord({ id: `s-${index}`, takenAt: `2026-03-0${index + 2}T15:41:00Z`, systolic: 130 + index }),
+)
+const MERGED = 5
+
+/** A file as the first release left it: sessions, a claimed and a settled delivery, and a period with its average. */
+function firstReleaseFile(file: string): void {
+  const database = new Database(file)
+  migrate(database, [first])
+  database.run(`INSERT INTO source_number VALUES (1, 'harbour-app');
+    INSERT INTO source VALUES (1, 'Harbour');
+    INSERT INTO enrolment VALUES (1, 'HW-1', 'urn:example:clinic', 'P-1', 'America/Denver', 'clinic', 31.5);
+    INSERT INTO period VALUES ('p1', 1, 'HW-1', 'nice-ng136-home', '2026-03-02', '2026-03-08', NULL, 'closed', 1000);
+    INSERT INTO period VALUES ('p2', 1, 'HW-1', 'nice-ng136-home', '2026-03-09', '2026-03-15', 'left', 'open', 2000);
+    INSERT INTO average VALUES ('p1', '${RECEIVED_AT}', '{"resourceType":"Bundle"}', '{"readings":4}');
+    UPDATE merged SET seq = ${MERGED};`)
+  const inbox = database.prepare('INSERT INTO inbox VALUES (?, 1, ?, ?, ?, ?, ?, ?, NULL, ?)')
+  const outbox = database.prepare(
+    `INSERT INTO outbox VALUES (?, 'clinic', 1, 'HW-1', ?, ?, ?, ?, 0, 1, 1, ?, NULL)`,
+  )
+  const reading = database.prepare('INSERT INTO reading VALUES (1, ?, ?, ?, 1, NULL, NULL, NULL)')
+  for (const [index, { id, uuid, subject, takenMs, receivedAt, sha256, raw }] of RECORDS.entries()) {
+    const seq = index + 1
+    inbox.run(seq, id, uuid, subject, takenMs, receivedAt, sha256, raw)
+    const state = index === 0 ? 'settled' : index === 1 ? 'claimed' : 'waiting'
+    outbox.run(seq, 'session', uuid, seq, state, index === 1 ? 1 : 0)
+    if (seq > MERGED) continue
+    reading.run(subject, takenMs, seq)
+    database.prepare('INSERT INTO session_key VALUES (?, ?)').run(idKey('harbour-app', id), seq)
+    database.prepare('INSERT INTO uuid_key VALUES (?, ?)').run(uuidKey(uuid), seq)
+  }
+  outbox.run(8, 'average', 'p1', null, 'waiting', 0)
+  database.close()
+}
+
+describe('a store made by the first release', () => {
+  let folder: string
+  let file: string
+  beforeEach(async () => {
+    folder = await mkdtemp(join(tmpdir(), 'gateway-earlier-'))
+    file = join(folder, 'gateway.db')
+    firstReleaseFile(file)
+  })
+  afterEach(() => rm(folder, { recursive: true, force: true }))
+
+  const open = () => openSqliteStore({ file, readingsAtOnce: AT_ONCE, attentionAtOnce: ATTENTION })
+
+  it('opens with every session, as the first version of it', async () => {
+    const store = await open()
+    for (const [index, record] of RECORDS.entries()) {
+      const kept = { ...record, seq: index + 1, version: 1, withdrawn: false }
+      expect(await store.session('harbour-app', record.id)).toEqual(kept)
+      expect(await store.sessionVersions(record.uuid)).toEqual([kept])
+    }
+    const ids = (await store.sessionsBetween('harbour-app', 'HW-1', 0, 9e12)).map(({ id }) => id)
+    expect(ids).toEqual(RECORDS.map(({ id }) => id))
+    expect(await store.figures()).toMatchObject({ sessions: 7, periods: 2, averages: 1, enrolments: 1 })
+    await store.close()
+  })
+
+  it('has not merged its sittings when it is open, and says the same while and after it does', () => {
+    const engine = new SqliteEngine({ file, readingsAtOnce: AT_ONCE, attentionAtOnce: ATTENTION })
+    const seen = () => [
+      engine.sessionsBetween('harbour-app', 'HW-1', 0, 9e12),
+      engine
+        .accept([RECORDS[2] ?? RECORDS[0]].flatMap((record) => record ?? []))
+        .map(({ outcome }) => outcome),
+    ]
+    expect(engine.unmerged).toBe(7)
+    const before = seen()
+    for (; engine.mergeStep(); ) expect(seen()).toEqual(before)
+    expect(engine.unmerged).toBe(0)
+    expect(seen()).toEqual(before)
+    engine.close()
+  })
+
+  it('keeps its periods and averages: the one issued is the first of its period', async () => {
+    const store = await open()
+    const [closed, next] = await store.periodsOf('harbour-app', 'HW-1')
+    expect(closed).toMatchObject({ id: 'p1', state: 'closed', revision: 1 })
+    expect(closed).not.toHaveProperty('readThrough')
+    expect(next).toMatchObject({ id: 'p2', state: 'open', revision: 0, arm: 'left' })
+    expect(await store.issuedAverages('p1')).toEqual([
+      {
+        period: 'p1',
+        revision: 1,
+        issued: RECEIVED_AT,
+        bundle: '{"resourceType":"Bundle"}',
+        summary: '{"readings":4}',
+      },
+    ])
+    await store.close()
+  })
+
+  it('keeps its queue, in order, and takes urgent entries ahead of it', async () => {
+    const store = await open()
+    const entries = await store.deliveryPage({ limit: 20 })
+    expect(entries.map(({ id, kind, state, urgent }) => [id, kind, state, urgent])).toEqual([
+      [1, 'session', 'settled', false],
+      ...[2, 3, 4, 5, 6, 7].map((id) => [id, 'session', 'waiting', false]),
+      [8, 'average', 'waiting', false],
+    ])
+    expect(entries.at(-1)?.part).toBe('1')
+    const { uuid = '' } = RECORDS[6] ?? {}
+    await store.raiseAttention(uuid, 'very-high', 'clinic', RECEIVED_MS, auditEntry(uuid, 'attention-raised'))
+    const [urgent] = await store.claim(RECEIVED_MS, 1000, 9)
+    expect(urgent).toMatchObject({ id: 9, kind: 'attention' })
+    await store.close()
+  })
+
+  it('takes everything in it for followed, and can be corrected', async () => {
+    const store = await open()
+    expect(await store.unfollowed(10)).toBeUndefined()
+    const moved = sessionRecord({ id: 's-0', takenAt: '2026-03-20T15:41:00Z' })
+    const correction = await store.correct(moved, auditEntry('s-0', 'session-corrected'))
+    expect(correction).toMatchObject({ outcome: 'corrected', stored: { seq: 8, version: 2 } })
+    expect(await store.unfollowed(10)).toMatchObject({
+      throughSeq: 8,
+      people: [{ fromMs: RECORDS[0]?.takenMs, toMs: moved.takenMs }],
+    })
+    await store.close()
+  })
+
+  it('averages what it holds', async () => {
+    const store = await open()
+    const request = {
+      protocol: shippedProtocol('nice-ng136-home'),
+      firstDay: '2026-03-02',
+      lastDay: '2026-03-08',
+    }
+    const found = []
+    for await (const batch of store.sweep(request)) found.push(...batch)
+    const total = BigInt(131 + 132 + 133 + 134 + 135 + 136) * 133_322_000n
+    expect(found).toMatchObject([
+      { subject: 'HW-1', received: 7, used: 6, days: 6, mean: { systolic: { total, count: 6n } } },
+    ])
+    await store.close()
+  })
+})
