@@ -1,7 +1,7 @@
 import type { AuditEntry } from '../../core/audit/audit-entry.ts'
 import type { Correction, SessionRecord, StoredSession } from '../../flow/ports.ts'
 import type { AcceptingParts } from './accept-record.ts'
-import { sameContent } from './inbox.ts'
+import { sameContent } from './inbox-row.ts'
 import { queueSession } from './queue-session.ts'
 
 /** Puts a record in place of what its source said before under its id. Runs inside a transaction. */

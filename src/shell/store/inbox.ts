@@ -1,8 +1,7 @@
 import type { SessionRecord, StoredSession } from '../../flow/ports.ts'
 import type { Database, Statement } from './database.ts'
+import { hasReadingIn, type InboxRow, newestOf, sameContent, storedSession } from './inbox-row.ts'
 import { type IdKey, subjectKey, uuidKey } from './lookup-keys.ts'
-import { placedSitting } from './placed-sitting.ts'
-import { sameJsonValue } from './same-json-value.ts'
 import { SittingRows } from './sitting-rows.ts'
 import type { SourceNumbers } from './source-numbers.ts'
 import { Tail } from './tail.ts'
@@ -11,24 +10,6 @@ import { Tail } from './tail.ts'
 export type Kept =
   | { readonly outcome: 'kept'; readonly seq: number }
   | { readonly outcome: 'same' | 'other'; readonly stored: StoredSession }
-
-/** A version of a session as the inbox holds it. */
-export interface InboxRow {
-  readonly seq: number
-  readonly source_no: number
-  readonly id: string
-  readonly uuid: string
-  readonly subject: string
-  readonly taken_ms: number
-  readonly received_at: string
-  readonly sha256: string
-  readonly zone: string | null
-  readonly raw: string
-  readonly version: number
-  readonly withdrawn: 0 | 1
-  /** Place of the version before; null for the first. */
-  readonly replaces: number | null
-}
 
 /** What stands in place of a version: a correction, or the same text taken back. */
 export type NextVersion = Pick<SessionRecord, 'takenMs' | 'receivedAt' | 'sha256' | 'zone' | 'raw'> &
@@ -258,40 +239,10 @@ export class Inbox {
   }
 
   #stored(row: InboxRow): StoredSession {
-    return {
-      seq: row.seq,
-      uuid: row.uuid,
-      source: this.#sources.nameOf(row.source_no),
-      id: row.id,
-      subject: row.subject,
-      takenMs: row.taken_ms,
-      raw: row.raw,
-      sha256: row.sha256,
-      receivedAt: row.received_at,
-      version: row.version,
-      withdrawn: row.withdrawn === 1,
-      ...(row.zone === null ? {} : { zone: row.zone }),
-    }
+    return storedSession(row, this.#sources.nameOf(row.source_no))
   }
-}
-
-/** The merged rows and the waiting ones, without those that a waiting one replaces. */
-function newestOf(merged: readonly InboxRow[], waiting: readonly InboxRow[]): InboxRow[] {
-  const replaced = new Set(waiting.map(({ replaces }) => replaces))
-  return [...merged, ...waiting].filter(({ seq }) => !replaced.has(seq))
-}
-
-function hasReadingIn({ raw, taken_ms, zone }: InboxRow, fromMs: number, toMs: number): boolean {
-  const { readings } = placedSitting(raw, taken_ms, zone)
-  const times = readings.length === 0 ? [taken_ms] : readings.map(({ takenMs }) => takenMs)
-  return times.some((ms) => ms >= fromMs && ms <= toMs)
 }
 
 function newestFirst(seqs: readonly number[]): number[] {
   return [...seqs].sort((one, other) => other - one)
-}
-
-/** Compares as JSON values, so key order and spacing do not matter. */
-export function sameContent(held: string, sent: string): boolean {
-  return held === sent || sameJsonValue(JSON.parse(held), JSON.parse(sent))
 }

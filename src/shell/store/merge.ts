@@ -1,51 +1,15 @@
 import type { Database } from './database.ts'
+import { at, type Gathered, gatherRows } from './gather-rows.ts'
 import type { Inbox } from './inbox.ts'
-import { type IdKey, uuidKey } from './lookup-keys.ts'
-import { placedSitting } from './placed-sitting.ts'
-import { type PackedSitting, packedSitting, SittingRows, type Span } from './sitting-rows.ts'
+import type { IdKey } from './lookup-keys.ts'
+import { SittingRows, type Span } from './sitting-rows.ts'
 import { sortedPlaces } from './sorted-places.ts'
 import type { SourceNumbers } from './source-numbers.ts'
 
 /** Rows one merge covers: enough that each page of the sorted tables is written for several rows at once. */
 const RUN_ROWS = 25_000
-/** Rows read, or sessions written, between two pauses; sorting pauses by itself. */
+/** Sessions written between two pauses; sorting pauses by itself. */
 const PIECE = 1_000
-
-interface Row {
-  readonly seq: number
-  readonly source_no: number
-  readonly id: string
-  readonly uuid: string
-  readonly subject: string
-  readonly taken_ms: number
-  readonly zone: string | null
-  readonly raw: string
-  readonly withdrawn: 0 | 1
-  readonly replaces: number | null
-}
-
-interface Gathered {
-  readonly seqs: number[]
-  readonly idKeys: number[]
-  readonly uuidKeys: number[]
-  /** Source number, then subject, then id. */
-  readonly sourceNos: number[]
-  readonly subjects: string[]
-  readonly ids: string[]
-  readonly sittings: PackedSitting[]
-  /** Later versions, which take the place of another row. */
-  readonly replacing: Replacing[]
-  /** Rows that a later row of the same run replaces. */
-  readonly replaced: Set<number>
-}
-
-interface Replacing {
-  /** Where it stands among what was gathered. */
-  readonly place: number
-  /** First readings of all earlier versions: under one of them the version before stands. */
-  readonly earlierFirstMs: readonly number[]
-  readonly earlier: Span
-}
 
 /**
  * Fills the sorted tables with the inbox rows that they do not cover yet, each table in its own order, so that a page
@@ -75,7 +39,7 @@ export function* mergeRun(
       return true
     })
 
-  const gathered = yield* gather(database, sources, idKey, from, to)
+  const gathered = yield* gatherRows(database, sources, idKey, from, to)
   if (!(yield* writeKeys(database, write, 'session_key', gathered.idKeys, gathered.seqs))) return
   if (!(yield* writeKeys(database, write, 'uuid_key', gathered.uuidKeys, gathered.seqs))) return
   const sittings = new SittingRows(database)
@@ -88,73 +52,6 @@ export function* mergeRun(
     mark.run(to, longestMs)
     inbox.setMergedTo(to)
   })
-}
-
-function* gather(
-  database: Database,
-  sources: SourceNumbers,
-  idKey: IdKey,
-  from: number,
-  to: number,
-): Generator<void, Gathered> {
-  const gathered: Gathered = {
-    seqs: [],
-    idKeys: [],
-    uuidKeys: [],
-    sourceNos: [],
-    subjects: [],
-    ids: [],
-    sittings: [],
-    replacing: [],
-    replaced: new Set(),
-  }
-  const select = database.prepare<Row>(
-    `SELECT seq, source_no, id, uuid, subject, taken_ms, zone, raw, withdrawn, replaces
-     FROM inbox WHERE seq > ? AND seq <= ? ORDER BY seq`,
-  )
-  for (let low = from; low < to; low += PIECE) {
-    database.read(() => {
-      for (const row of select.all(low, Math.min(low + PIECE, to))) {
-        if (row.replaces !== null) {
-          gathered.replacing.push({ place: gathered.seqs.length, ...earlierVersions(database, row.replaces) })
-          gathered.replaced.add(row.replaces)
-        }
-        gathered.seqs.push(row.seq)
-        gathered.idKeys.push(idKey(sources.nameOf(row.source_no), row.id))
-        gathered.uuidKeys.push(uuidKey(row.uuid))
-        gathered.sourceNos.push(row.source_no)
-        gathered.subjects.push(row.subject)
-        gathered.ids.push(row.id)
-        gathered.sittings.push(
-          packedSitting(placedSitting(row.raw, row.taken_ms, row.zone, row.withdrawn === 1)),
-        )
-      }
-    })
-    yield
-  }
-  return gathered
-}
-
-/** Where a version and all before it stood in time. */
-function earlierVersions(database: Database, seq: number): Pick<Replacing, 'earlierFirstMs' | 'earlier'> {
-  const select = database.prepare<Pick<Row, 'raw' | 'taken_ms' | 'zone' | 'replaces'>>(
-    'SELECT raw, taken_ms, zone, replaces FROM inbox WHERE seq = ?',
-  )
-  const spans: Span[] = []
-  for (let next: number | null = seq; next !== null; ) {
-    const row = select.get(next)
-    if (row === undefined) throw new Error(`there is no inbox row ${next}`)
-    spans.push(placedSitting(row.raw, row.taken_ms, row.zone))
-    next = row.replaces
-  }
-  const earlierFirstMs = spans.map(({ firstMs }) => firstMs)
-  return {
-    earlierFirstMs,
-    earlier: {
-      firstMs: Math.min(...earlierFirstMs),
-      lastMs: Math.max(...spans.map(({ lastMs }) => lastMs)),
-    },
-  }
 }
 
 type Write = (work: () => void) => boolean
@@ -226,10 +123,4 @@ function add(rows: SittingRows, gathered: Gathered, place: number, earlier?: Spa
 
 function* pieces(order: Uint32Array): Generator<Uint32Array, void> {
   for (let from = 0; from < order.length; from += PIECE) yield order.subarray(from, from + PIECE)
-}
-
-function at<T>(items: readonly T[], place: number): T {
-  const item = items[place]
-  if (item === undefined) throw new Error(`nothing was gathered at ${place}`)
-  return item
 }
