@@ -8,6 +8,8 @@ export default defineConfig({
     testTimeout: 30_000,
     hookTimeout: 60_000,
     pool: 'forks',
+    // The default leaves a core to the editor of whoever watches; a run that is waited for can use them all.
+    maxWorkers: '100%',
     reporters: ['default', new PlainClosingLine()],
   },
 })
