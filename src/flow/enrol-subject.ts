@@ -75,10 +75,8 @@ async function raiseWaitingCalls(enrolment: Enrolment, at: Ports): Promise<void>
   const { source, subject } = enrolment
   const held = await at.store.sessionsBetween(source, subject, EARLIEST_MS, LATEST_MS)
   const read = held.flatMap((stored) => (stored.withdrawn ? [] : readable(stored, enrolment, at)))
-  for (const one of read) {
-    await raiseSessionAttention(one, destination, at)
-    await raiseHistoryAttention(one, read, destination, at)
-  }
+  for (const one of read) await raiseSessionAttention(one, destination, at)
+  await raiseHistoryAttention(read, EARLIEST_MS, destination, at)
 }
 
 /** A kept session that can no longer be read must not keep its person from being enrolled. */

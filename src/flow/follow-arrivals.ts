@@ -1,6 +1,5 @@
 import { instantOf } from '../core/basics/instant.ts'
 import { localTime } from '../core/basics/local-day.ts'
-import type { Destination } from '../core/registry/destination.ts'
 import type { Enrolment } from '../core/registry/enrolment.ts'
 import type { Period } from '../core/registry/period.ts'
 import { nearbySessions } from './nearby-sessions.ts'
@@ -99,25 +98,11 @@ async function raiseCalls(person: ArrivedPerson, enrolment: Enrolment, at: Ports
   const isAsked = person.irregularPulse || person.bothArms || person.stoodUp
   if (!isAsked || destination?.attention !== 'at-once') return 0
   try {
-    return await raiseTogether(person, enrolment, destination, at)
+    const nearby = await nearbySessions(enrolment, person.fromMs, person.toMs, at)
+    return await raiseHistoryAttention(nearby, person.fromMs, destination, at)
   } catch (error) {
     if (!(error instanceof OwnFault)) throw error
     at.log.error('attention-not-looked-for', { code: error.code, error: error.message })
     return 0
   }
-}
-
-async function raiseTogether(
-  person: ArrivedPerson,
-  enrolment: Enrolment,
-  destination: Destination,
-  at: Ports,
-): Promise<number> {
-  const nearby = await nearbySessions(enrolment, person.fromMs, person.toMs, at)
-  const arrived = new Set(person.sessions)
-  let raised = 0
-  for (const one of nearby) {
-    if (arrived.has(one.stored.uuid)) raised += await raiseHistoryAttention(one, nearby, destination, at)
-  }
-  return raised
 }

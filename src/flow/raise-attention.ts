@@ -1,9 +1,8 @@
 import { instantOf } from '../core/basics/instant.ts'
 import { attentionCodesOf } from '../core/clinical/attention/attention-finding.ts'
-import { historyAttention } from '../core/clinical/attention/history-attention.ts'
+import { firstCalls } from '../core/clinical/attention/first-calls.ts'
 import type { AttentionCode } from '../core/clinical/finding.ts'
 import type { Destination } from '../core/registry/destination.ts'
-import { historySpanMs } from './nearby-sessions.ts'
 import type { Ports } from './ports.ts'
 import type { ReadStored } from './read-stored.ts'
 
@@ -18,19 +17,27 @@ export async function raiseSessionAttention(
   return raise(stored.uuid, attentionCodesOf(findings), destination, at)
 }
 
-/** The same for what a session calls for together with others near it in time. */
+/**
+ * The same for what sessions call for together, each once in a run of sittings.
+ *
+ * @param sessions of one person, in time order, with those before `fromMs` that bear on the others.
+ * @param fromMs sessions from this moment on are called for, epoch ms.
+ */
 export async function raiseHistoryAttention(
-  { stored, session }: ReadStored,
-  others: readonly ReadStored[],
+  sessions: readonly ReadStored[],
+  fromMs: number,
   destination: Destination,
   at: At,
 ): Promise<number> {
-  const limits = at.policy.attention
-  const span = historySpanMs(limits)
-  const near = others
-    .filter((other) => Math.abs(other.stored.takenMs - stored.takenMs) <= span)
-    .map((other) => other.session)
-  return raise(stored.uuid, attentionCodesOf(historyAttention(session, near, limits)), destination, at)
+  const uuids = new Map(sessions.map(({ session, stored }) => [session, stored.uuid]))
+  const calls = firstCalls([...uuids.keys()], at.policy.attention)
+  let raised = 0
+  for (const { session, code } of calls) {
+    const uuid = uuids.get(session)
+    if (uuid === undefined || session.takenAt.epochMs < fromMs) continue
+    raised += await raise(uuid, [code], destination, at)
+  }
+  return raised
 }
 
 async function raise(

@@ -120,7 +120,6 @@ describe('a reading that asks for attention', () => {
     await flows.enrol('HW-1')
     expect((await calls()).toSorted()).toEqual([
       'attention irregular-pulse-repeated urgent',
-      'attention irregular-pulse-repeated urgent',
       'attention very-high urgent',
     ])
   })

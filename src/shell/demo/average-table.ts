@@ -15,6 +15,7 @@ export function averageTable(averages: readonly AverageInRecord[], width: number
   return [
     isWide ? wideTable(byName, width) : narrowTable(byName, width),
     ...rules(byName, width),
+    ...longestNote(byName, width),
     '',
     prose(quiet(CAUTION), width),
   ].join('\n')
@@ -84,11 +85,21 @@ function remarks({ leftOut, withoutFlagged, interArm }: AverageInRecord): readon
   return lines
 }
 
-/** Each reason a reading was left out, once for each protocol, with its rule and source as the record carries them. */
+/** The rules and their sources, each once, as the record carries them. */
 function rules(averages: readonly AverageInRecord[], width: number): readonly string[] {
-  const texts = new Map<string, string>()
-  for (const { leftOut } of averages) for (const { reason, text } of leftOut) texts.set(text, reason)
-  return [...texts].map(([text, reason]) => prose(`${strong(reason)}  ${text}`, width))
+  const said = averages.flatMap(({ notes }) => notes.filter((note) => note.startsWith('Rule: ')))
+  return [...new Set(said)].map((rule) => prose(rule, width))
+}
+
+/** The whole note of one average: of the one with the most to say. */
+function longestNote(averages: readonly AverageInRecord[], width: number): readonly string[] {
+  const [longest] = averages.toSorted((a, b) => b.notes.length - a.notes.length)
+  if (longest === undefined) return []
+  return [
+    '',
+    strong(`The note in the record of ${longest.patient}`),
+    ...longest.notes.map((note) => prose(note, width)),
+  ]
 }
 
 function pair({ systolic, diastolic }: { readonly systolic?: number; readonly diastolic?: number }): string {

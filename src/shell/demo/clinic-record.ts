@@ -23,6 +23,8 @@ export interface AverageInRecord {
     readonly systolic?: number
     readonly diastolic?: number
   }
+  /** What a person reads in the record, a line each. */
+  readonly notes: readonly string[]
   readonly interArm?: {
     /** mmHg, left less right, as written. */
     readonly systolic: number
@@ -81,8 +83,9 @@ function readAverage(average: Observation, patient: Patient, canonicalBase: stri
       title: parts.get('title')?.valueString ?? '',
       label: parts.get('label')?.valueString ?? '',
     })),
+    notes: (average.note ?? []).map(({ text }) => text),
     leftOut: byReason(allPartsOf(average.extension, url.exclusion)),
-    ...(flagged.size === 0 ? {} : { withoutFlagged: withoutFlagged(flagged) }),
+    ...(hasFlagged(flagged) ? { withoutFlagged: withoutFlagged(flagged) } : {}),
     ...(interArm.size === 0
       ? {}
       : {
@@ -100,6 +103,10 @@ function limitsAbove(interArm: Extension | undefined): readonly number[] {
     .filter((parts) => parts.get('above')?.valueBoolean === true)
     .flatMap((parts) => parts.get('value')?.valueQuantity?.value ?? [])
   return [...new Set(above)].toSorted((a, b) => a - b)
+}
+
+function hasFlagged(parts: Parts): boolean {
+  return (parts.get('flaggedReadings')?.valueInteger ?? 0) > 0
 }
 
 function withoutFlagged(parts: Parts): NonNullable<AverageInRecord['withoutFlagged']> {
