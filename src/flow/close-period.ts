@@ -1,7 +1,7 @@
 import { instantOf } from '../core/basics/instant.ts'
 import { inputError } from '../core/basics/issue.ts'
 import { ok, type Result, refused } from '../core/basics/result.ts'
-import type { SubmittedSession } from '../core/fhir/average-bundle.ts'
+import type { SubmittedSession } from '../core/fhir/means-bundle.ts'
 import type { IssuedAverage, Period } from '../core/registry/period.ts'
 import { carriedSessions } from './carried-sessions.ts'
 import { type PeriodRules, rulesOf } from './period-rules.ts'
