@@ -18,6 +18,8 @@ const CORE: Readonly<Record<string, readonly string[]>> = {
   mapping: ['basics', 'clinical'],
   fhir: ['basics', 'clinical', 'registry'],
   validation: ['basics', 'fhir'],
+  recompute: ['basics', 'clinical', 'fhir', 'validation'],
+  'audit-report': ['basics', 'clinical', 'validation', 'recompute'],
   outbox: ['basics'],
   audit: ['basics', 'fhir'],
 }

@@ -8,6 +8,7 @@ import { profilesLayer } from './profiles/profiles-layer.ts'
 import { referencesLayer } from './references/references-layer.ts'
 import { isSpokenType, SPOKEN_TYPES } from './spoken-types.ts'
 import { structureLayer } from './structure/structure-layer.ts'
+import type { ValidationOptions } from './validation-options.ts'
 
 /** Asked of every resource, in this order. The walk of the first makes it safe for the others to recurse. */
 const LAYERS: readonly Layer[] = [elementsLayer, structureLayer, invariantsLayer, profilesLayer]
@@ -26,7 +27,7 @@ const LAST_LAYERS: readonly Layer[] = [referencesLayer]
  * and contained ones are judged by their own type. Beyond `LIMITS` a resource is refused with one fatal issue; of
  * issues that block, and of those that do not, the first thousand are listed, and one more says so.
  */
-export function validateResource(resource: unknown): readonly Issue[] {
+export function validateResource(resource: unknown, _options: ValidationOptions = {}): readonly Issue[] {
   return judge(resource, false)
 }
 
