@@ -4,15 +4,17 @@ import { GatewayError } from '../../core/basics/gateway-error.ts'
 import { DEFAULT_JSON_LIMITS, readJson } from '../../core/mapping/read-json.ts'
 import type { Terminal } from './terminal.ts'
 
-/** Where a record stands: its file and, in NDJSON, its 1-based line. */
+/** Where a record stands: its file and, in NDJSON, its 1-based line; in a JSON array, where told, its 1-based position. */
 export interface RecordPlace {
   readonly file: string
   readonly line?: number
+  readonly item?: number
 }
 
-/** The place as a person finds it: `week.ndjson:3`. */
-export function shownPlace({ file, line }: RecordPlace): string {
-  return line === undefined ? file : `${file}:${line}`
+/** The place as a person finds it: `week.ndjson:3`, or `week.json, item 3`. */
+export function shownPlace({ file, line, item }: RecordPlace): string {
+  if (line !== undefined) return `${file}:${line}`
+  return item === undefined ? file : `${file}, item ${item}`
 }
 
 interface RecordText {
@@ -21,7 +23,7 @@ interface RecordText {
 }
 
 /** A file named on the command line could not be read. */
-class FileUnreadable extends GatewayError {
+export class FileUnreadable extends GatewayError {
   override readonly code = 'NOT_FOUND'
   override readonly retryable = false
 }
