@@ -1,12 +1,22 @@
 import type { Issue } from '../basics/issue.ts'
 import type { JsonObject } from './json-object.ts'
 import type { SpokenType } from './spoken-types.ts'
+import type { ValidationOptions } from './validation-options.ts'
 
 /** A resource of a type this gateway speaks. Everything below its type is still to be judged. */
 export type Resource = JsonObject & { readonly resourceType: SpokenType }
 
 /** Takes one issue. Layers report everything they find; none stops at the first. */
 export type Report = (issue: Issue) => void
+
+/** What a resource is judged in. */
+export interface Setting {
+  readonly options: ValidationOptions
+  /** The bundle it is an entry of, or the resource that contains it; undefined for the resource that was handed in. */
+  readonly container: Resource | undefined
+  /** The setting of that container. */
+  readonly outer: Setting | undefined
+}
 
 /**
  * One kind of judgement over one resource.
@@ -17,4 +27,10 @@ export type Report = (issue: Issue) => void
  * @param at where the resource stands: `Observation`, or `Bundle.entry[3].resource`.
  * @param errorsOnly whether only issues that block are wanted, so that a layer may spare itself the others.
  */
-export type Layer = (resource: Resource, at: string, report: Report, errorsOnly: boolean) => void
+export type Layer = (
+  resource: Resource,
+  at: string,
+  report: Report,
+  errorsOnly: boolean,
+  setting: Setting,
+) => void

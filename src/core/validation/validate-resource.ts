@@ -2,7 +2,7 @@ import { blocks, type Issue } from '../basics/issue.ts'
 import { elementsLayer } from './elements/elements-layer.ts'
 import { invariantsLayer } from './invariants/invariants-layer.ts'
 import { isJsonObject, type JsonObject } from './json-object.ts'
-import type { Layer, Report, Resource } from './layer.ts'
+import type { Layer, Report, Resource, Setting } from './layer.ts'
 import { LIMITS } from './limits.ts'
 import { profilesLayer } from './profiles/profiles-layer.ts'
 import { referencesLayer } from './references/references-layer.ts'
@@ -27,16 +27,20 @@ const LAST_LAYERS: readonly Layer[] = [referencesLayer]
  * and contained ones are judged by their own type. Beyond `LIMITS` a resource is refused with one fatal issue; of
  * issues that block, and of those that do not, the first thousand are listed, and one more says so.
  */
-export function validateResource(resource: unknown, _options: ValidationOptions = {}): readonly Issue[] {
-  return judge(resource, false)
+export function validateResource(resource: unknown, options: ValidationOptions = {}): readonly Issue[] {
+  return judge(resource, false, settingOf(options))
 }
 
 /** Only what blocks: the issues of severity error and fatal. For resources of our own, before they are kept or sent. */
 export function errorsIn(resource: unknown): readonly Issue[] {
-  return judge(resource, true).filter(blocks)
+  return judge(resource, true, settingOf({})).filter(blocks)
 }
 
-function judge(resource: unknown, errorsOnly: boolean): readonly Issue[] {
+function settingOf(options: ValidationOptions): Setting {
+  return { options, container: undefined, outer: undefined }
+}
+
+function judge(resource: unknown, errorsOnly: boolean, setting: Setting): readonly Issue[] {
   const issues: Issue[] = []
   let blocking = 0
   let others = 0
@@ -44,7 +48,7 @@ function judge(resource: unknown, errorsOnly: boolean): readonly Issue[] {
     const place = blocks(issue) ? ++blocking : ++others
     if (place <= LIMITS.issues) issues.push(issue)
   })
-  judgement.resource(resource, typeNameOf(resource), 1, LAYERS)
+  judgement.resource(resource, typeNameOf(resource), 1, LAYERS, setting)
   if (blocking > LIMITS.issues || others > LIMITS.issues) issues.push(moreIssues(typeNameOf(resource)))
   return issues
 }
@@ -65,7 +69,7 @@ class Judgement {
   }
 
   /** Whether the resource and all in it could be walked. */
-  resource(value: unknown, at: string, depth: number, layers: readonly Layer[]): boolean {
+  resource(value: unknown, at: string, depth: number, layers: readonly Layer[], setting: Setting): boolean {
     if (!isJsonObject(value)) {
       this.#report(notAResource(at))
       return false
@@ -80,18 +84,19 @@ class Judgement {
     }
     this.#stopped = false
     for (const layer of layers) {
-      layer(value, at, this.#report, this.#errorsOnly)
+      layer(value, at, this.#report, this.#errorsOnly, setting)
       if (this.#stopped) return false
     }
-    if (!this.#inside(value, at, depth)) return false
+    if (!this.#inside(value, at, depth, setting)) return false
     if (value.resourceType === 'Bundle') {
-      for (const layer of LAST_LAYERS) layer(value, at, this.#report, this.#errorsOnly)
+      for (const layer of LAST_LAYERS) layer(value, at, this.#report, this.#errorsOnly, setting)
     }
     return true
   }
 
-  #inside(resource: Resource, at: string, depth: number): boolean {
+  #inside(resource: Resource, at: string, depth: number, outer: Setting): boolean {
     let walked = true
+    const setting: Setting = { options: outer.options, container: resource, outer }
     if (resource.resourceType === 'Bundle') {
       const { entry } = resource
       if (!Array.isArray(entry)) return true
@@ -99,18 +104,19 @@ class Judgement {
         const item: unknown = entry[i]
         if (!isJsonObject(item)) continue
         if (isJsonObject(item.resource)) {
-          walked = this.resource(item.resource, `${at}.entry[${i}].resource`, depth + 1, LAYERS) && walked
+          walked =
+            this.resource(item.resource, `${at}.entry[${i}].resource`, depth + 1, LAYERS, setting) && walked
         }
         if (isJsonObject(item.response) && isJsonObject(item.response.outcome)) {
           const place = `${at}.entry[${i}].response.outcome`
-          walked = this.resource(item.response.outcome, place, depth + 1, LAYERS) && walked
+          walked = this.resource(item.response.outcome, place, depth + 1, LAYERS, setting) && walked
         }
       }
     } else if (Array.isArray(resource.contained)) {
       const { contained } = resource
       for (let i = 0; i < contained.length; i++) {
         if (isJsonObject(contained[i])) {
-          this.resource(contained[i], `${at}.contained[${i}]`, depth + 1, CONTAINED_LAYERS)
+          this.resource(contained[i], `${at}.contained[${i}]`, depth + 1, CONTAINED_LAYERS, setting)
         }
       }
     }
