@@ -1,5 +1,6 @@
 import type { ErrorCode } from '../../basics/error-codes.ts'
 import type { Issue, IssueType } from '../../basics/issue.ts'
+import type { JsonObject } from '../json-object.ts'
 import type { ElementRule } from './element-rule.ts'
 
 export function emptyElement(at: string): Issue {
@@ -32,12 +33,23 @@ export function beyondLimit(at: string, code: ErrorCode, most: string): Issue {
   return { severity: 'fatal', type: 'too-costly', code, at, expected: most, remedy: 'Send less at a time.' }
 }
 
-export function brokenRule(at: string, rule: ElementRule): Issue {
+/** An issue for each place where a rule that does not hold for the element is broken. */
+export function brokenRule(
+  at: string,
+  rule: ElementRule,
+  element: JsonObject,
+  root: JsonObject,
+): readonly Issue[] {
+  const places = rule.where?.(element, root) ?? [rule.child]
+  return places.map((place) => issueOf(rule, place === undefined ? at : `${at}.${place}`))
+}
+
+function issueOf(rule: ElementRule, at: string): Issue {
   return {
     severity: rule.severity,
     type: rule.type,
     code: rule.code,
-    at: rule.child === undefined ? at : `${at}.${rule.child}`,
+    at,
     expected: rule.human,
     remedy: rule.remedy,
     rule: rule.key,

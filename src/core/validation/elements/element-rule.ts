@@ -22,4 +22,9 @@ export interface ElementRule {
   readonly holds: (element: JsonObject, root: JsonObject) => boolean
   /** Name of the child the issue is about, when it is one. */
   readonly child?: string
+  /**
+   * Where below the element it is broken, when it can be in several places: FHIRPaths such as `interpretation[1]`, one
+   * issue for each. Asked only when it does not hold. Overrules `child`.
+   */
+  readonly where?: (element: JsonObject, root: JsonObject) => readonly string[]
 }

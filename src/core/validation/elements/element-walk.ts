@@ -103,7 +103,8 @@ export class ElementWalk {
         this.#report(missingElement(`${this.#place()}.${required.path}`))
     }
     for (const rule of type.rules) {
-      if (!rule.holds(object, this.#root)) this.#report(brokenRule(this.#place(), rule))
+      if (rule.holds(object, this.#root)) continue
+      for (const issue of brokenRule(this.#place(), rule, object, this.#root)) this.#report(issue)
     }
     this.#depth--
   }
