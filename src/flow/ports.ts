@@ -4,6 +4,7 @@ import type { Protocol } from '../core/clinical/protocol/protocol.ts'
 import type { ThresholdSet } from '../core/clinical/protocol/threshold-set.ts'
 import type { ClinicAnswer } from '../core/outbox/clinic-answer.ts'
 import type { Destination } from '../core/registry/destination.ts'
+import type { ProfileSet } from '../core/validation/profiles/profile-set.ts'
 import type { Store } from './store-port.ts'
 
 export type * from './store-port.ts'
@@ -53,13 +54,15 @@ export interface Log {
 }
 export type LogFields = Readonly<Record<string, string | number | boolean>>
 
-/** The protocols, threshold sets and destinations of this deployment, checked at start. */
+/** The protocols, threshold sets, profiles and destinations of this deployment, checked at start. */
 export interface Catalogue {
   readonly protocols: ReadonlyMap<string, Protocol>
   readonly thresholdSets: ReadonlyMap<string, ThresholdSet>
   /** Rules for 24-hour recordings; their ids and those of the protocols are distinct. */
   readonly recordingRules: ReadonlyMap<string, RecordingRule>
   readonly destinations: ReadonlyMap<string, Destination>
+  /** What resources that are handed in are held to beside R4: the profiles that ship, and the deployment’s. */
+  readonly profiles: ProfileSet
   /** Base of our own canonicals and identifier systems, without a trailing slash. */
   readonly canonicalBase: string
 }

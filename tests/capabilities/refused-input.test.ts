@@ -13,7 +13,7 @@ describe('refused input', () => {
 
   beforeAll(async () => {
     door = await openDoor({
-      settings: { limits: { bodyBytes: 4_096, recordsPerArray: 3, lineBytes: 1_024 } },
+      settings: { limits: { bodyBytes: 4_096, resourceBytes: 4_096, recordsPerArray: 3, lineBytes: 1_024 } },
     })
     await postJson(door.url, '/sessions?source=harbour-app', rawRecord({ id: 's-1' }))
     await postJson(door.url, '/periods', {

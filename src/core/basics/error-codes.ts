@@ -51,6 +51,10 @@ export const ERROR_CODES = {
   UNKNOWN_SOURCE: ['No such source is registered.', 'Register the source, or correct its name.'],
   UNKNOWN_SUBJECT: ['The subject is not enrolled.', 'Enrol the subject first.'],
   UNKNOWN_PROTOCOL: ['No such protocol is loaded.', 'Use one of the protocol ids listed.'],
+  UNKNOWN_PROFILE: [
+    'No such profile is loaded.',
+    'Correct its URL, or put its StructureDefinition into the profiles folder.',
+  ],
   UNKNOWN_DESTINATION: [
     'No such destination is in the settings.',
     'Add it to the settings, or correct its name.',
@@ -76,7 +80,7 @@ export const ERROR_CODES = {
     'A reference in the bundle leads nowhere or breaks a bundle rule.',
     'Correct the reference or entry.',
   ],
-  NOT_SUPPORTED: ['The gateway does not validate this resource type.', 'Send one of the types listed.'],
+  NOT_SUPPORTED: ['The gateway does not judge this.', 'Use what is named as supported.'],
   // settings and store
   SETTINGS_REFUSED: [
     'The settings or a file they name cannot be used.',

@@ -1,4 +1,3 @@
-import { readdirSync, readFileSync } from 'node:fs'
 import { join } from 'node:path'
 import type { Issue } from '../../core/basics/issue.ts'
 import { isNonEmpty, type Result } from '../../core/basics/result.ts'
@@ -10,6 +9,8 @@ import { readThresholdSet } from '../../core/clinical/protocol/read-threshold-se
 import type { ThresholdSet } from '../../core/clinical/protocol/threshold-set.ts'
 import type { Catalogue } from '../../flow/ports.ts'
 import { destinationIssues } from './destination-issues.ts'
+import { jsonFilesIn, readJsonFile } from './json-files.ts'
+import { loadProfiles } from './load-profiles.ts'
 import { packageRoot } from './package-root.ts'
 import type { Settings } from './settings.ts'
 import { settingsProblem, settingsRefused } from './settings-refused.ts'
@@ -17,12 +18,17 @@ import { thresholdSetIssues } from './threshold-set-issues.ts'
 
 type CatalogueSettings = Pick<
   Settings,
-  'canonicalBase' | 'destinations' | 'protocolsFolder' | 'thresholdSetsFolder' | 'recordingRulesFolder'
+  | 'canonicalBase'
+  | 'destinations'
+  | 'protocolsFolder'
+  | 'thresholdSetsFolder'
+  | 'recordingRulesFolder'
+  | 'profilesFolder'
 >
 
 /**
- * Loads the published threshold sets, protocols and rules for 24-hour recordings, then the clinic's own folders, and
- * checks that what destinations name is there.
+ * Loads the published threshold sets, protocols, rules for 24-hour recordings and profiles, then the clinic's own
+ * folders, and checks that what destinations name is there.
  *
  * @throws SettingsRefused for a file that cannot be read, breaks its schema, takes an id that is taken, or names a
  *   threshold set that is not there or is drawn for another mean; for a destination that names what is not there, or
@@ -55,7 +61,9 @@ export function loadCatalogue(settings: CatalogueSettings, root: string = packag
   const wrong = destinationIssues(settings.destinations, protocols, thresholdSets)
   if (isNonEmpty(wrong)) throw settingsRefused('the settings', wrong)
   const destinations = new Map(settings.destinations.map((one) => [one.name, one]))
-  return { protocols, thresholdSets, recordingRules, destinations, canonicalBase: settings.canonicalBase }
+  const { canonicalBase } = settings
+  const profiles = loadProfiles(settings, root)
+  return { protocols, thresholdSets, recordingRules, destinations, profiles, canonicalBase }
 }
 
 function loadAll<Document extends { readonly id: string }>(
@@ -76,33 +84,8 @@ function loadAll<Document extends { readonly id: string }>(
   return documents
 }
 
-function jsonFilesIn(folder: string): readonly string[] {
-  try {
-    return readdirSync(folder)
-      .filter((name) => name.endsWith('.json'))
-      .sort()
-      .map((name) => join(folder, name))
-  } catch (cause) {
-    throw settingsRefused(
-      folder,
-      [settingsProblem('', 'a folder that can be read', 'Check the path and its rights.')],
-      cause,
-    )
-  }
-}
-
 function readDocument<Document>(file: string, read: (value: unknown) => Result<Document>): Document {
-  let value: unknown
-  try {
-    value = JSON.parse(readFileSync(file, 'utf8'))
-  } catch (cause) {
-    throw settingsRefused(
-      file,
-      [settingsProblem('', 'a JSON file that can be read', 'Check its rights and its JSON.')],
-      cause,
-    )
-  }
-  const document = read(value)
+  const document = read(readJsonFile(file))
   if (!document.ok) throw settingsRefused(file, document.issues)
   return document.value
 }

@@ -89,6 +89,8 @@ const delivery = z.strictObject({
 const limits = z.strictObject({
   /** A request body that is read whole, after decompression. */
   bodyBytes: z.int().min(1_024).max(67_108_864).default(1_048_576),
+  /** A resource to validate, after decompression. Room for a bundle of 10,000 readings. */
+  resourceBytes: z.int().min(1_024).max(67_108_864).default(16_777_216),
   /** One line of an NDJSON stream. */
   lineBytes: z.int().min(1_024).max(1_048_576).default(65_536),
   recordsPerArray: z.int().min(1).max(10_000).default(1_000),
@@ -114,6 +116,8 @@ export const settingsDocument = z
     protocolsFolder: z.string().min(1).optional(),
     thresholdSetsFolder: z.string().min(1).optional(),
     recordingRulesFolder: z.string().min(1).optional(),
+    /** StructureDefinition, ValueSet and CodeSystem files: what `$validate` holds resources to beside the profiles that ship. */
+    profilesFolder: z.string().min(1).optional(),
     attention: attentionSettings.prefault({}),
     schedule: schedule.prefault({}),
     delivery: delivery.prefault({}),

@@ -1,34 +1,12 @@
+import { fhirPaths } from './fhir-paths.ts'
 import { intakePaths } from './intake-paths.ts'
 import { answer, operation } from './operation.ts'
 import { outcomePaths } from './outcome-paths.ts'
-import { BODY_REFUSALS, type Paths } from './path-parts.ts'
-import { ref } from './schemas.ts'
+import type { Paths } from './path-parts.ts'
 
 /** Every route of the gateway, one entry each. */
 export function openApiPaths(): Paths {
   return { ...intakePaths(), ...outcomePaths(), ...fhirPaths(), ...servicePaths() }
-}
-
-function fhirPaths(): Paths {
-  const validate = (path: string) =>
-    operation(path, {
-      summary: 'Validate a FHIR R4 resource',
-      description: 'Send the resource, or Parameters with it. 200 also when it is invalid: read the outcome.',
-      roles: ['submit', 'read', 'operate', 'audit'],
-      body: { 'application/fhir+json': { schema: ref('FhirResource') } },
-      answers: { 200: answer('An OperationOutcome', ref('FhirResource'), 'application/fhir+json') },
-      refusals: [...BODY_REFUSALS, 404],
-    })
-  return {
-    '/fhir/metadata': {
-      get: operation('/fhir/metadata', {
-        summary: 'CapabilityStatement',
-        answers: { 200: answer('The statement', ref('FhirResource'), 'application/fhir+json') },
-      }),
-    },
-    '/fhir/$validate': { post: validate('/fhir/$validate') },
-    '/fhir/{type}/$validate': { post: validate('/fhir/{type}/$validate') },
-  }
 }
 
 function servicePaths(): Paths {
