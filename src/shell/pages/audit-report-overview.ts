@@ -1,0 +1,66 @@
+import { html } from 'hono/html'
+import type { AuditReport } from '../../core/audit-report/audit-report.ts'
+import { visibleText } from '../../core/audit-report/visible-text.ts'
+import { dataTable, inDigits } from './data-table.ts'
+import type { Html } from './page-frame.ts'
+import { averagesSentence, verdictSentence } from './report-sentences.ts'
+
+/** The outcome in two sentences and three figures, and the cautions to read it with. */
+export function outcomeSection(report: AuditReport): Html {
+  const { valid, validWithRemarks, invalid } = report.verdicts
+  return html`<section aria-labelledby="outcome">
+<h2 id="outcome">Outcome</h2>
+<p class="lead">${verdictSentence(report)} ${averagesSentence(report.averages)}</p>
+<dl class="figures">
+<div><dt>valid</dt><dd class="${valid > 0 ? 'good' : 'soft'}">${inDigits(valid)}</dd></div>
+<div><dt>valid, with remarks</dt><dd class="${validWithRemarks > 0 ? 'doubt' : 'soft'}">${inDigits(validWithRemarks)}</dd></div>
+<div><dt>invalid</dt><dd class="${invalid > 0 ? 'bad' : 'soft'}">${inDigits(invalid)}</dd></div>
+</dl>
+<div class="note"><p><strong>To be read with care.</strong></p><ul>${report.cautions.map(
+    (caution) => html`<li>${caution}</li>`,
+  )}</ul></div>
+</section>`
+}
+
+/** What was read, and the verdicts on each type of resource. */
+export function readSection({ read, types }: AuditReport): Html {
+  return html`<section aria-labelledby="read">
+<h2 id="read">What was read</h2>
+<dl class="facts">
+<dt>Named</dt><dd>${read.paths.map((path, at) => html`${at === 0 ? '' : ', '}<bdi><code>${path === '-' ? 'standard input' : visibleText(path)}</code></bdi>`)}</dd>
+<dt>Files</dt><dd>${inDigits(read.files)}${
+    read.skipped === 0
+      ? ''
+      : `, and ${inDigits(read.skipped)} left aside because the name ends in neither .json nor .ndjson`
+  }</dd>
+<dt>Handed over</dt><dd>${inDigits(read.handedOver)} resources, a bundle counted once</dd>
+<dt>Not readable</dt><dd>${read.unreadable === 0 ? 'none' : `${inDigits(read.unreadable)}, counted as invalid`}</dd>
+${
+  read.cutShort === 0
+    ? ''
+    : html`<dt>Cut short</dt><dd>${inDigits(read.cutShort)} had more issues than are listed for one: the counts by rule are lower bounds</dd>`
+}
+</dl>
+${
+  types.length === 0
+    ? ''
+    : dataTable(
+        'Every resource by its type, those in bundles counted by themselves',
+        [
+          { title: 'Type' },
+          { title: 'Resources', number: true },
+          { title: 'Valid', number: true },
+          { title: 'With remarks', number: true },
+          { title: 'Invalid', number: true },
+        ],
+        types.map(({ type, resources, valid, validWithRemarks, invalid }) => [
+          type,
+          resources,
+          valid,
+          validWithRemarks,
+          invalid,
+        ]),
+      )
+}
+</section>`
+}
