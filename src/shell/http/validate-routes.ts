@@ -1,8 +1,9 @@
 import type { IRouter, Request, Response } from 'express'
 import { readJson } from '../../core/mapping/read-json.ts'
 import { operationOutcome } from '../../core/validation/operation-outcome.ts'
+import type { ProfileSet } from '../../core/validation/profiles/profile-set.ts'
 import { SPOKEN_TYPES } from '../../core/validation/spoken-types.ts'
-import { examineResource } from '../../flow/examine-resource.ts'
+import { examineResource, knowsProfile } from '../../flow/examine-resource.ts'
 import { RESOURCE_JSON_LIMITS } from '../cli/read-resources.ts'
 import { answerText, FHIR_JSON_TYPE, valueOrRefusal } from './answer.ts'
 import type { Door } from './door.ts'
@@ -55,7 +56,7 @@ async function validate(
   const question = readValidateQuestion(body, request, place)
   const { resource, profile, mustSupport } = question
   const { catalogue } = door.ports
-  requireKnownProfile(profile, catalogue.profiles.urls)
+  requireKnownProfile(profile, catalogue.profiles)
   const { issues } = examineResource(resource, catalogue, {
     profiles: catalogue.profiles,
     ...(profile === undefined ? {} : { asked: [profile] }),
@@ -84,8 +85,8 @@ function requirePlace({ type, id }: ValidatePlace): void {
  * and since then "the validation itself could not be performed", the status says so. Source: FHIR R4
  * OperationDefinition/Resource-validate.
  */
-function requireKnownProfile(profile: string | undefined, known: ReadonlySet<string>): void {
-  if (profile === undefined || known.has(withoutVersion(profile))) return
+function requireKnownProfile(profile: string | undefined, profiles: ProfileSet): void {
+  if (profile === undefined || knowsProfile(profiles, profile)) return
   throw refusedRequest(
     422,
     'UNKNOWN_PROFILE',
@@ -93,9 +94,4 @@ function requireKnownProfile(profile: string | undefined, known: ReadonlySet<str
     'the canonical URL of a profile that is loaded',
     'Correct the URL, put its StructureDefinition into the profiles folder of the settings, or leave it out: the profiles that apply by type and code are always asked.',
   )
-}
-
-function withoutVersion(canonical: string): string {
-  const end = canonical.indexOf('|')
-  return end === -1 ? canonical : canonical.slice(0, end)
 }

@@ -1,0 +1,57 @@
+import type { Command } from 'commander'
+import { DEFAULT_CANONICAL_BASE } from '../../core/fhir/canonical-base.ts'
+import type { ValidationOptions } from '../../core/validation/validation-options.ts'
+import { knowsProfile } from '../../flow/examine-resource.ts'
+import type { Catalogue } from '../../flow/ports.ts'
+import { loadCatalogue } from '../config/load-catalogue.ts'
+
+/** Options of the commands that hold resources to R4 and to profiles. */
+export interface JudgingOptions {
+  readonly profile: readonly string[]
+  readonly profilesFolder?: string
+  readonly protocolsFolder?: string
+  readonly canonicalBase: string
+  readonly mustSupport?: true
+}
+
+export function judgingOptions(command: Command): Command {
+  return command
+    .option(
+      '--profile <url>',
+      'a profile every resource must meet, whatever it claims; may be repeated',
+      (url: string, before: readonly string[]) => [...before, url],
+      [],
+    )
+    .option('--profiles-folder <folder>', 'a folder of your own StructureDefinitions, ValueSets, CodeSystems')
+    .option(
+      '--protocols-folder <folder>',
+      'a folder of your own protocol files, to work averages out again by',
+    )
+    .option('--canonical-base <url>', 'base of our own identifiers and canonicals', DEFAULT_CANONICAL_BASE)
+    .option('--must-support', 'tell the must-support elements that are absent, as information')
+}
+
+/** What the resources are judged by. */
+export interface Judging {
+  readonly catalogue: Catalogue
+  readonly options: ValidationOptions
+  /** Those of `--profile` that are not loaded: nothing can be judged by them. */
+  readonly unknown: readonly string[]
+}
+
+/** @throws SettingsRefused when a folder or a file in it cannot be used. */
+export function loadJudging(given: JudgingOptions): Judging {
+  const { profilesFolder, protocolsFolder, canonicalBase, profile, mustSupport = false } = given
+  const catalogue = loadCatalogue({
+    canonicalBase,
+    destinations: [],
+    ...(profilesFolder === undefined ? {} : { profilesFolder }),
+    ...(protocolsFolder === undefined ? {} : { protocolsFolder }),
+  })
+  const { profiles } = catalogue
+  return {
+    catalogue,
+    options: { profiles, asked: profile, mustSupport },
+    unknown: profile.filter((url) => !knowsProfile(profiles, url)),
+  }
+}
