@@ -8,10 +8,10 @@ import { DEFAULT_CANONICAL_BASE } from './canonical-base.ts'
 import { OWN_EXTENSIONS, ownUrls } from './own-urls.ts'
 
 const definitions = new Map(
-  profileFiles('structure-definitions').map((file) => {
-    const definition = profileJson(`structure-definitions/${file}`) as StructureDefinition
-    return [definition.url, definition] as const
-  }),
+  profileFiles('structure-definitions')
+    .map((file) => profileJson(`structure-definitions/${file}`) as StructureDefinition)
+    .filter(({ type }) => type === 'Extension')
+    .map((definition) => [definition.url, definition] as const),
 )
 
 /** Every extension of ours in a value, with the path of the element it stands on. */

@@ -36,12 +36,44 @@ export const OWN_EXTENSIONS = {
   adherence: 'adherence',
 } as const
 
+/** Profiles of ours: what each kind of resource holds as it is sent. Defined beside the extensions. */
+export const OWN_PROFILES = {
+  homeReading: 'home-reading',
+  homePulse: 'home-pulse',
+  monitorStatus: 'monitor-status',
+  homeMonitor: 'home-monitor',
+  periodAverage: 'period-average',
+  recordingAverage: 'recording-average',
+  attention: 'attention',
+  submissionProvenance: 'submission-provenance',
+  averageProvenance: 'average-provenance',
+} as const
+
+/** Value sets of ours, in `profiles/value-sets/`. */
+export const OWN_VALUE_SETS = {
+  leftOutReasons: 'left-out-reasons',
+  findings: 'findings',
+  techniqueFindings: 'technique-findings',
+  plausibilityFindings: 'plausibility-findings',
+  attentionCalls: 'attention-calls',
+  settings: 'measurement-settings',
+  arms: 'arms',
+  higherArm: 'higher-arm',
+  interArmBasis: 'inter-arm-basis',
+  recordingMeans: 'recording-means',
+  recordingComponents: 'recording-mean-components',
+} as const
+
 /** The full URLs of ours under one canonical base. */
 export interface OwnUrls {
   readonly identifier: Readonly<Record<keyof typeof IDENTIFIER_KINDS, string>>
   readonly extension: Readonly<Record<keyof typeof OWN_EXTENSIONS, string>>
+  readonly profile: Readonly<Record<keyof typeof OWN_PROFILES, string>>
+  readonly valueSet: Readonly<Record<keyof typeof OWN_VALUE_SETS, string>>
   /** Code system of ours, in `profiles/code-systems/`: for what no published one has a code. */
   readonly codeSystem: string
+  /** Code system of our findings about how a reading was taken and whether it can be true. */
+  readonly findingSystem: string
 }
 
 /** Our URLs under a base without a trailing slash. The answer for a base is made once and shared. */
@@ -56,7 +88,10 @@ function urlsUnder(base: string): OwnUrls {
   return {
     identifier: under(base, IDENTIFIER_KINDS),
     extension: under(`${base}/StructureDefinition`, OWN_EXTENSIONS),
+    profile: under(`${base}/StructureDefinition`, OWN_PROFILES),
+    valueSet: under(`${base}/ValueSet`, OWN_VALUE_SETS),
     codeSystem: `${base}/CodeSystem/home-bp-gateway`,
+    findingSystem: `${base}/CodeSystem/home-bp-findings`,
   }
 }
 
