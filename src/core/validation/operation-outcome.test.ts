@@ -22,7 +22,13 @@ describe('an OperationOutcome', () => {
           severity: 'error',
           code: 'required',
           details: {
-            coding: [{ code: 'PROFILE', display: 'A profile rule does not hold.' }],
+            coding: [
+              {
+                system: 'https://home-bp-gateway.example/fhir/CodeSystem/error-codes',
+                code: 'PROFILE',
+                display: 'A profile rule does not hold.',
+              },
+            ],
             text: 'Expected the patient it is about. Add the subject. Rule: vitalsigns.',
           },
           expression: ['Observation.subject'],
@@ -31,7 +37,7 @@ describe('an OperationOutcome', () => {
     })
   })
 
-  it('names the code system when there is one, and the line when the input has lines', () => {
+  it('names the code system a deployment has, and the line when the input has lines', () => {
     const [issue] = operationOutcome([{ ...ISSUE, line: 7 }], 'https://a.example/CodeSystem/error').issue
     expect(issue?.details?.coding?.[0]?.system).toBe('https://a.example/CodeSystem/error')
     expect(issue?.details?.text).toMatch(/Line: 7\.$/)

@@ -33,6 +33,15 @@ export function hasVerhoeffCheckDigit(code: string): boolean {
   return check === 0
 }
 
+/**
+ * Whether a SNOMED CT identifier is of a concept: the two digits before the check digit are 00, or 10 in an extension.
+ * Those of descriptions and relationships are other. Source: SNOMED CT Release File Specification, partition identifier.
+ */
+export function isConceptId(identifier: string): boolean {
+  const partition = identifier.slice(-3, -1)
+  return partition === '00' || partition === '10'
+}
+
 const HYPHEN = 45
 const ZERO = 48
 

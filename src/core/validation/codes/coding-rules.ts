@@ -1,36 +1,36 @@
 import type { ElementRule } from '../elements/element-rule.ts'
-import { hasLoincCheckDigit, hasVerhoeffCheckDigit } from './check-digits.ts'
+import type { JsonObject } from '../json-object.ts'
+import { bindingRules } from './binding-rules.ts'
+import { hasLoincCheckDigit, hasVerhoeffCheckDigit, isConceptId } from './check-digits.ts'
 import { LOINC, SNOMED_CT } from './code-systems.ts'
+import { isNameOf } from './displays.ts'
+import { isWrongSystemUri } from './system-uri.ts'
+import { unknownCode } from './unknown-codes.ts'
+
+const CODING = { on: 'Coding', code: 'CODE', type: 'code-invalid', child: 'code' } as const
 
 const loincCheckDigit: ElementRule = {
+  ...CODING,
   key: 'loinc-check-digit',
-  on: 'Coding',
   severity: 'error',
-  code: 'CODE',
-  type: 'code-invalid',
-  child: 'code',
   human: 'a LOINC number with its right check digit, or a LOINC part, answer or list code',
   remedy: 'Look the code up at loinc.org: a digit is wrong or two are swapped.',
-  holds: (coding) =>
-    coding.system !== LOINC ||
-    typeof coding.code !== 'string' ||
-    (isDigit(coding.code.charCodeAt(0)) ? hasLoincCheckDigit(coding.code) : LOINC_OTHER.test(coding.code)),
+  holds: ({ system, code }) =>
+    system !== LOINC ||
+    typeof code !== 'string' ||
+    (isDigit(code.charCodeAt(0)) ? hasLoincCheckDigit(code) : LOINC_OTHER.test(code)),
 }
 
 /** Parts, answers, answer lists and groups; how their letters enter the check digit is not published with the code. */
 const LOINC_OTHER = /^(?:LA|LG|LL|LP)\d{1,8}-\d$/
 
 const snomedCheckDigit: ElementRule = {
+  ...CODING,
   key: 'snomed-check-digit',
-  on: 'Coding',
   severity: 'error',
-  code: 'CODE',
-  type: 'code-invalid',
-  child: 'code',
   human: 'a SNOMED CT identifier with its right check digit, or an expression of such identifiers',
   remedy: 'Look the code up in a SNOMED CT browser: a digit is wrong or two are swapped.',
-  holds: (coding) =>
-    coding.system !== SNOMED_CT || typeof coding.code !== 'string' || hasSnomedForm(coding.code),
+  holds: ({ system, code }) => system !== SNOMED_CT || typeof code !== 'string' || hasSnomedForm(code),
 }
 
 function hasSnomedForm(code: string): boolean {
@@ -41,8 +41,99 @@ function hasSnomedForm(code: string): boolean {
   return /[:+=|]/.test(code) && identifiers.every(hasVerhoeffCheckDigit)
 }
 
+const snomedConcept: ElementRule = {
+  ...CODING,
+  key: 'snomed-concept',
+  severity: 'error',
+  human: 'the identifier of a SNOMED CT concept, not of a description or a relationship',
+  remedy: 'Look the concept up in a SNOMED CT browser and send its own identifier (FHIR R4 snomedct.html).',
+  holds: ({ system, code }) =>
+    system !== SNOMED_CT ||
+    typeof code !== 'string' ||
+    !DIGITS.test(code) ||
+    !hasVerhoeffCheckDigit(code) ||
+    isConceptId(code),
+}
+
+/** Anything else is an expression, or has been reported. */
+const DIGITS = /^\d{6,18}$/
+
 function isDigit(charCode: number): boolean {
   return charCode >= 48 && charCode <= 57
 }
 
-export const codingRules: readonly ElementRule[] = [loincCheckDigit, snomedCheckDigit]
+/** Source: FHIR R4 4.0.1 datatypes.html, Coding: without a system a code has no meaning that can be known. */
+const codingSystem: ElementRule = {
+  ...CODING,
+  key: 'coding-system',
+  severity: 'warning',
+  child: 'system',
+  human: 'the absolute URI of the code system, beside a code',
+  remedy: 'Add the system the code is from; without it the code has no meaning that others can know.',
+  holds: ({ system, code, _system }) =>
+    code === undefined ||
+    (system === undefined
+      ? _system !== undefined
+      : typeof system !== 'string' || system.includes(':') || isWrongSystemUri(system)),
+}
+
+const systemUri = ['Coding', 'Quantity', 'Age', 'Count', 'Distance', 'Duration'].map(
+  (on): ElementRule => ({
+    key: 'code-system-uri',
+    on,
+    severity: 'error',
+    code: 'CODE',
+    type: 'code-invalid',
+    child: 'system',
+    human: 'the URI that R4 gives this code system',
+    remedy:
+      'Use the URI of FHIR R4 terminologies-systems.html, letter by letter: http://loinc.org, http://snomed.info/sct, http://unitsofmeasure.org, or http://terminology.hl7.org/CodeSystem/ with the name of an HL7 code system.',
+    holds: ({ system }) => typeof system !== 'string' || !isWrongSystemUri(system),
+  }),
+)
+
+const codeUnknown = (['error', 'warning'] as const).map(
+  (severity): ElementRule => ({
+    ...CODING,
+    key: 'code-unknown',
+    severity,
+    human:
+      severity === 'error'
+        ? 'a code that the code system has'
+        : 'a code that the code system had when R4 4.0.1 was published',
+    remedy: 'Use a code of the code system, in its own capitals.',
+    holds: (coding) => unknownCode(coding) !== severity,
+  }),
+)
+
+const display: ElementRule = {
+  ...CODING,
+  key: 'display',
+  severity: 'warning',
+  child: 'display',
+  human: 'a name that the code system gives the code',
+  remedy: 'Check that the code is the one that is meant, and write its name as the code system does.',
+  holds: ({ display: name, system, code }, root) =>
+    typeof name !== 'string' ||
+    typeof system !== 'string' ||
+    typeof code !== 'string' ||
+    !isEnglish(root) ||
+    isNameOf(name, system, code) !== false,
+}
+
+/** The names known here are English; in a resource of another language they cannot be compared. */
+function isEnglish({ language }: JsonObject): boolean {
+  return typeof language !== 'string' || /^en\b/i.test(language)
+}
+
+/** Rules about codings, by themselves and where they stand. */
+export const codingRules: readonly ElementRule[] = [
+  loincCheckDigit,
+  snomedCheckDigit,
+  snomedConcept,
+  ...systemUri,
+  ...codeUnknown,
+  codingSystem,
+  display,
+  ...bindingRules,
+]

@@ -9,3 +9,5 @@ export const VALUE_SETS: Readonly<
 >
 /** Elements bound extensibly: the type, its JSON property, and the URL of the value set. */
 export const EXTENSIBLE_BINDINGS: readonly (readonly [type: string, property: string, valueSet: string])[]
+/** Code systems that R4 moved from `http://hl7.org/fhir/` to `http://terminology.hl7.org/CodeSystem/`: what follows. */
+export const MOVED_CODE_SYSTEMS: readonly string[]

@@ -8,6 +8,7 @@ export interface CodeTables {
   readonly codeSystems: Readonly<Record<string, Readonly<Record<string, string>>>>
   readonly valueSets: Readonly<Record<string, readonly [version: string, parts: Record<string, Part>]>>
   readonly extensible: readonly (readonly [type: string, property: string, valueSet: string])[]
+  readonly moved: readonly string[]
 }
 
 type Part = readonly string[] | 'all' | 'unknown'
@@ -52,8 +53,20 @@ export function codeTables(): CodeTables {
       .filter(({ strength, of }) => strength === 'extensible' && of.every((type) => CODED.includes(type)))
       .filter(({ of }) => of.length > 0)
       .map(({ type, property, valueSet }) => [type, property, valueSet]),
+    moved: movedNames(published),
   }
 }
+
+/** Names of the code systems that R4 has under terminology.hl7.org and not under hl7.org; `v2-` and `v3-` ones show it. */
+function movedNames({ codeSystems }: PublishedDefinitions): readonly string[] {
+  return [...codeSystems.keys()]
+    .filter((url) => url.startsWith(PRESENT))
+    .map((url) => url.slice(PRESENT.length))
+    .filter((name) => !/^v[23]-/.test(name) && !codeSystems.has(`http://hl7.org/fhir/${name}`))
+    .sort()
+}
+
+const PRESENT = 'http://terminology.hl7.org/CodeSystem/'
 
 const CODED = ['Coding', 'CodeableConcept']
 

@@ -8,12 +8,13 @@ const BANNER =
 
 /** The text of the generated module. The same on every machine. */
 export function generatedText(): string {
-  const { codeSystems, valueSets, extensible } = codeTables()
+  const { codeSystems, valueSets, extensible, moved } = codeTables()
   return [
     BANNER,
     `export const CODE_SYSTEMS = {\n${members(codeSystems)}}\n`,
     `export const VALUE_SETS = {\n${members(valueSets)}}\n`,
     `export const EXTENSIBLE_BINDINGS = [\n${extensible.map((row) => JSON.stringify(row)).join(',\n')}\n]\n`,
+    `export const MOVED_CODE_SYSTEMS = ${JSON.stringify(moved.join(' '))}.split(' ')\n`,
   ].join('')
 }
 
