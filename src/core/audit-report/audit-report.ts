@@ -103,6 +103,8 @@ export interface AverageVerdicts {
   readonly agreeing: readonly AgreeingAverages[]
   /** By reason, most frequent first; the first fifty reasons. */
   readonly reasons: readonly NotRecomputable[]
+  /** What had to be taken for granted, most frequent first; the first fifty. */
+  readonly assumed: readonly Assumption[]
 }
 
 export interface DifferingAverage {
@@ -133,6 +135,12 @@ export interface ProfilesAskedFor {
   readonly asked: readonly string[]
   /** How many profiles were known beside the rules of R4. */
   readonly known: number
+}
+
+/** Something a bundle does not say, without which its averages could not have been worked out. */
+export interface Assumption {
+  readonly assumed: string
+  readonly averages: number
 }
 
 export interface Unjudged {

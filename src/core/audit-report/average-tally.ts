@@ -11,7 +11,7 @@ import { MOST_PLACES } from './rule-tally.ts'
 /** Averages that differ and are listed one by one; what comes after is counted. */
 const MOST_DIFFERING = 500
 
-/** Different reasons listed; what comes after is counted. */
+/** Different reasons, and different assumptions, listed. */
 const MOST_REASONS = 50
 
 /** Counts recomputed averages by their verdict, with memory that does not grow with those that agree. */
@@ -22,12 +22,14 @@ export class AverageTally {
   readonly #differing: DifferingAverage[] = []
   readonly #agreeing = new Map<string | undefined, AgreeingAverages>()
   readonly #reasons = new Map<string, NotRecomputable>()
+  readonly #assumed = new Map<string, number>()
   readonly #sources = new Set<string>()
 
   add(recomputed: readonly RecomputedAverage[], file: Omit<IssuePlace, 'at'>): void {
     for (const average of recomputed) {
       const place = { ...file, at: average.at }
       for (const source of average.sources) this.#sources.add(source)
+      for (const assumed of average.assumed ?? []) this.#addAssumed(assumed)
       if (average.verdict === 'agrees') this.#addAgreeing(average, place)
       else if (average.verdict === 'differs') this.#addDiffering(average, place)
       else this.#addReason(average.reason ?? 'No reason was given.', place)
@@ -42,6 +44,9 @@ export class AverageTally {
       differing: this.#differing,
       agreeing: [...this.#agreeing.values()].sort((a, b) => b.times - a.times),
       reasons: [...this.#reasons.values()].sort((a, b) => b.times - a.times),
+      assumed: [...this.#assumed]
+        .map(([assumed, times]) => ({ assumed, averages: times }))
+        .sort((a, b) => b.averages - a.averages),
     }
   }
 
@@ -70,6 +75,12 @@ export class AverageTally {
       readings,
       differences,
     })
+  }
+
+  #addAssumed(assumed: string): void {
+    const before = this.#assumed.get(assumed)
+    if (before === undefined && this.#assumed.size >= MOST_REASONS) return
+    this.#assumed.set(assumed, (before ?? 0) + 1)
   }
 
   #addReason(reason: string, place: IssuePlace): void {

@@ -1,6 +1,7 @@
 import { Command, CommanderError } from 'commander'
 import { GatewayError } from '../../core/basics/gateway-error.ts'
 import { CAUTION } from '../../core/clinical/report/caution.ts'
+import { addReport } from './commands/audit-report.ts'
 import { addAverage } from './commands/average.ts'
 import { addCompare } from './commands/compare.ts'
 import { addConvert } from './commands/convert.ts'
@@ -45,6 +46,7 @@ export async function runCommandLine(
   addAverage(program, terminal, done)
   addCompare(program, terminal, done)
   addValidate(program, terminal, done)
+  addReport(program, terminal, version, done)
   addSources(program, terminal, openGateway, done)
   addDemo(program, terminal, openGateway, done)
 

@@ -8,7 +8,7 @@ import { averagesSentence } from './report-sentences.ts'
 
 /** What came of working each average out again: those that differ one by one, the others counted. */
 export function averagesSection({ averages }: AuditReport): Html {
-  const { differ, differing, agreeing, reasons } = averages
+  const { differ, differing, agreeing, reasons, assumed } = averages
   const unlisted = differ - differing.length
   return html`<section aria-labelledby="averages">
 <h2 id="averages">Averages worked out again</h2>
@@ -41,6 +41,15 @@ ${
         'Averages that could not be worked out again',
         [{ title: 'Why' }, { title: 'Averages', number: true }, { title: 'First places' }],
         reasons.map(({ reason, times, places }) => [visibleText(reason), times, placesList(places, times)]),
+      )
+}
+${
+  assumed.length === 0
+    ? ''
+    : dataTable(
+        'What was not said and had to be taken for granted',
+        [{ title: 'Taken for granted' }, { title: 'Averages', number: true }],
+        assumed.map((one) => [visibleText(one.assumed), one.averages]),
       )
 }
 </section>`

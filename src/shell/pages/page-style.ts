@@ -31,9 +31,9 @@ section { border-top: 1px solid var(--line); padding-top: 1.4rem; margin-top: 2r
 nav ul { display: flex; flex-wrap: wrap; gap: .35rem 1.4rem; list-style: none; padding: 0; margin: 1.2rem 0 0; max-width: none; }
 nav a { display: inline-block; padding: .3rem 0; }
 .lead { font-size: 1.15rem; }
-.figures { display: grid; grid-template-columns: repeat(auto-fit, minmax(8.5rem, 1fr)); gap: 1px; max-width: none;
+.figures { display: grid; grid-template-columns: repeat(auto-fit, minmax(6.2rem, 1fr)); gap: 1px; max-width: none;
   background: var(--line); border: 1px solid var(--line); }
-.figures > div { background: var(--sheet); padding: .7rem 1rem; display: flex; flex-direction: column-reverse; }
+.figures > div { background: var(--sheet); padding: .7rem clamp(.6rem, 2vw, 1rem); justify-content: flex-end; display: flex; flex-direction: column-reverse; }
 .figures dt { color: var(--soft); }
 .figures dd { margin: 0; font-size: 1.7rem; font-variant-numeric: tabular-nums; line-height: 1.2; }
 .note { border-left: .25rem solid var(--doubt); background: var(--sheet); padding: .8rem 1.1rem; margin: 1.2rem 0; max-width: 50rem; }
@@ -44,11 +44,12 @@ nav a { display: inline-block; padding: .3rem 0; }
 .good { color: var(--good); }
 .doubt { color: var(--doubt); }
 .bad { color: var(--bad); }
-.mark { font-weight: 600; }
+.mark { font-weight: 600; white-space: nowrap; }
 article { border: 1px solid var(--line); background: var(--sheet); padding: 1rem clamp(.8rem, 2vw, 1.3rem); margin: 0 0 1rem; }
 article > :last-child, article li > :last-child { margin-bottom: 0; }
 .expectations { padding-left: 1.2rem; max-width: none; }
 .expectations > li { margin-bottom: .9rem; }
+.expectations > li:last-child { margin-bottom: 0; }
 .expectations p { margin-bottom: .2rem; }
 .places { list-style: none; padding: 0; margin: .3rem 0 0; max-width: none; }
 .places li { padding: .12rem 0; }

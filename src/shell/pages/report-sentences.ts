@@ -23,7 +23,9 @@ export function averagesSentence({ agree, differ, notRecomputable }: AverageVerd
   const parts = [
     ...(differ === 0
       ? []
-      : [`${inDigits(differ)} ${differ === 1 ? 'differs' : 'differ'} from what its readings give`]),
+      : [
+          `${inDigits(differ)} ${differ === 1 ? 'differs from what its' : 'differ from what their'} readings give`,
+        ]),
     ...(agree === 0 ? [] : [`${inDigits(agree)} ${agree === 1 ? 'agrees' : 'agree'}`]),
     ...(notRecomputable === 0 ? [] : [`${inDigits(notRecomputable)} could not be worked out again`]),
   ]

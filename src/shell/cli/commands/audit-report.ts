@@ -1,0 +1,99 @@
+import { resolve } from 'node:path'
+import type { Command } from 'commander'
+import { AuditTally } from '../../../core/audit-report/audit-tally.ts'
+import type { ExaminedResource } from '../../../core/audit-report/examined-resource.ts'
+import { examineResource } from '../../../flow/examine-resource.ts'
+import { auditReportPage } from '../../pages/audit-report-page.ts'
+import { auditReportLines } from '../audit-report-lines.ts'
+import { EXIT, type ExitCode } from '../exit-codes.ts'
+import { type FoundResource, readResources } from '../read-resources.ts'
+import { holdsOtherThanReport, writeReport } from '../report-file.ts'
+import { bad, quiet, type Terminal } from '../terminal.ts'
+import { type Judging, type JudgingOptions, judgingOptions, loadJudging } from '../validation-options.ts'
+
+interface ReportOptions extends JudgingOptions {
+  readonly html?: string
+  /** A file, or `true` for standard output. */
+  readonly json?: string | true
+}
+
+/** `report`: what an auditor is told about a folder, a bundle or a feed. Reads only; sends nothing. */
+export function addReport(
+  program: Command,
+  terminal: Terminal,
+  version: string,
+  done: (code: ExitCode) => void,
+): void {
+  const command = program
+    .command('report')
+    .summary('an auditor’s report over files and folders: verdicts by rule, averages worked out again')
+    .description(
+      'Validates every FHIR R4 resource of files (a JSON resource, a Bundle, an array, NDJSON) and folders offline, ' +
+        'works each average out again from its readings, and reports what came of it by rule and place, with the ' +
+        'sources. Holds no names and no ids. Exit code 1 when a resource is not valid or none was found.',
+    )
+    .argument('[paths...]', 'files and folders of resources; - or none for standard input')
+    .option('--html <file>', 'write the report as a page')
+    .option('--json [file]', 'write the report as JSON, to standard output when no file is named')
+  judgingOptions(command).action(async (paths: string[], options: ReportOptions) => {
+    done(await report(paths, options, version, terminal))
+  })
+}
+
+async function report(
+  paths: readonly string[],
+  options: ReportOptions,
+  version: string,
+  terminal: Terminal,
+): Promise<ExitCode> {
+  const outputs = [options.html, options.json].filter((file) => typeof file === 'string')
+  const taken = outputs.find(holdsOtherThanReport)
+  if (taken !== undefined) {
+    terminal.remark(`${bad('usage')}  ${taken} holds something other than a report: name another file`)
+    return EXIT.usage
+  }
+  const judging = loadJudging(options)
+  const [unknown] = judging.unknown
+  if (unknown !== undefined) {
+    terminal.remark(`${bad('usage')}  --profile: no profile is loaded of the URL ${unknown}`)
+    return EXIT.usage
+  }
+
+  const tally = new AuditTally()
+  let skipped = 0
+  let read = 0
+  const ourOwn = new Set(outputs.map((file) => resolve(file)))
+  const skip = () => {
+    skipped += 1
+  }
+  for await (const found of readResources(paths, process.stdin, skip)) {
+    // A report that was written into the folder before is no resource of it.
+    if (ourOwn.has(resolve(found.place.file))) continue
+    tally.add(examine(found, judging))
+    read += 1
+    if (read % TOLD_EVERY === 0) terminal.progress(`${read} resources examined`)
+  }
+
+  const made = tally.report({
+    version,
+    at: new Date().toISOString(),
+    paths: paths.length === 0 ? ['-'] : paths,
+    skipped,
+    asked: options.profile,
+    knownProfiles: judging.catalogue.profiles.urls.size,
+  })
+  if (options.html !== undefined) writeReport(options.html, await auditReportPage(made))
+  if (typeof options.json === 'string') writeReport(options.json, `${JSON.stringify(made, null, 2)}\n`)
+  if (options.json === true) terminal.print(JSON.stringify(made))
+  if (outputs.length === 0 && options.json === undefined)
+    for (const line of auditReportLines(made, terminal.width)) terminal.print(line)
+  for (const file of outputs) terminal.remark(quiet(`written  ${file}`))
+  return read > 0 && tally.verdicts.invalid === 0 ? EXIT.done : EXIT.refused
+}
+
+const TOLD_EVERY = 1000
+
+function examine({ place, read }: FoundResource, { catalogue, options }: Judging): ExaminedResource {
+  if (!read.ok) return { place, issues: read.issues, recomputed: [] }
+  return { place, resource: read.value, ...examineResource(read.value, catalogue, options) }
+}
