@@ -48,23 +48,26 @@ function judge(code: string): UcumVerdict {
   return status === 'valid' && ucumCode === plain ? 'valid' : 'invalid'
 }
 
-/** Printable ASCII without blanks and braces. Source: UCUM specification, sections 3 and 12. */
-const ANNOTATION = /\{[!-z|~]+\}/g
+/**
+ * Printable ASCII without braces. UCUM wants no blanks there either, but R4 itself publishes `{# of fetuses}`.
+ * Source: UCUM specification, sections 3 and 12; FHIR R4 4.0.1 value set `ucum-common`.
+ */
+const ANNOTATION = /\{[ -z|~]+\}/g
 
-/** Whether characters and parentheses are where a unit can have them. */
+/** Whether characters, parentheses and annotations are where a unit can have them. */
 function hasForm(code: string): boolean {
   if (!/^[!-~]+$/.test(code) || WORDS_OF_JAVASCRIPT.some((word) => code.includes(word))) return false
   let open = 0
   for (let i = 0; i < code.length; i++) {
     const before = code.charAt(i - 1)
+    const after = code.charAt(i + 1)
     if (code[i] === '(') {
       open++
       if (!(before === '' || './('.includes(before))) return false
     } else if (code[i] === ')') {
       open--
-      const after = code.charAt(i + 1)
       if (open < 0 || './('.includes(before) || !(after === '' || './){'.includes(after))) return false
-    }
+    } else if (code[i] === '}' && !(after === '' || './)'.includes(after))) return false
   }
   return open === 0
 }
