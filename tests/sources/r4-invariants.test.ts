@@ -16,7 +16,7 @@ import r4 from 'fhirpath/fhir-context/r4/index.js'
 import { describe, expect, it } from 'vitest'
 import type { Issue } from '../../src/core/basics/issue.ts'
 import { elementInvariants } from '../../src/core/validation/invariants/element-invariants.ts'
-import { RESOURCE_INVARIANTS } from '../../src/core/validation/invariants/invariants-layer.ts'
+import { resourceInvariants } from '../../src/core/validation/invariants/invariants-layer.ts'
 import { validateResource } from '../../src/core/validation/validate-resource.ts'
 import { elementOf, resourceOf } from '../support/random-resources.ts'
 
@@ -216,7 +216,7 @@ describe.each([
   const samples = fc.sample(resourceOf(type), { numRuns: RESOURCE_RUNS, seed: 20260303 })
 
   it.each(rules)('%s', (key, expression) => {
-    const rule = RESOURCE_INVARIANTS[type].find((candidate) => candidate.key === key)
+    const rule = resourceInvariants(type).find((candidate) => candidate.key === key)
     if (rule === undefined) throw new Error(`There is no ${key}`)
     const evaluate = compiled(expression)
     agrees(
@@ -227,7 +227,7 @@ describe.each([
   })
 
   it('has no invariant beside those compared here', () => {
-    expect(RESOURCE_INVARIANTS[type].map(({ key }) => key)).toEqual(rules.map(([key]) => key))
+    expect(resourceInvariants(type).map(({ key }) => key)).toEqual(rules.map(([key]) => key))
   })
 })
 

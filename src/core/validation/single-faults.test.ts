@@ -264,7 +264,7 @@ const CASES: readonly Case[] = [
   [
     validTransaction,
     'entry.1.resource',
-    { resourceType: 'Practitioner' },
+    { resourceType: 'Thermometer' },
     'NOT_SUPPORTED Bundle.entry[1].resource.resourceType',
   ],
   [

@@ -1,4 +1,4 @@
-/** The R4 resource types this gateway sends, receives and validates. */
+/** The R4 resource types this gateway sends and receives. */
 export const SPOKEN_TYPES = [
   'Observation',
   'Bundle',
@@ -15,4 +15,15 @@ const spoken: ReadonlySet<unknown> = new Set(SPOKEN_TYPES)
 
 export function isSpokenType(name: unknown): name is SpokenType {
   return spoken.has(name)
+}
+
+/** Those its own definitions are written in. */
+const CONFORMANCE_TYPES = ['StructureDefinition', 'ValueSet', 'CodeSystem', 'CapabilityStatement'] as const
+
+const fullyJudged: ReadonlySet<unknown> = new Set([...SPOKEN_TYPES, ...CONFORMANCE_TYPES])
+
+/** Whether all invariants of the type are judged. Of other R4 types everything else is. */
+
+export function isFullyJudged(name: unknown): boolean {
+  return fullyJudged.has(name)
 }

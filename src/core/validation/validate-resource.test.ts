@@ -171,7 +171,7 @@ describe('what is no resource', () => {
     expect(problems({})).toEqual(['STRUCTURE'])
   })
 
-  it.each([['Practitioner'], ['constructor'], ['__proto__'], [5], [{}]])(
+  it.each([['Thermometer'], ['constructor'], ['__proto__'], [5], [{}]])(
     'a type not spoken: %j',
     (resourceType) => {
       expect(problems({ resourceType })).toEqual(['NOT_SUPPORTED resourceType'])

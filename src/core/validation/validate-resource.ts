@@ -1,20 +1,18 @@
 import { blocks, type Issue } from '../basics/issue.ts'
-import { elementsLayer } from './elements/elements-layer.ts'
+import { RESOURCE_TYPES } from './elements/element-tokens.ts'
+import type { InnerResource } from './elements/element-walk.ts'
+import { walkElements } from './elements/elements-layer.ts'
 import { invariantsLayer } from './invariants/invariants-layer.ts'
 import { isJsonObject, type JsonObject } from './json-object.ts'
 import type { Layer, Report, Resource, Setting } from './layer.ts'
 import { LIMITS } from './limits.ts'
 import { profilesLayer } from './profiles/profiles-layer.ts'
 import { referencesLayer } from './references/references-layer.ts'
-import { isSpokenType, SPOKEN_TYPES } from './spoken-types.ts'
-import { structureLayer } from './structure/structure-layer.ts'
+import { isFullyJudged } from './spoken-types.ts'
 import type { ValidationOptions } from './validation-options.ts'
 
-/** Asked of every resource, in this order. The walk of the first makes it safe for the others to recurse. */
-const LAYERS: readonly Layer[] = [elementsLayer, structureLayer, invariantsLayer, profilesLayer]
-
-/** A contained resource has been walked with its container. */
-const CONTAINED_LAYERS: readonly Layer[] = [structureLayer, invariantsLayer, profilesLayer]
+/** Asked of every resource, in this order, after the walk of its elements made it safe for them to recurse. */
+const LAYERS: readonly Layer[] = [invariantsLayer, profilesLayer]
 
 /** Asked when all the resources inside have passed the walk. */
 const LAST_LAYERS: readonly Layer[] = [referencesLayer]
@@ -48,7 +46,7 @@ function judge(resource: unknown, errorsOnly: boolean, setting: Setting): readon
     const place = blocks(issue) ? ++blocking : ++others
     if (place <= LIMITS.issues) issues.push(issue)
   })
-  judgement.resource(resource, typeNameOf(resource), 1, LAYERS, setting)
+  judgement.resource(resource, typeNameOf(resource), 1, setting)
   if (blocking > LIMITS.issues || others > LIMITS.issues) issues.push(moreIssues(typeNameOf(resource)))
   return issues
 }
@@ -69,7 +67,7 @@ class Judgement {
   }
 
   /** Whether the resource and all in it could be walked. */
-  resource(value: unknown, at: string, depth: number, layers: readonly Layer[], setting: Setting): boolean {
+  resource(value: unknown, at: string, depth: number, setting: Setting): boolean {
     if (!isJsonObject(value)) {
       this.#report(notAResource(at))
       return false
@@ -83,53 +81,53 @@ class Judgement {
       return false
     }
     this.#stopped = false
+    const inner = walkElements(value, at, this.#report, this.#errorsOnly)
+    if (this.#stopped || !this.#byLayers(value, at, LAYERS, setting)) return false
+    if (!this.#inside(value, at, inner, depth, setting)) return false
+    return this.#byLayers(value, at, LAST_LAYERS, setting)
+  }
+
+  /** Whether none of them found something fatal. */
+  #byLayers(resource: Resource, at: string, layers: readonly Layer[], setting: Setting): boolean {
+    if (!this.#errorsOnly && layers === LAYERS && !isFullyJudged(resource.resourceType))
+      this.#report(partly(at))
     for (const layer of layers) {
-      layer(value, at, this.#report, this.#errorsOnly, setting)
+      layer(resource, at, this.#report, this.#errorsOnly, setting)
       if (this.#stopped) return false
-    }
-    if (!this.#inside(value, at, depth, setting)) return false
-    if (value.resourceType === 'Bundle') {
-      for (const layer of LAST_LAYERS) layer(value, at, this.#report, this.#errorsOnly, setting)
     }
     return true
   }
 
-  #inside(resource: Resource, at: string, depth: number, outer: Setting): boolean {
-    let walked = true
+  /** Contained resources were walked with their container; those of an entry or a parameter stand by themselves. */
+  #inside(
+    resource: Resource,
+    at: string,
+    inner: readonly InnerResource[],
+    depth: number,
+    outer: Setting,
+  ): boolean {
+    if (inner.length === 0 && resource.contained === undefined) return true
     const setting: Setting = { options: outer.options, container: resource, outer }
-    if (resource.resourceType === 'Bundle') {
-      const { entry } = resource
-      if (!Array.isArray(entry)) return true
-      for (let i = 0; i < entry.length; i++) {
-        const item: unknown = entry[i]
-        if (!isJsonObject(item)) continue
-        if (isJsonObject(item.resource)) {
-          walked =
-            this.resource(item.resource, `${at}.entry[${i}].resource`, depth + 1, LAYERS, setting) && walked
-        }
-        if (isJsonObject(item.response) && isJsonObject(item.response.outcome)) {
-          const place = `${at}.entry[${i}].response.outcome`
-          walked = this.resource(item.response.outcome, place, depth + 1, LAYERS, setting) && walked
-        }
-      }
-    } else if (Array.isArray(resource.contained)) {
-      const { contained } = resource
-      for (let i = 0; i < contained.length; i++) {
-        if (isJsonObject(contained[i])) {
-          this.resource(contained[i], `${at}.contained[${i}]`, depth + 1, CONTAINED_LAYERS, setting)
-        }
-      }
+    let walked = true
+    for (const { value, at: place } of inner)
+      walked = this.resource(value, place, depth + 1, setting) && walked
+    if (!Array.isArray(resource.contained)) return walked
+    const { contained } = resource
+    for (let i = 0; i < contained.length; i++) {
+      const value: unknown = contained[i]
+      if (isJsonObject(value) && isResource(value))
+        this.#byLayers(value, `${at}.contained[${i}]`, LAYERS, setting)
     }
     return walked
   }
 }
 
 function isResource(value: JsonObject): value is Resource {
-  return isSpokenType(value.resourceType)
+  return typeof value.resourceType === 'string' && RESOURCE_TYPES.has(value.resourceType)
 }
 
 function typeNameOf(value: unknown): string {
-  return isJsonObject(value) && isSpokenType(value.resourceType) ? value.resourceType : ''
+  return isJsonObject(value) && isResource(value) ? value.resourceType : ''
 }
 
 function notAResource(at: string): Issue {
@@ -151,8 +149,21 @@ function notSpoken(value: JsonObject, at: string): Issue {
     type: 'not-supported',
     code: 'NOT_SUPPORTED',
     at: at === '' ? 'resourceType' : `${at}.resourceType`,
-    expected: `one of ${SPOKEN_TYPES.join(', ')}`,
-    remedy: 'Send one of these types: others are not validated here.',
+    expected: 'the name of an R4 resource type',
+    remedy: 'Correct the name: R4 has no such resource.',
+  }
+}
+
+/** Everything but the invariants of its own type was judged. */
+function partly(at: string): Issue {
+  return {
+    severity: 'information',
+    type: 'informational',
+    code: 'NOT_SUPPORTED',
+    at,
+    expected: 'a resource whose own invariants are known here',
+    remedy:
+      'Have them judged elsewhere: structure, data types and references were judged, invariants of this type were not.',
   }
 }
 

@@ -2,6 +2,7 @@ import type { ErrorCode } from '../../basics/error-codes.ts'
 import type { Issue, IssueType } from '../../basics/issue.ts'
 import type { JsonObject } from '../json-object.ts'
 import type { ElementRule } from './element-rule.ts'
+import type { ElementOf } from './element-types.ts'
 
 export function emptyElement(at: string): Issue {
   return {
@@ -16,16 +17,73 @@ export function emptyElement(at: string): Issue {
   }
 }
 
-export function unrealDay(at: string): Issue {
-  return structure(at, 'value', 'a day of the calendar', 'Correct the date: no such day exists.')
+/** @param name the JSON property. One that does not look like an element's name is free text, and is not repeated. */
+export function unknownElement(at: string, name: string): Issue {
+  const place = /^_?[A-Za-z][A-Za-z0-9]{0,39}$/.test(name) ? `${at}.${name}` : at
+  return structure(
+    place,
+    'structure',
+    'only elements that R4 defines here',
+    'Remove this one, or correct its spelling.',
+  )
+}
+
+/** The value is of another JSON type than the element, or one of a list stands alone, or a single one in a list. */
+export function wrongKind(at: string, element: ElementOf, isItem: boolean): Issue {
+  const form = element.primitive?.human ?? `an object: ${element.typeName}`
+  const expected = element.repeats && !isItem ? `a list of ${element.typeName}` : form
+  return structure(at, 'structure', expected, 'Send this form.')
+}
+
+export function wrongForm(at: string, human: string): Issue {
+  return structure(at, 'value', human, 'Send this form.')
+}
+
+export function straySpace(at: string): Issue {
+  return {
+    ...structure(at, 'value', 'something to read, not white space alone', 'Leave the element out.'),
+    severity: 'warning',
+  }
+}
+
+export function strayNull(at: string): Issue {
+  return structure(
+    at,
+    'structure',
+    'a value or nothing',
+    'Leave the element out: null only fills a list of primitives beside the list of their extensions.',
+  )
+}
+
+export function emptyList(at: string): Issue {
+  return structure(at, 'structure', 'at least one item', 'Leave the list out rather than send it empty.')
 }
 
 export function missingElement(at: string): Issue {
-  return structure(at, 'required', 'a value: R4 demands this element', 'Add the element.')
+  return structure(at, 'required', 'this element: R4 demands it', 'Add it.')
 }
 
 export function twoVariants(at: string): Issue {
   return structure(at, 'structure', 'one type of value at most', 'Keep one variant of this element.')
+}
+
+/** The code is not in the value set that R4 requires here. */
+export function wrongWord(at: string, words: ReadonlySet<string>): Issue {
+  const expected =
+    words.size <= MOST_LISTED ? `one of ${[...words].join(', ')}` : 'a code of the required value set'
+  return structure(at, 'code-invalid', expected, 'Use one of these words, in this spelling.')
+}
+
+const MOST_LISTED = 30
+
+/** The resource in a resource has no type, or one that R4 does not know. */
+export function notAResource(at: string): Issue {
+  return structure(
+    `${at}.resourceType`,
+    'structure',
+    'the name of an R4 resource type',
+    'Say which resource this is.',
+  )
 }
 
 /** After this no layer looks further at the resource. */

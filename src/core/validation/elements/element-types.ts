@@ -1,98 +1,180 @@
 import type { ElementRule } from './element-rule.ts'
 import { ELEMENT_TABLE } from './element-table.generated.js'
-import { REQUIRED_PRIMITIVES } from './required-primitives.ts'
+import { propertyOf, readTokens, type Token } from './element-tokens.ts'
+import { PRIMITIVE_FORMS, type PrimitiveForm } from './primitive-forms.ts'
+import { type ConceptWords, codesOf, conceptsOf } from './required-words.ts'
 
-/** A complex R4 type, with everything the walk needs of it resolved beforehand. */
+/** A complex R4 type, with everything the walk needs of it. */
 export interface ComplexType {
+  /** As the element table names it: `Quantity`, `Timing_Repeat`. */
   readonly name: string
   /** By JSON property. */
   readonly elements: ReadonlyMap<string, ElementOf>
   readonly required: readonly RequiredElement[]
+  /** The bits of all required elements. */
+  readonly requiredBits: number
   /** Rules asked of every element of this type. */
   readonly rules: readonly ElementRule[]
-  /** Whether any element is a choice, `value[x]`. */
-  readonly hasChoices: boolean
   /** Whether ele-1 applies: to every element, but not to a resource. */
   readonly isElement: boolean
 }
 
+/** What stands under one JSON property of a complex type. */
 export interface ElementOf {
-  /** The name a FHIRPath uses for it. */
+  /** The name a FHIRPath uses for it: `value` for the property `valueQuantity`. */
   readonly path: string
+  /** Name of its type: a primitive, a complex type, `Resource` for any resource, `Element` beside a primitive. */
   readonly typeName: string
   /** Absent for primitives and for resources in a resource. */
   readonly complex: ComplexType | undefined
+  readonly primitive: PrimitiveForm | undefined
   readonly repeats: boolean
-  /** Whether its text begins with a day that must be in the calendar. */
-  readonly isDay: boolean
-  /** Which choice of its type it is a variant of: 0 for none, 1, 2. No R4 type here has more. */
-  readonly choice: 0 | 1 | 2
+  /** Which choice of its type it is a variant of: 0 for none. */
+  readonly choice: number
   /** The JSON property without the underscore that marks a primitive's extensions. */
   readonly variant: string
   /** Whether it carries the id and extensions of the primitive `variant`. */
   readonly extendsPrimitive: boolean
+  /** The property of a primitive's extensions, or that of the primitive they belong to. */
+  readonly companion: string
+  /** Set in `requiredBits` when there must be at least one; 0 otherwise. */
+  readonly bit: number
+  /** The codes it may have, where the binding is required. */
+  readonly words: ReadonlySet<string> | undefined
+  /** The concepts it may have, where the binding is required. */
+  readonly concepts: ConceptWords | undefined
+  /** Resource types a Reference may lead to; undefined for any. */
+  readonly targets: ReadonlySet<string> | undefined
 }
 
 export interface RequiredElement {
   readonly path: string
-  /** JSON properties any of which satisfies it. */
-  readonly properties: readonly string[]
+  readonly bit: number
 }
 
-const DAY_TYPES: ReadonlySet<string> = new Set(['date', 'dateTime', 'instant'])
+/** Gives each R4 type as it is asked for; reading the table of all types at once would slow the start. */
+export class ComplexTypes {
+  readonly #rules = new Map<string, ElementRule[]>()
+  readonly #types = new Map<string, ComplexType>()
 
-/** Resolves the element table with the rules of each type. */
-export function complexTypes(rules: readonly ElementRule[]): ReadonlyMap<string, ComplexType> {
-  const types = new Map<string, ComplexType & { elements: Map<string, ElementOf> }>()
-  for (const [name, properties] of Object.entries(ELEMENT_TABLE)) {
-    types.set(name, {
-      name,
-      elements: new Map(),
-      required: requiredElements(name, Object.keys(properties)),
-      rules: rules.filter((rule) => rule.on === name),
-      hasChoices: Object.entries(properties).some(isVariant),
-      isElement: !('resourceType' in properties),
-    })
-  }
-  for (const type of types.values()) {
-    const choices: string[] = []
-    for (const [property, [written, path = property]] of Object.entries(ELEMENT_TABLE[type.name] ?? {})) {
-      const typeName = written.replace('[]', '')
-      const variant = property.replace(/^_/, '')
-      if (variant !== path && !choices.includes(path)) choices.push(path)
-      type.elements.set(property, {
-        path: path === 'div' ? '`div`' : path,
-        typeName,
-        complex: types.get(typeName),
-        repeats: written.endsWith('[]'),
-        isDay: DAY_TYPES.has(typeName),
-        choice: choiceNumber(variant === path ? -1 : choices.indexOf(path)),
-        variant,
-        extendsPrimitive: property.startsWith('_'),
-      })
+  /** Throws when a rule is on a type that R4 does not have. */
+  constructor(rules: readonly ElementRule[]) {
+    for (const rule of rules) {
+      if (!Object.hasOwn(ELEMENT_TABLE, rule.on)) throw new Error(`Rule ${rule.key} is on no known type`)
+      const known = this.#rules.get(rule.on)
+      if (known === undefined) this.#rules.set(rule.on, [rule])
+      else known.push(rule)
     }
   }
-  for (const rule of rules) if (!types.has(rule.on)) throw new Error(`Rule ${rule.key} is on no known type`)
-  return types
-}
 
-/** Whether the property is one variant of a choice: it is called otherwise in a FHIRPath, underscore aside. */
-function isVariant([property, [, path = property]]: [string, readonly [string, string?]]): boolean {
-  return property.replace(/^_/, '') !== path.replace(/^_/, '')
-}
+  /** The type as the element table names it; undefined when R4 has none of that name. */
+  get(name: string): ComplexType | undefined {
+    const known = this.#types.get(name)
+    if (known !== undefined) return known
+    if (!Object.hasOwn(ELEMENT_TABLE, name) || name === '*') return undefined
+    const type = this.#read(name)
+    this.#types.set(name, type)
+    return type
+  }
 
-function choiceNumber(index: number): 0 | 1 | 2 {
-  if (index > 1) throw new Error('A type with three choices: give the walk a third one to remember')
-  return index === -1 ? 0 : index === 0 ? 1 : 2
-}
+  #read(name: string): ComplexType {
+    const { tokens, isResource } = readTokens(name)
+    const elements = new Map<string, ElementOf>()
+    const required: RequiredElement[] = []
+    let choices = 0
+    for (const token of tokens) {
+      const bit = token.isRequired ? 2 ** required.length : 0
+      const path = token.name === 'div' ? '`div`' : token.name
+      if (token.isRequired) required.push({ path, bit })
+      const choice = token.isChoice ? ++choices : 0
+      for (const written of token.types)
+        for (const element of this.#elementsOf(token, written, path, choice, bit))
+          elements.set(element.extendsPrimitive ? `_${element.variant}` : element.variant, element)
+    }
+    if (required.length > MOST_BITS) throw new Error(`${name} requires more elements than a number has bits`)
+    return {
+      name,
+      elements,
+      required,
+      requiredBits: 2 ** required.length - 1,
+      rules: this.#rules.get(name) ?? [],
+      isElement: !isResource,
+    }
+  }
 
-function requiredElements(type: string, properties: readonly string[]): RequiredElement[] {
-  return (REQUIRED_PRIMITIVES[type] ?? []).map((path) => {
-    const matching = properties.filter((property) => {
-      const [, written = property] = ELEMENT_TABLE[type]?.[property] ?? []
-      return written === path
+  /** The element of one type of a token, and beside a primitive that of its extensions. */
+  #elementsOf(token: Token, written: string, path: string, choice: number, bit: number): ElementOf[] {
+    const [, typeName = '', targets, words] = TYPE.exec(written) ?? []
+    const variant = propertyOf(token, typeName)
+    const primitive = PRIMITIVE_FORMS[typeName]
+    const base = { path, repeats: token.repeats, choice, variant, bit }
+    const element = new LazyElement(this, {
+      ...base,
+      typeName,
+      primitive,
+      extendsPrimitive: false,
+      companion: `_${variant}`,
+      words: primitive === undefined || words === undefined ? undefined : codesOf(words),
+      concepts: primitive !== undefined || words === undefined ? undefined : conceptsOf(words),
+      targets: targets === undefined || typeName !== 'Reference' ? undefined : new Set(targets.split(',')),
     })
-    if (matching.length === 0) throw new Error(`${type} has no element ${path}`)
-    return { path, properties: matching }
-  })
+    if (primitive === undefined || typeName === 'xhtml' || variant === 'id') return [element]
+    const extensions = new LazyElement(this, {
+      ...base,
+      typeName: 'Element',
+      primitive: undefined,
+      extendsPrimitive: true,
+      companion: variant,
+      words: undefined,
+      concepts: undefined,
+      targets: undefined,
+    })
+    return [element, extensions]
+  }
+}
+
+/** `Reference(Patient,Group)`, `code#observation-status`, `Quantity`. */
+const TYPE = /^(\w+)(?:\(([\w,]+)\))?(?:#(.+))?$/
+
+/** Bitwise operators work on 32 bits with a sign. */
+const MOST_BITS = 30
+
+/** An element whose complex type is read when it is first met. */
+class LazyElement implements ElementOf {
+  readonly path: string
+  readonly typeName: string
+  readonly primitive: PrimitiveForm | undefined
+  readonly repeats: boolean
+  readonly choice: number
+  readonly variant: string
+  readonly extendsPrimitive: boolean
+  readonly companion: string
+  readonly bit: number
+  readonly words: ReadonlySet<string> | undefined
+  readonly concepts: ConceptWords | undefined
+  readonly targets: ReadonlySet<string> | undefined
+  readonly #types: ComplexTypes
+  #complex: ComplexType | undefined
+
+  constructor(types: ComplexTypes, element: Omit<ElementOf, 'complex'>) {
+    this.#types = types
+    this.path = element.path
+    this.typeName = element.typeName
+    this.primitive = element.primitive
+    this.repeats = element.repeats
+    this.choice = element.choice
+    this.variant = element.variant
+    this.extendsPrimitive = element.extendsPrimitive
+    this.companion = element.companion
+    this.bit = element.bit
+    this.words = element.words
+    this.concepts = element.concepts
+    this.targets = element.targets
+  }
+
+  get complex(): ComplexType | undefined {
+    if (this.#complex === undefined && this.primitive === undefined && this.typeName !== 'Resource')
+      this.#complex = this.#types.get(this.typeName)
+    return this.#complex
+  }
 }

@@ -1,52 +1,72 @@
 import type { ErrorCode } from '../../basics/error-codes.ts'
+import type { Issue } from '../../basics/issue.ts'
 import { exists, isJsonObject, type JsonObject } from '../json-object.ts'
-import type { Report, Resource } from '../layer.ts'
+import type { Resource } from '../layer.ts'
 import { LIMITS } from '../limits.ts'
-import { isRealDay } from './calendar.ts'
 import {
   beyondLimit,
   brokenRule,
   emptyElement,
+  emptyList,
   missingElement,
+  notAResource,
+  strayNull,
+  straySpace,
   twoVariants,
-  unrealDay,
+  unknownElement,
+  wrongForm,
+  wrongKind,
+  wrongWord,
 } from './element-issue.ts'
+import { RESOURCE_TYPES } from './element-tokens.ts'
 import type { ComplexType, ElementOf } from './element-types.ts'
-import { isRightConstant, rememberRight } from './right-constants.ts'
+import { targetFault, wrongTarget } from './reference-target.ts'
+import { isRequiredConcept, wrongConcept } from './required-words.ts'
+import type { RuleSet } from './rule-set.ts'
+import { isBlank } from './texts.ts'
+
+/** A resource that stands in another: in an entry, in a response, in a parameter. */
+export interface InnerResource {
+  readonly value: JsonObject
+  readonly at: string
+}
 
 /**
- * The one walk through a resource: visits each element with its R4 type, and asks the rules of that type.
+ * The one walk through a resource: visits each element with its R4 type, judges name, kind, form, number and words by the
+ * table, and asks the rules of that type.
  *
- * It also sees to what a schema cannot say (nothing empty, one variant of a choice, days in the calendar, required
- * primitives) and to the limits, so it goes first: what comes after may recurse as it likes. It does not look into
- * elements the type does not have, nor at the types of values: the schema reports those. Contained resources are
- * walked with their container, because references run between them; resources in a bundle's entries are not.
+ * It also sees to the limits, so it goes first: what comes after may recurse as it likes. Below an element the type does
+ * not have, or of the wrong kind, it does not look. Contained resources are walked with their container, because
+ * references run between them; other resources inside are only listed.
  */
 export class ElementWalk {
-  readonly #types: ReadonlyMap<string, ComplexType>
+  /** Resources met on the way that stand by themselves. */
+  readonly inner: InnerResource[] = []
+  readonly #rules: RuleSet
   readonly #root: Resource
   readonly #at: string
-  readonly #report: Report
+  readonly #issues: Issue[] = []
   /** Where the walk is: names and list indices from the root. */
   readonly #path: (string | number)[] = []
   #depth = 0
   #seen = 0
-  #reported = 0
   #stopped = false
 
-  constructor(types: ReadonlyMap<string, ComplexType>, root: Resource, at: string, report: Report) {
-    this.#types = types
+  constructor(rules: RuleSet, root: Resource, at: string) {
+    this.#rules = rules
     this.#root = root
     this.#at = at
-    this.#report = (issue) => {
-      this.#reported++
-      report(issue)
-    }
   }
 
-  run(): void {
-    const type = this.#types.get(this.#root.resourceType)
+  /** Everything it found; beyond a limit only that. */
+  run(): readonly Issue[] {
+    const type = this.#rules.types.get(this.#root.resourceType)
     if (type !== undefined) this.#object(this.#root, type)
+    return this.#issues
+  }
+
+  #report(issue: Issue): void {
+    this.#issues.push(issue)
   }
 
   /** @param isBare whether it may hold an id alone: beside a primitive that has its value. */
@@ -56,52 +76,46 @@ export class ElementWalk {
       return
     }
     let hasChild = false
-    let firstChoice: string | undefined
-    let secondChoice: string | undefined
+    let found = 0
+    let variants: ElementOf[] | undefined
 
     for (const property in object) {
       const value = object[property]
       if (value === undefined) continue
       if (++this.#seen > LIMITS.elements) {
-        this.#stopAtTooMany()
+        this.#stop('TOO_MANY', `at most ${LIMITS.elements} elements in one resource`)
         return
       }
-      if (!hasChild && (property !== 'id' || isBare)) hasChild = exists(value)
-      // Most values are texts that need no more than this, so their element is not even looked up.
-      if (typeof value === 'string') {
-        if (value.length > LIMITS.textLength) {
-          this.#stopAtTooLong()
-          return
-        }
-        if (!type.hasChoices && isRealDay(value)) continue
-      } else if (typeof value !== 'object' && !type.hasChoices) continue
-
+      if (!hasChild && (property !== 'id' || isBare)) hasChild = true
       const element = type.elements.get(property)
-      if (element === undefined) continue
-      if (element.choice === 1) {
-        if (firstChoice !== undefined && firstChoice !== element.variant) this.#twoVariants(element)
-        firstChoice = element.variant
-      } else if (element.choice === 2) {
-        if (secondChoice !== undefined && secondChoice !== element.variant) this.#twoVariants(element)
-        secondChoice = element.variant
+      if (element === undefined) {
+        if (property !== 'resourceType' || type.isElement)
+          this.#report(unknownElement(this.#place(), property))
+        continue
       }
-      if (typeof value === 'string') {
-        if (element.isDay && !isRealDay(value)) this.#report(unrealDay(`${this.#place()}.${element.path}`))
-      } else if (typeof value === 'object') {
+      found |= element.bit
+      if (element.choice !== 0) variants = this.#variant(element, variants)
+      const { primitive } = element
+      if (primitive !== undefined && !element.repeats) {
+        // Most values are right, and of these nothing more need be asked.
+        const isRight = typeof value === primitive.json && primitive.holds(value as never)
+        if (isRight && typeof value !== 'string') continue
+        if (isRight && element.words === undefined && !this.#deservesLook(value as string, element)) continue
         this.#path.push(element.path)
-        const beside = element.extendsPrimitive ? object[element.variant] : undefined
+        this.#primitive(value, element, isRight)
+      } else {
+        this.#path.push(element.path)
+        const beside =
+          element.extendsPrimitive || primitive !== undefined ? object[element.companion] : undefined
         if (element.repeats) this.#list(value, element, beside)
-        else if (isJsonObject(value)) this.#child(value, element, beside)
-        if (this.#stopped) return
-        this.#path.pop()
+        else this.#single(value, element, beside)
       }
+      if (this.#stopped) return
+      this.#path.pop()
     }
 
     if (!hasChild && type.isElement) this.#report(emptyElement(this.#place()))
-    for (const required of type.required) {
-      if (!hasAny(object, required.properties))
-        this.#report(missingElement(`${this.#place()}.${required.path}`))
-    }
+    if ((found & type.requiredBits) !== type.requiredBits) this.#missing(type, found)
     for (const rule of type.rules) {
       if (rule.holds(object, this.#root)) continue
       for (const issue of brokenRule(this.#place(), rule, object, this.#root)) this.#report(issue)
@@ -109,22 +123,70 @@ export class ElementWalk {
     this.#depth--
   }
 
-  /** @param beside the primitives whose extensions these are. */
+  /** The variants of choices met so far in an object, with this one. A choice with a second variant is reported. */
+  #variant(element: ElementOf, variants: ElementOf[] = []): ElementOf[] {
+    const other = variants.find(({ choice }) => choice === element.choice)
+    if (other === undefined) variants.push(element)
+    else if (other.variant !== element.variant) this.#report(twoVariants(`${this.#place()}.${element.path}`))
+    return variants
+  }
+
+  #missing(type: ComplexType, found: number): void {
+    for (const { path, bit } of type.required)
+      if ((found & bit) === 0) this.#report(missingElement(`${this.#place()}.${path}`))
+  }
+
+  /** Whether a right text may still be too long, or blank. */
+  #deservesLook(text: string, { primitive }: ElementOf): boolean {
+    return text.length > LIMITS.textLength || (primitive?.isProse === true && text.charCodeAt(0) <= 32)
+  }
+
+  #primitive(value: unknown, element: ElementOf, isRight: boolean): void {
+    const { primitive, words } = element
+    if (primitive === undefined) return
+    if (value === null) this.#report(strayNull(this.#place()))
+    else if (typeof value !== primitive.json) this.#report(wrongKind(this.#place(), element, true))
+    else if (typeof value !== 'string') {
+      if (!isRight) this.#report(wrongForm(this.#place(), primitive.human))
+    } else if (value.length > LIMITS.textLength && primitive.mayBeLong !== true)
+      this.#stop('TOO_LARGE', `texts of at most ${LIMITS.textLength} characters`)
+    else if (!isRight) this.#report(wrongForm(this.#place(), primitive.human))
+    else if (words !== undefined && !words.has(value)) this.#report(wrongWord(this.#place(), words))
+    else if (primitive.isProse === true && isBlank(value) && !this.#rules.errorsOnly)
+      this.#report(straySpace(this.#place()))
+  }
+
+  #single(value: unknown, element: ElementOf, beside: unknown): void {
+    if (value === null) this.#report(strayNull(this.#place()))
+    else if (isJsonObject(value)) this.#child(value, element, beside)
+    else this.#report(wrongKind(this.#place(), element, true))
+  }
+
+  /** @param beside the extensions of these primitives, or the primitives whose extensions these are. */
   #list(values: unknown, element: ElementOf, beside: unknown): void {
-    if (!Array.isArray(values)) return
-    this.#seen += values.length
-    if (this.#seen > LIMITS.elements) {
-      this.#stopAtTooMany()
+    if (!Array.isArray(values)) {
+      this.#report(values === null ? strayNull(this.#place()) : wrongKind(this.#place(), element, false))
       return
     }
+    if (values.length === 0) this.#report(emptyList(this.#place()))
+    this.#seen += values.length
+    if (this.#seen > LIMITS.elements) {
+      this.#stop('TOO_MANY', `at most ${LIMITS.elements} elements in one resource`)
+      return
+    }
+    const { primitive } = element
     for (let i = 0; i < values.length; i++) {
       const value: unknown = values[i]
+      const other: unknown = Array.isArray(beside) ? beside[i] : undefined
       this.#path.push(i)
-      if (isJsonObject(value)) this.#child(value, element, Array.isArray(beside) ? beside[i] : undefined)
-      else if (typeof value === 'string') {
-        if (value.length > LIMITS.textLength) this.#stopAtTooLong()
-        else if (element.isDay && !isRealDay(value)) this.#report(unrealDay(this.#place()))
-      }
+      if (value === null) {
+        // Null fills the place of a value beside its extensions, or of extensions beside a value; two nulls do neither.
+        const fills = element.extendsPrimitive ? other !== undefined : isJsonObject(other)
+        if (!fills) this.#report(strayNull(this.#place()))
+      } else if (primitive !== undefined) {
+        this.#primitive(value, element, typeof value === primitive.json && primitive.holds(value as never))
+      } else if (isJsonObject(value)) this.#child(value, element, other)
+      else this.#report(wrongKind(this.#place(), element, true))
       if (this.#stopped) return
       this.#path.pop()
     }
@@ -134,37 +196,36 @@ export class ElementWalk {
     const { complex } = element
     if (complex === undefined) {
       if (element.path === 'contained') this.#contained(value)
-    } else if (Object.isFrozen(value)) this.#frozen(value, complex, exists(beside))
-    else this.#object(value, complex, exists(beside))
-  }
-
-  #frozen(value: JsonObject, type: ComplexType, isBare: boolean): void {
-    if (isRightConstant(value, type.name)) return
-    const reported = this.#reported
-    this.#object(value, type, isBare)
-    if (this.#reported === reported && !this.#stopped) rememberRight(value, type.name)
+      else this.inner.push({ value, at: this.#place() })
+      return
+    }
+    if (complex.name === 'Reference') {
+      const fault = targetFault(value, element.targets, this.#root)
+      if (fault !== undefined) this.#report(wrongTarget(this.#place(), fault, element.targets))
+    } else if (element.concepts !== undefined && !isRequiredConcept(value, element.concepts))
+      this.#report(wrongConcept(this.#place(), element.concepts))
+    const isBare = exists(beside)
+    if (!Object.isFrozen(value)) this.#object(value, complex, isBare)
+    else if (!this.#rules.right.has(value, complex.name)) {
+      const reported = this.#issues.length
+      this.#object(value, complex, isBare)
+      if (this.#issues.length === reported && !this.#stopped) this.#rules.right.remember(value, complex.name)
+    }
   }
 
   #contained(resource: JsonObject): void {
+    const { resourceType } = resource
     const type =
-      typeof resource.resourceType === 'string' ? this.#types.get(resource.resourceType) : undefined
-    if (type !== undefined && !type.isElement) this.#object(resource, type)
-  }
-
-  #twoVariants(element: ElementOf): void {
-    this.#report(twoVariants(`${this.#place()}.${element.path}`))
-  }
-
-  #stopAtTooMany(): void {
-    this.#stop('TOO_MANY', `at most ${LIMITS.elements} elements in one resource`)
-  }
-
-  #stopAtTooLong(): void {
-    this.#stop('TOO_LARGE', `texts of at most ${LIMITS.textLength} characters`)
+      typeof resourceType === 'string' && RESOURCE_TYPES.has(resourceType)
+        ? this.#rules.types.get(resourceType)
+        : undefined
+    if (type === undefined) this.#report(notAResource(this.#place()))
+    else this.#object(resource, type)
   }
 
   #stop(code: ErrorCode, most: string): void {
     this.#stopped = true
+    this.#issues.length = 0
     this.#report(beyondLimit(this.#at, code, most))
   }
 
@@ -173,9 +234,4 @@ export class ElementWalk {
     for (const step of this.#path) place += typeof step === 'number' ? `[${step}]` : `.${step}`
     return place
   }
-}
-
-function hasAny(object: JsonObject, properties: readonly string[]): boolean {
-  for (const property of properties) if (object[property] !== undefined) return true
-  return false
 }

@@ -1,14 +1,28 @@
 import { codingRules } from '../codes/coding-rules.ts'
 import { unitRules } from '../codes/unit-rules.ts'
 import { elementInvariants } from '../invariants/element-invariants.ts'
-import type { Layer } from '../layer.ts'
-import { complexTypes } from './element-types.ts'
-import { ElementWalk } from './element-walk.ts'
+import type { Report, Resource } from '../layer.ts'
+import { ElementWalk, type InnerResource } from './element-walk.ts'
+import { ruleSet } from './rule-set.ts'
+
+const RULES = [...elementInvariants, ...codingRules, ...unitRules]
+const ALL = ruleSet(RULES, false)
+const BLOCKING = ruleSet(RULES, true)
 
 /** Every complex type with the rules of the invariants and the codes on it. */
-export const R4_TYPES = complexTypes([...elementInvariants, ...codingRules, ...unitRules])
+export const R4_TYPES = ALL.types
 
-/** Walks every element once: limits, what the schema cannot say, invariants of elements, codes and units. */
-export const elementsLayer: Layer = (resource, at, report) => {
-  new ElementWalk(R4_TYPES, resource, at, report).run()
+/**
+ * Walks every element of a resource once: limits, names, kinds, forms and numbers of elements, invariants of elements,
+ * codes and units. Gives the resources that stand in it, contained ones aside, for each to be judged by itself.
+ */
+export function walkElements(
+  resource: Resource,
+  at: string,
+  report: Report,
+  errorsOnly: boolean,
+): readonly InnerResource[] {
+  const walk = new ElementWalk(errorsOnly ? BLOCKING : ALL, resource, at)
+  for (const issue of walk.run()) report(issue)
+  return walk.inner
 }

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest'
 import { frozen } from '../../basics/frozen.ts'
-import { validateResource } from '../validate-resource.ts'
+import { errorsIn, validateResource } from '../validate-resource.ts'
 
 const device = (type: unknown) => ({ resourceType: 'Device', text: NARRATIVE, type })
 const NARRATIVE = { status: 'generated', div: '<div xmlns="http://www.w3.org/1999/xhtml">A monitor</div>' }
@@ -28,7 +28,7 @@ describe('values that never change', () => {
   })
 
   it('does not remember a frozen concept that holds a coding which can change', () => {
-    const coding = { code: 'monitor' }
+    const coding = { system: 'http://a.example/kinds', code: 'monitor' }
     const concept = Object.freeze({ coding: Object.freeze([coding]) })
     expect(validateResource(device(concept))).toEqual([])
     coding.code = ''
@@ -42,5 +42,11 @@ describe('values that never change', () => {
     validateResource(held)
     const { contained: _, ...lost } = held
     expect(validateResource(lost)).toContainEqual(expect.objectContaining({ rule: 'ref-1' }))
+  })
+
+  it('keeps what only blocks apart from what also warns', () => {
+    const bare = frozen({ coding: [{ code: 'monitor' }] })
+    expect(errorsIn(device(bare))).toEqual([])
+    expect(validateResource(device(bare))).toContainEqual(expect.objectContaining({ severity: 'warning' }))
   })
 })

@@ -1,8 +1,8 @@
-import { ELEMENT_TABLE } from '../elements/element-table.generated.js'
 import { exists, isJsonObject, type JsonObject, objectsOf } from '../json-object.ts'
 import type { ResourceInvariant } from './invariant.ts'
+import { pointersInside } from './pointers-inside.ts'
 
-/** Source: FHIR R4 4.0.1, constraints of DomainResource. They hold for every spoken type but Bundle. */
+/** Source: FHIR R4 4.0.1, constraints of DomainResource. They hold for every type but Bundle, Binary and Parameters. */
 export const domainResourceInvariants: readonly ResourceInvariant[] = [
   {
     key: 'dom-2',
@@ -64,34 +64,8 @@ function hasSecurity({ meta }: JsonObject): boolean {
 
 /** The contained resources nothing in the container points to, and that do not point to it. */
 function unreferenced(resource: JsonObject): (inner: JsonObject) => boolean {
-  const targets = pointersIn(resource, POINTING)
+  const targets = pointersInside(resource).any
   // One without an id is passed over, as the published expression does: '#' and nothing is nothing.
   return (inner) =>
-    typeof inner.id === 'string' && !targets.has(`#${inner.id}`) && !pointersIn(inner, POINTING_BACK).has('#')
-}
-
-/** Every text that begins with # where an element may point. Without recursion: nothing bounds the depth here. */
-function pointersIn(from: JsonObject, properties: ReadonlySet<string>): ReadonlySet<string> {
-  const pointers = new Set<string>()
-  const open: [name: string, value: unknown][] = [['', from]]
-  for (let next = open.pop(); next !== undefined; next = open.pop()) {
-    const [name, value] = next
-    if (typeof value === 'string' && value.startsWith('#') && properties.has(name)) pointers.add(value)
-    else if (Array.isArray(value)) for (const item of value) open.push([name, item])
-    else if (isJsonObject(value)) open.push(...Object.entries(value))
-  }
-  return pointers
-}
-
-/** JSON properties that may point to a contained resource: of the types canonical, uri and url, and in a Reference. */
-const POINTING = propertiesOf(/^(?:canonical|uri|url)(?:\[\])?$/)
-
-/** Those that may point from it to its container. */
-const POINTING_BACK = propertiesOf(/^canonical(?:\[\])?$/)
-
-function propertiesOf(types: RegExp): ReadonlySet<string> {
-  const properties = Object.values(ELEMENT_TABLE).flatMap((elements) =>
-    Object.entries(elements).flatMap(([property, [type]]) => (types.test(type) ? [property] : [])),
-  )
-  return new Set(['reference', ...properties])
+    typeof inner.id === 'string' && !targets.has(`#${inner.id}`) && !pointersInside(inner).back.has('#')
 }

@@ -1,4 +1,5 @@
-import { exists, type JsonObject, objectsOf } from '../json-object.ts'
+import { containedResources } from '../elements/contained-resources.ts'
+import { exists } from '../json-object.ts'
 import { invariant } from './invariant.ts'
 import { hasChoice } from './presence.ts'
 
@@ -14,7 +15,7 @@ export const referenceInvariants = [
       typeof reference !== 'string' ||
       reference.charCodeAt(0) !== HASH ||
       reference.length === 1 ||
-      containedIds(root).has(reference.slice(1)),
+      containedResources(root).has(reference.slice(1)),
   ),
   invariant(
     'ext-1',
@@ -26,15 +27,3 @@ export const referenceInvariants = [
 ]
 
 const HASH = 35
-
-/** Remembered by container, so that many references into many contained resources stay cheap. */
-const idsByContainer = new WeakMap<JsonObject, ReadonlySet<unknown>>()
-
-function containedIds(container: JsonObject): ReadonlySet<unknown> {
-  let ids = idsByContainer.get(container)
-  if (ids === undefined) {
-    ids = new Set(objectsOf(container.contained).map(({ id }) => id))
-    idsByContainer.set(container, ids)
-  }
-  return ids
-}

@@ -1,7 +1,6 @@
 import type { IssueType } from '../../basics/issue.ts'
 import { isJsonObject, type JsonObject } from '../json-object.ts'
 import type { Report } from '../layer.ts'
-import { isSpokenType } from '../spoken-types.ts'
 import { eachReference } from './each-reference.ts'
 import { referenceIssue } from './reference-issue.ts'
 
@@ -33,9 +32,13 @@ export function checkPlaceholders(
   for (let i = 0; i < entries.length; i++) {
     const entry = entries[i]
     if (!isJsonObject(entry)) continue
-    // A bundle in a bundle resolves within itself; of other types nothing is known.
+    // A bundle in a bundle resolves within itself.
     const { resource } = entry
-    if (!isJsonObject(resource) || !isSpokenType(resource.resourceType) || resource.resourceType === 'Bundle')
+    if (
+      !isJsonObject(resource) ||
+      typeof resource.resourceType !== 'string' ||
+      resource.resourceType === 'Bundle'
+    )
       continue
     eachReference(resource, resource.resourceType, `${at}.entry[${i}].resource`, faultOf, (fault, place) => {
       report(referenceIssue('reference', fault.type, place, fault.expected, fault.remedy))

@@ -36,3 +36,14 @@ export function publishedDefinitions(): Definitions {
   if (sha256 !== PUBLISHED_SHA256) throw new Error(`${file} has SHA-256 ${sha256}, not ${PUBLISHED_SHA256}`)
   return (JSON.parse(bytes.toString('utf8')) as { definitions: Definitions }).definitions
 }
+
+/** Name of the definition that stands for "any resource". */
+export const ANY_RESOURCE = 'ResourceList'
+
+/** What every `$ref` of the schema begins with. */
+const REFERENCE = '#/definitions/'
+
+/** The name a `$ref` points to. */
+export function referencedName(schema: JsonSchema): string | undefined {
+  return schema.$ref?.slice(REFERENCE.length)
+}
