@@ -160,12 +160,17 @@ describe('access by keys', () => {
     expect((await ask(door.url, path, { method })).status).toBe(401)
   })
 
-  it.each(['/health/live', '/health/ready', '/openapi.json', '/fhir/metadata', '/problems/NOT_JSON'])(
-    '%s is open to all',
-    async (path) => {
-      expect((await ask(door.url, path)).status).toBe(200)
-    },
-  )
+  it.each([
+    '/health/live',
+    '/health/ready',
+    '/openapi.json',
+    '/fhir/metadata',
+    '/fhir/StructureDefinition',
+    '/fhir/ValueSet/arms',
+    '/problems/NOT_JSON',
+  ])('%s is open to all', async (path) => {
+    expect((await ask(door.url, path)).status).toBe(200)
+  })
 
   it('lets an operator issue a key that works at once and is shown once', async () => {
     const issued = await postJson(door.url, '/sources/meadow-app/keys', {}, as('operate'))

@@ -92,13 +92,16 @@ export const UCUM = {
 } as const
 
 /**
- * Profiles that are claimed in `meta.profile`. The first two are part of R4 itself; the average meets the other three
- * at once. Sources: FHIR R4 4.0.1; US Core 7.0.0 and later; CardX Hypertension Management 1.0.0; Vital Signs with
- * Qualifying Elements 1.0.0.
+ * Profiles of others. Claimed in `meta.profile` are bp and heartrate, which are part of R4 itself, and the three that an
+ * average meets at once. Sources: FHIR R4 4.0.1; US Core 7.0.0 and later; CardX Hypertension Management 1.0.0; Vital
+ * Signs with Qualifying Elements 1.0.0.
  */
 export const PROFILE = {
+  vitalSigns: 'http://hl7.org/fhir/StructureDefinition/vitalsigns',
   bloodPressure: 'http://hl7.org/fhir/StructureDefinition/bp',
   heartRate: 'http://hl7.org/fhir/StructureDefinition/heartrate',
+  usCoreVitalSigns: 'http://hl7.org/fhir/us/core/StructureDefinition/us-core-vital-signs',
+  usCoreBloodPressure: 'http://hl7.org/fhir/us/core/StructureDefinition/us-core-blood-pressure',
   usCoreAverage: 'http://hl7.org/fhir/us/core/StructureDefinition/us-core-average-blood-pressure',
   cardxAverage: 'http://hl7.org/fhir/uv/cardx-htn-mng/StructureDefinition/average-smbp',
   cimiAverage: 'http://hl7.org/fhir/us/vitals/StructureDefinition/average-blood-pressure',

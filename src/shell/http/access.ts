@@ -7,7 +7,8 @@ import type { Settings } from '../config/settings.ts'
 import { refusedRequest } from './request-refused.ts'
 
 /**
- * The boundary of who may do what. Every route but health, metadata and the API description asks `allow` first.
+ * The boundary of who may do what. Every route but health, metadata, our own definitions and the API description asks
+ * `allow` first.
  *
  * With access off the service listens on loopback only, and whoever reaches it is the operator. With keys, the caller
  * is whom the bearer token says: a `submit` key speaks for one source and sees only that source's own sessions.

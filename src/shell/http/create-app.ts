@@ -4,6 +4,7 @@ import type { Settings } from '../config/settings.ts'
 import { createAccess } from './access.ts'
 import { addAuditRoutes } from './audit-routes.ts'
 import { addAveragesRoutes } from './averages-routes.ts'
+import { addConformanceRoutes } from './conformance-routes.ts'
 import { addDeliveriesRoutes } from './deliveries-routes.ts'
 import type { Door } from './door.ts'
 import { addEnrolmentsRoutes } from './enrolments-routes.ts'
@@ -57,6 +58,7 @@ export function createApp(at: Ports, settings: Settings): express.Express {
   addDeliveriesRoutes(app, door)
   addAuditRoutes(app, door)
   addFhirRoutes(app, door)
+  addConformanceRoutes(app, door)
   addServiceRoutes(app, door)
 
   app.use(() => {

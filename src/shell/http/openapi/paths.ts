@@ -1,3 +1,4 @@
+import { conformancePaths } from './conformance-paths.ts'
 import { fhirPaths } from './fhir-paths.ts'
 import { intakePaths } from './intake-paths.ts'
 import { answer, operation } from './operation.ts'
@@ -6,7 +7,7 @@ import type { Paths } from './path-parts.ts'
 
 /** Every route of the gateway, one entry each. */
 export function openApiPaths(): Paths {
-  return { ...intakePaths(), ...outcomePaths(), ...fhirPaths(), ...servicePaths() }
+  return { ...intakePaths(), ...outcomePaths(), ...fhirPaths(), ...conformancePaths(), ...servicePaths() }
 }
 
 function servicePaths(): Paths {

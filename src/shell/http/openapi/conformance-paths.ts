@@ -1,0 +1,37 @@
+import { CONFORMANCE_TYPES } from '../capability-statement.ts'
+import { answer, operation } from './operation.ts'
+import type { Paths } from './path-parts.ts'
+import { ref } from './schemas.ts'
+
+/** Our own profiles, extensions, value sets and code systems: each type under its own path. */
+export function conformancePaths(): Paths {
+  const fhir = (text: string) => answer(text, ref('FhirResource'), 'application/fhir+json')
+  return Object.fromEntries(
+    CONFORMANCE_TYPES.flatMap((type) => [
+      [
+        `/fhir/${type}`,
+        {
+          get: operation(`/fhir/${type}`, {
+            summary: `Our own resources of type ${type}`,
+            query: [['url', 'The canonical URL of one of them'], FORMAT],
+            answers: { 200: fhir('A Bundle of type searchset') },
+            refusals: [400],
+          }),
+        },
+      ],
+      [
+        `/fhir/${type}/{id}`,
+        {
+          get: operation(`/fhir/${type}/{id}`, {
+            summary: `One ${type} of ours`,
+            query: [FORMAT],
+            answers: { 200: fhir('The resource') },
+            refusals: [404],
+          }),
+        },
+      ],
+    ]),
+  )
+}
+
+const FORMAT = ['_format', 'json; overrides Accept'] as const
