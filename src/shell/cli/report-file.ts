@@ -2,6 +2,7 @@ import { closeSync, openSync, readSync, statSync, writeFileSync } from 'node:fs'
 import { AUDIT_REPORT_FORMAT } from '../../core/audit-report/audit-report.ts'
 import { GatewayError } from '../../core/basics/gateway-error.ts'
 import { REPORT_PAGE_GENERATOR } from '../pages/audit-report-page.ts'
+import { SARIF_SCHEMA } from './sarif-log.ts'
 
 /** A report could not be written: its folder is not there, the disk is full, or it may not be written to. */
 class ReportUnwritable extends GatewayError {
@@ -28,6 +29,7 @@ export function holdsOtherThanReport(file: string): boolean {
 const MARKS = [
   `"format": "${AUDIT_REPORT_FORMAT}"`,
   `<meta name="generator" content="${REPORT_PAGE_GENERATOR}">`,
+  `"$schema": "${SARIF_SCHEMA}"`,
 ]
 
 /** The marks stand within the first kilobyte of what is written. */

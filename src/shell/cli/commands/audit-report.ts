@@ -1,15 +1,14 @@
 import { resolve } from 'node:path'
 import type { Command } from 'commander'
 import { AuditTally } from '../../../core/audit-report/audit-tally.ts'
-import type { ExaminedResource } from '../../../core/audit-report/examined-resource.ts'
-import { examineResource } from '../../../flow/examine-resource.ts'
 import { auditReportPage } from '../../pages/audit-report-page.ts'
 import { auditReportLines } from '../audit-report-lines.ts'
+import { examineFound } from '../examine-found.ts'
 import { EXIT, type ExitCode } from '../exit-codes.ts'
-import { type FoundResource, readResources } from '../read-resources.ts'
+import { readResources } from '../read-resources.ts'
 import { holdsOtherThanReport, writeReport } from '../report-file.ts'
 import { bad, quiet, type Terminal } from '../terminal.ts'
-import { type Judging, type JudgingOptions, judgingOptions, loadJudging } from '../validation-options.ts'
+import { type JudgingOptions, judgingOptions, loadJudging } from '../validation-options.ts'
 
 interface ReportOptions extends JudgingOptions {
   readonly html?: string
@@ -69,7 +68,7 @@ async function report(
   for await (const found of readResources(paths, process.stdin, skip)) {
     // A report that was written into the folder before is no resource of it.
     if (ourOwn.has(resolve(found.place.file))) continue
-    tally.add(examine(found, judging))
+    tally.add(examineFound(found, judging))
     read += 1
     if (read % TOLD_EVERY === 0) terminal.progress(`${read} resources examined`)
   }
@@ -92,8 +91,3 @@ async function report(
 }
 
 const TOLD_EVERY = 1000
-
-function examine({ place, read }: FoundResource, { catalogue, options }: Judging): ExaminedResource {
-  if (!read.ok) return { place, issues: read.issues, recomputed: [] }
-  return { place, resource: read.value, ...examineResource(read.value, catalogue, options) }
-}

@@ -1,76 +1,114 @@
+import { resolve } from 'node:path'
 import type { Command } from 'commander'
-import { blocks, type Issue, issueText } from '../../../core/basics/issue.ts'
-import { readJson } from '../../../core/mapping/read-json.ts'
-import { operationOutcome } from '../../../core/validation/operation-outcome.ts'
-import { validateResource } from '../../../core/validation/validate-resource.ts'
+import type { AuditReport } from '../../../core/audit-report/audit-report.ts'
+import { AuditTally } from '../../../core/audit-report/audit-tally.ts'
+import type { Issue } from '../../../core/basics/issue.ts'
+import { packageVersion } from '../../config/package-root.ts'
+import { examineFound } from '../examine-found.ts'
 import { EXIT, type ExitCode } from '../exit-codes.ts'
-import { type RecordPlace, recordsOf, shownPlace } from '../read-records.ts'
-import { bad, good, quiet, type Terminal, warn } from '../terminal.ts'
+import { IssuePlaces } from '../issue-places.ts'
+import { placedOutcome } from '../placed-outcome.ts'
+import { readResources } from '../read-resources.ts'
+import { holdsOtherThanReport, writeReport } from '../report-file.ts'
+import { STANDARD_INPUT } from '../resource-files.ts'
+import { SarifLog } from '../sarif-log.ts'
+import { bad, quiet, type Terminal } from '../terminal.ts'
+import { type Judging, type JudgingOptions, judgingOptions, loadJudging } from '../validation-options.ts'
+import { summarySentences } from '../validation-summary.ts'
+import { verdictLines } from '../verdict-lines.ts'
 
-/** `validate`: is this resource what R4 and the blood pressure profiles ask for? */
+interface ValidateOptions extends JudgingOptions {
+  readonly json?: true
+  readonly sarif?: string
+}
+
+/** `validate`: is each resource what R4 and the profiles ask for, and does each average follow from its readings? */
 export function addValidate(program: Command, terminal: Terminal, done: (code: ExitCode) => void): void {
-  program
+  const command = program
     .command('validate')
-    .summary('check FHIR R4 resources: structure, invariants, blood pressure profiles')
+    .summary('check FHIR R4 resources: structure, invariants, profiles, codes, references, averages')
     .description(
-      'Validates FHIR R4 resources (a JSON resource, an array, or NDJSON) offline, with the same engine that guards ' +
-        'what the gateway stores and sends. Every issue is listed with its FHIRPath. Exit code 1 when any resource has an error.',
+      'Validates FHIR R4 resources (a JSON resource, a Bundle, an array, NDJSON, folders of them) offline, with the ' +
+        'engine behind $validate and report, and works each average out again from its readings. Every issue is ' +
+        'listed with its FHIRPath and line. Exit code 1 when a resource is not valid or none was found.',
     )
-    .argument('[files...]', 'files of resources; - or none for standard input')
-    .option('--json', 'one OperationOutcome a resource, as JSON lines')
-    .action(async (files: string[], options: { json?: true }) => {
-      done(await validate(files, options.json === true, terminal))
-    })
-}
-
-async function validate(files: readonly string[], json: boolean, terminal: Terminal): Promise<ExitCode> {
-  let resources = 0
-  let invalid = 0
-  for await (const { text, place } of recordsOf(files, 'resources', terminal)) {
-    resources += 1
-    const issues = issuesOf(text)
-    if (issues.some(blocks)) invalid += 1
-    if (json) terminal.print(JSON.stringify(operationOutcome(issues)))
-    else for (const shown of verdictLines(place, issues)) terminal.print(shown)
-  }
-  if (!json)
-    terminal.remark(quiet(`${resources} resources checked, ${invalid} with errors. ${VALID_IS_NOT_TRUE}`))
-  return invalid === 0 ? EXIT.done : EXIT.refused
-}
-
-function issuesOf(text: string): readonly Issue[] {
-  const value = readJson(text, { maxDepth: RESOURCE_DEPTH })
-  return value.ok ? validateResource(value.value) : value.issues
-}
-
-/** Bundles nest deeper than session records do. */
-const RESOURCE_DEPTH = 64
-
-function verdictLines(place: RecordPlace, issues: readonly Issue[]): readonly string[] {
-  const verdict = issues.some(blocks) ? bad('not valid') : good('valid')
-  return [`${verdict}  ${shownPlace(place)}`, ...issues.filter(blocks).map(shown), ...remarks(issues)]
-}
-
-function shown(issue: Issue): string {
-  const mark = blocks(issue) ? bad(issue.severity) : warn(issue.severity)
-  return `  ${mark}  ${issueText(issue)} ${quiet(`[${[issue.code, issue.rule].join(' ').trim()}]`)}`
-}
-
-/** Warnings that say the same of many places are told once, with the first place and how many more there are. */
-function remarks(issues: readonly Issue[]): readonly string[] {
-  const alike = new Map<string, Issue[]>()
-  for (const issue of issues) {
-    if (blocks(issue)) continue
-    const key = [issue.severity, issue.code, issue.rule, issue.expected].join('|')
-    alike.set(key, [...(alike.get(key) ?? []), issue])
-  }
-  return [...alike.values()].flatMap(([first, ...more]) => {
-    if (first === undefined) return []
-    return more.length === 0
-      ? [shown(first)]
-      : [`${shown(first)} ${quiet(`and in ${more.length} more places`)}`]
+    .argument('[paths...]', 'files and folders of resources; - or none for standard input')
+    .option('--json', 'one OperationOutcome a resource, as JSON lines, with file and lines as extensions')
+    .option('--sarif <file>', 'write the issues as a SARIF 2.1.0 log, for code hosts and editors')
+  judgingOptions(command).action(async (paths: string[], options: ValidateOptions) => {
+    done(await validate(paths, options, terminal))
   })
 }
+
+async function validate(
+  paths: readonly string[],
+  options: ValidateOptions,
+  terminal: Terminal,
+): Promise<ExitCode> {
+  const { sarif: sarifFile } = options
+  if (sarifFile !== undefined && holdsOtherThanReport(sarifFile)) {
+    terminal.remark(
+      `${bad('usage')}  --sarif: ${sarifFile} holds something other than a log: name another file`,
+    )
+    return EXIT.usage
+  }
+  const judging = loadJudging(options)
+  const [unknown] = judging.unknown
+  if (unknown !== undefined) {
+    terminal.remark(`${bad('usage')}  --profile: no profile is loaded of the URL ${unknown}`)
+    return EXIT.usage
+  }
+  const sarif = new SarifLog(process.cwd())
+  const told = await judgeAll(paths, judging, options, terminal, sarif)
+  const code = told.verdicts.invalid === 0 && told.read.handedOver > 0 ? EXIT.done : EXIT.refused
+  if (sarifFile !== undefined) {
+    writeReport(sarifFile, `${JSON.stringify(sarif.log(packageVersion(), code), null, 2)}\n`)
+    terminal.remark(quiet(`written  ${sarifFile}`))
+  }
+  for (const sentence of [...summarySentences(told), VALID_IS_NOT_TRUE]) terminal.remark(quiet(sentence))
+  return code
+}
+
+/** Judges each resource, prints its verdict, logs its issues, and tells what came of them all. */
+async function judgeAll(
+  paths: readonly string[],
+  judging: Judging,
+  options: ValidateOptions,
+  terminal: Terminal,
+  sarif: SarifLog,
+): Promise<AuditReport> {
+  const tally = new AuditTally()
+  const lines = new IssuePlaces()
+  let skipped = 0
+  let read = 0
+  const skip = () => {
+    skipped += 1
+  }
+  for await (const found of readResources(paths, process.stdin, skip)) {
+    const { place } = found
+    // A log that was written into the folder before is no resource of it.
+    if (options.sarif !== undefined && resolve(place.file) === resolve(options.sarif)) continue
+    const examined = examineFound(found, judging)
+    const { issues } = examined
+    const lineOf = (issue: Issue) => lines.of(place, issue)
+    tally.add(examined)
+    if (options.json) terminal.print(JSON.stringify(placedOutcome(issues, place, lineOf)))
+    else for (const line of verdictLines(place, issues, lineOf)) terminal.print(line)
+    if (options.sarif !== undefined) for (const issue of issues) sarif.add(issue, place, lineOf(issue))
+    read += 1
+    if (read % TOLD_EVERY === 0) terminal.progress(`${read} resources examined`)
+  }
+  return tally.report({
+    version: packageVersion(),
+    at: new Date().toISOString(),
+    paths: paths.length === 0 ? [STANDARD_INPUT] : paths,
+    skipped,
+    asked: options.profile,
+    knownProfiles: judging.catalogue.profiles.urls.size,
+  })
+}
+
+const TOLD_EVERY = 1000
 
 const VALID_IS_NOT_TRUE =
   'Valid says that a resource is well formed, not that a measurement is true or a person well.'

@@ -1,0 +1,188 @@
+import { spawnSync } from 'node:child_process'
+import { mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
+import { createRequire } from 'node:module'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+import { pathToFileURL } from 'node:url'
+import { stripVTControlCharacters } from 'node:util'
+import { Ajv } from 'ajv'
+import type { OperationOutcome } from 'fhir/r4.js'
+import type { Log, Result } from 'sarif'
+import { afterAll, describe, expect, it } from 'vitest'
+import { openGateway } from '../../src/gateway.ts'
+import { runCommandLine } from '../../src/shell/cli/program.ts'
+import { type RecordedTerminal, recordedTerminal } from '../support/recorded-terminal.ts'
+
+const folder = mkdtempSync(join(tmpdir(), 'validate-'))
+afterAll(() => rmSync(folder, { recursive: true }))
+
+const RIGHT = {
+  resourceType: 'Patient',
+  text: { status: 'generated', div: '<div xmlns="http://www.w3.org/1999/xhtml">A patient</div>' },
+  active: true,
+}
+const REMARKED = { resourceType: 'Patient', active: true }
+const WRONG = { resourceType: 'Patient', active: 'yes', gender: 'both' }
+
+function put(name: string, text: string): string {
+  const path = join(folder, name)
+  mkdirSync(join(path, '..'), { recursive: true })
+  writeFileSync(path, text)
+  return path
+}
+
+async function validate(...words: string[]): Promise<{ code: number; at: RecordedTerminal; shown: string }> {
+  const at = recordedTerminal()
+  const code = await runCommandLine(['validate', ...words], at, openGateway, '0.0.0')
+  return { code, at, shown: stripVTControlCharacters(at.output()) }
+}
+
+const ndjson = put(
+  'mixed/a.ndjson',
+  [JSON.stringify(RIGHT), '', JSON.stringify(WRONG), '{"resourceType":', JSON.stringify(REMARKED)].join('\n'),
+)
+const whole = put('mixed/inner/b.json', JSON.stringify(WRONG, null, 2))
+const array = put('mixed/inner/c.json', JSON.stringify([RIGHT, WRONG], null, 2))
+put('mixed/notes.txt', 'no resource')
+
+describe('validate', () => {
+  it('judges each resource of a folder and its folders, by file, line and position', async () => {
+    const { code, shown } = await validate(join(folder, 'mixed'))
+    expect(code).toBe(1)
+    expect(shown.split('\n').filter((line) => !line.startsWith(' '))).toEqual([
+      `valid  ${ndjson}:1`,
+      `not valid  ${ndjson}:3`,
+      `not valid  ${ndjson}:4`,
+      `valid with remarks  ${ndjson}:5`,
+      `not valid  ${whole}`,
+      `valid  ${array}, item 1`,
+      `not valid  ${array}, item 2`,
+    ])
+  })
+
+  it('names the line of each element in a JSON file', async () => {
+    const { shown } = await validate(whole)
+    expect(shown).toMatch(/error {2}line 3: Patient\.active: expected/)
+    expect(shown).toMatch(/error {2}line 4: Patient\.gender: expected/)
+  })
+
+  it('sums up how many, of what verdict, by which rules, and what was left aside', async () => {
+    const { at } = await validate(join(folder, 'mixed'))
+    const remarks = stripVTControlCharacters(at.remarks())
+    expect(remarks).toContain('7 resources in 3 files: 2 valid, 1 valid with remarks, 4 not valid.')
+    expect(remarks).toMatch(/Most often broken: .*NOT_JSON \(1\)/)
+    expect(remarks).toContain('1 file left aside')
+    expect(remarks).toContain('Valid says that a resource is well formed')
+  })
+
+  it.each([
+    ['0 when all are valid', [put('right.json', JSON.stringify(RIGHT))], 0],
+    ['0 when there are only remarks', [put('remarked.json', JSON.stringify(REMARKED))], 0],
+    ['1 when one is not valid', [whole], 1],
+    ['1 when there is none to judge', [put('empty/none.ndjson', '')], 1],
+    ['2 for an option it does not know', ['--colour', whole], 2],
+    ['2 for a profile that is not loaded', ['--profile', 'https://clinic.example/none', whole], 2],
+    ['3 for a file that is not there', [join(folder, 'absent.json')], 3],
+    ['3 for a folder of profiles that is not there', ['--profiles-folder', join(folder, 'no'), whole], 3],
+  ])('ends with %s', async (_what, words, code) => {
+    expect((await validate(...words)).code).toBe(code)
+  })
+
+  it('names the file among the profiles that cannot be used, and why', async () => {
+    const file = put('profiles/patient.json', JSON.stringify(RIGHT))
+    const { code, at } = await validate('--profiles-folder', join(folder, 'profiles'), whole)
+    expect(code).toBe(3)
+    expect(at.remarks()).toContain(file)
+    expect(at.remarks()).toContain('a StructureDefinition, ValueSet or CodeSystem')
+  })
+
+  it('writes one OperationOutcome a line with --json, each with its file, each issue with its line', async () => {
+    const { code, at } = await validate('--json', join(folder, 'mixed'))
+    expect(code).toBe(1)
+    const outcomes: OperationOutcome[] = at
+      .output()
+      .split('\n')
+      .map((line) => JSON.parse(line))
+    expect(outcomes.map(({ extension }) => extension?.[0]?.valueString)).toEqual([
+      ...Array(4).fill(ndjson),
+      whole,
+      array,
+      array,
+    ])
+    const lines = outcomes.map(({ issue }) => issue[0]?.extension?.[0]?.valueInteger)
+    expect(lines).toEqual([1, 3, 4, 5, 3, undefined, 11])
+  })
+
+  it('reads standard input, which has lines only where it is NDJSON', () => {
+    const ran = spawnSync(process.execPath, ['--import', 'tsx', 'src/cli.ts', 'validate', '-'], {
+      input: `${JSON.stringify(RIGHT)}\n${JSON.stringify(WRONG)}\n`,
+      encoding: 'utf8',
+    })
+    expect(ran.status).toBe(1)
+    expect(stripVTControlCharacters(ran.stdout)).toMatch(/^valid {2}-:1\nnot valid {2}-:2\n/)
+  }, 30_000)
+})
+
+describe('validate --sarif', () => {
+  const sarif = join(folder, 'log.sarif')
+  const log = async (...paths: string[]): Promise<Log> => {
+    await validate('--sarif', sarif, ...paths)
+    return JSON.parse(readFileSync(sarif, 'utf8'))
+  }
+  const resultsOf = (one: Log): readonly Result[] => one.runs[0]?.results ?? []
+  const placeOf = ({ locations: [first] = [] }: Result) => [
+    first?.physicalLocation?.artifactLocation?.uri,
+    first?.physicalLocation?.region?.startLine,
+    first?.logicalLocations?.[0]?.fullyQualifiedName,
+  ]
+
+  it('writes what the published schema of SARIF 2.1.0 accepts', async () => {
+    const require = createRequire(import.meta.url)
+    const {
+      $schema: _,
+      id: __,
+      ...schema
+    } = require('@microsoft/jest-sarif/lib/schemas/sarif-2.1.0-rtm.5.json')
+    const accepts = new Ajv({ strict: false, validateFormats: false, unicodeRegExp: false }).compile(schema)
+    expect([accepts(await log(join(folder, 'mixed'))), accepts.errors]).toEqual([true, null])
+    expect(accepts({ version: '2.1.0', runs: [{}] })).toBe(false)
+  })
+
+  it('places each issue by file, line and FHIRPath, under the key of its rule', async () => {
+    const results = resultsOf(await log(ndjson, whole))
+    const file = (path: string) => pathToFileURL(path).href
+    const errors = results.filter(({ level }) => level === 'error')
+    expect(errors.map(placeOf)).toEqual(
+      expect.arrayContaining([
+        [file(ndjson), 3, 'Patient.active'],
+        [file(ndjson), 4, undefined],
+        [file(whole), 3, 'Patient.active'],
+        [file(whole), 4, 'Patient.gender'],
+      ]),
+    )
+    expect(results).toContainEqual(expect.objectContaining({ ruleId: 'dom-6', level: 'warning' }))
+  })
+
+  it('lists each rule once, where the results point to', async () => {
+    const one = await log(join(folder, 'mixed'))
+    const rules = one.runs[0]?.tool.driver.rules ?? []
+    expect(new Set(rules.map(({ id }) => id)).size).toBe(rules.length)
+    for (const { ruleId, ruleIndex = -1 } of resultsOf(one)) expect(rules[ruleIndex]?.id).toBe(ruleId)
+  })
+
+  it('says how the run ended', async () => {
+    expect((await log(whole)).runs[0]?.invocations).toEqual([{ executionSuccessful: true, exitCode: 1 }])
+  })
+
+  it('names files of the working folder without the folder', async () => {
+    const results = resultsOf(await log('package.json'))
+    expect(results.map((one) => placeOf(one)[0])).toContain('package.json')
+  })
+
+  it('takes the place of an earlier log only', async () => {
+    const { code, at } = await validate('--sarif', whole, ndjson)
+    expect(code).toBe(2)
+    expect(at.remarks()).toContain(whole)
+    expect(JSON.parse(readFileSync(whole, 'utf8'))).toEqual(WRONG)
+  })
+})
