@@ -1,0 +1,164 @@
+import { type CorpusCase, changes, invariant, structure, whole } from '../corpus-case.ts'
+import { document, history, message, searchset, transactionResponse } from '../examples/bundles.ts'
+
+const B = 'Bundle'
+const entry = (i: number) => `${B}.entry[${i}]`
+
+const ofSearchset = changes('searchset', searchset, [
+  ['without total', 'R4 Bundle.total 0..1', 'total', undefined],
+  [
+    'an outcome entry',
+    'R4 search-entry-mode outcome',
+    'entry.2',
+    {
+      resource: { resourceType: 'OperationOutcome', issue: [{ severity: 'warning', code: 'incomplete' }] },
+      search: { mode: 'outcome' },
+    },
+  ],
+  ['a negative total', 'R4 unsignedInt', 'total', -1, structure(`${B}.total`)],
+  ['a total as text', 'R4 json.html: numbers', 'total', '3', structure(`${B}.total`)],
+  [
+    'a link without relation',
+    'R4 Bundle.link.relation 1..1',
+    'link.0.relation',
+    undefined,
+    structure(`${B}.link[0].relation`),
+  ],
+  ['a link without url', 'R4 Bundle.link.url 1..1', 'link.1.url', undefined, structure(`${B}.link[1].url`)],
+  [
+    'an unknown search mode',
+    'R4 value set search-entry-mode, required',
+    'entry.0.search.mode',
+    'hit',
+    structure(`${entry(0)}.search.mode`),
+  ],
+  [
+    'a score as text',
+    'R4 json.html: numbers',
+    'entry.0.search.score',
+    '1',
+    structure(`${entry(0)}.search.score`),
+  ],
+  [
+    'a request',
+    'R4 bdl-3',
+    'entry.0.request',
+    { method: 'GET', url: 'Observation/heart-rate' },
+    invariant('bdl-3', `${entry(0)}.request`),
+  ],
+  [
+    'a response',
+    'R4 bdl-4',
+    'entry.0.response',
+    { status: '200' },
+    invariant('bdl-4', `${entry(0)}.response`),
+  ],
+  [
+    'an entry about nothing',
+    'R4 bdl-5',
+    'entry.2',
+    { search: { mode: 'match' } },
+    invariant('bdl-5', entry(2)),
+  ],
+])
+
+const ofHistory = changes('history', history, [
+  [
+    'a deletion',
+    'R4 http.html, history',
+    'entry.2',
+    {
+      fullUrl: 'https://clinic.example/fhir/Patient/9',
+      request: { method: 'DELETE', url: 'Patient/9' },
+      response: { status: '204' },
+    },
+  ],
+  [
+    'an entry without request',
+    'R4 bdl-3',
+    'entry.1.request',
+    undefined,
+    invariant('bdl-3', `${entry(1)}.request`),
+  ],
+  [
+    'an entry without response',
+    'R4 bdl-4',
+    'entry.0.response',
+    undefined,
+    invariant('bdl-4', `${entry(0)}.response`),
+  ],
+  [
+    'a response without status',
+    'R4 Bundle.entry.response.status 1..1',
+    'entry.0.response.status',
+    undefined,
+    structure(`${entry(0)}.response.status`),
+  ],
+])
+
+const ofResponse = changes('transaction response', transactionResponse, [
+  [
+    'an entry without response',
+    'R4 bdl-4',
+    'entry.0',
+    { resource: { resourceType: 'Device' } },
+    invariant('bdl-4', `${entry(0)}.response`),
+  ],
+  [
+    'a last change without time',
+    'R4 instant',
+    'entry.0.response.lastModified',
+    '2014-08-18',
+    structure(`${entry(0)}.response.lastModified`),
+  ],
+  [
+    'an outcome without issue',
+    'R4 OperationOutcome.issue 1..*',
+    'entry.1.response.outcome.issue',
+    undefined,
+    structure(`${entry(1)}.response.outcome.issue`),
+  ],
+  [
+    'an outcome of unknown severity',
+    'R4 value set issue-severity',
+    'entry.1.response.outcome.issue.0.severity',
+    'bad',
+    structure(`${entry(1)}.response.outcome.issue[0].severity`),
+  ],
+])
+
+const ofDocument = changes('document', document, [
+  ['no identifier', 'R4 bdl-9', 'identifier', undefined, invariant('bdl-9', `${B}.identifier`)],
+  [
+    'an identifier without system',
+    'R4 bdl-9',
+    'identifier.system',
+    undefined,
+    invariant('bdl-9', `${B}.identifier`),
+  ],
+  ['no timestamp', 'R4 bdl-10', 'timestamp', undefined, invariant('bdl-10', `${B}.timestamp`)],
+  ['no composition', 'R4 bdl-11', 'entry.0', undefined, invariant('bdl-11', `${B}.entry`)],
+])
+
+const ofMessage = changes('message', message, [
+  [
+    'begins with a patient',
+    'R4 bdl-12',
+    'entry.0',
+    { resource: { resourceType: 'Patient', active: true } },
+    invariant('bdl-12', `${B}.entry`),
+  ],
+])
+
+export const bundleKindCases: readonly CorpusCase[] = [
+  whole('searchset', 'R4 bundle-example', searchset()),
+  whole('history', 'R4 bundle-response of a history', history()),
+  whole('transaction response', 'R4 bundle-response', transactionResponse()),
+  whole('document', 'R4 documents.html', document()),
+  whole('message', 'R4 messaging.html', message()),
+  ...ofSearchset,
+  ...ofHistory,
+  ...ofResponse,
+  ...ofDocument,
+  ...ofMessage,
+]

@@ -1,0 +1,171 @@
+import { type CorpusCase, changes, code, invariant, reference, structure, whole } from '../corpus-case.ts'
+import { concept, quantity } from '../examples/coded.ts'
+import { device, personalHealthDevice } from '../examples/people-and-things.ts'
+
+const D = 'Device'
+const TARGETS = 'R4 Reference target types'
+
+export const deviceCases: readonly CorpusCase[] = [
+  whole('device', 'R4 device-example', device()),
+  whole('personal health device', 'PHD 2.0.0 device profile', personalHealthDevice()),
+  ...changes('device', device, [
+    ['inactive', 'R4 value set device-status', 'status', 'inactive'],
+    ['the model name', 'R4 value set device-nametype', 'deviceName.0.type', 'model-name'],
+    [
+      'a property of a code',
+      'R4 Device.property.valueCode',
+      'property.0',
+      { type: { text: 'Cuff' }, valueCode: [{ text: 'adult' }] },
+    ],
+    [
+      'quantity and code of one property',
+      'R4 Device.property: two elements, no choice',
+      'property.0.valueCode',
+      [{ text: 'adult' }],
+    ],
+    [
+      'a name without type',
+      'R4 Device.deviceName.type 1..1',
+      'deviceName.0.type',
+      undefined,
+      structure(`${D}.deviceName[0].type`),
+    ],
+    [
+      'a name of no text',
+      'R4 Device.deviceName.name 1..1',
+      'deviceName.0.name',
+      undefined,
+      structure(`${D}.deviceName[0].name`),
+    ],
+    [
+      'a name of unknown type',
+      'R4 value set device-nametype, required',
+      'deviceName.0.type',
+      'nickname',
+      structure(`${D}.deviceName[0].type`),
+    ],
+    [
+      'a status of observations',
+      'R4 value set device-status, required',
+      'status',
+      'final',
+      structure(`${D}.status`),
+    ],
+    [
+      'a property of no type',
+      'R4 Device.property.type 1..1',
+      'property.0.type',
+      undefined,
+      structure(`${D}.property[0].type`),
+    ],
+    [
+      'one quantity for the list',
+      'R4 Device.property.valueQuantity 0..*',
+      'property.0.valueQuantity',
+      quantity(32, 'cm'),
+      structure(`${D}.property[0].valueQuantity`),
+    ],
+    [
+      'a version as text',
+      'R4 Device.version is a list of parts',
+      'version',
+      '1.2',
+      structure(`${D}.version`),
+    ],
+    [
+      'a carrier of unknown entry',
+      'R4 value set udi-entry-type, required',
+      'udiCarrier.0.entryType',
+      'typed',
+      structure(`${D}.udiCarrier[0].entryType`),
+    ],
+    [
+      'a carrier as a list of letters',
+      'R4 json.html: strings',
+      'udiCarrier.0.carrierHRF',
+      ['(01)'],
+      structure(`${D}.udiCarrier[0].carrierHRF`),
+    ],
+    [
+      'a display for the type',
+      'R4 Device.type is a CodeableConcept',
+      'type',
+      concept('https://a.example', 'cuff').coding[0],
+      structure(`${D}.type.system`),
+      structure(`${D}.type.code`),
+    ],
+    ['made in month 13', 'R4 dateTime', 'manufactureDate', '2014-13', structure(`${D}.manufactureDate`)],
+    [
+      'a maker as a reference',
+      'R4 Device.manufacturer is a string',
+      'manufacturer',
+      { reference: 'Organization/1' },
+      structure(`${D}.manufacturer`),
+    ],
+    [
+      'an element of R5',
+      'R4 Device has no displayName',
+      'displayName',
+      'Cuff',
+      structure(`${D}.displayName`),
+    ],
+    [
+      'owned by a patient',
+      `${TARGETS}: Device.owner`,
+      'owner',
+      { reference: 'Patient/1' },
+      reference('target', `${D}.owner`),
+    ],
+    [
+      'a parent that is a patient',
+      `${TARGETS}: Device.parent`,
+      'parent',
+      { reference: 'Patient/1' },
+      reference('target', `${D}.parent`),
+    ],
+    [
+      'a contact without system',
+      'R4 cpt-2',
+      'contact',
+      [{ value: '555-0100' }],
+      invariant('cpt-2', `${D}.contact[0]`),
+    ],
+    [
+      'a note without text',
+      'R4 Annotation.text 1..1',
+      'note.0.text',
+      undefined,
+      structure(`${D}.note[0].text`),
+    ],
+  ]),
+  ...changes('personal health device', personalHealthDevice, [
+    [
+      'a version without value',
+      'R4 Device.version.value 1..1',
+      'version.0.value',
+      undefined,
+      structure(`${D}.version[0].value`),
+    ],
+    [
+      'a specialization without system type',
+      'R4 Device.specialization.systemType 1..1',
+      'specialization.0.systemType',
+      undefined,
+      structure(`${D}.specialization[0].systemType`),
+    ],
+    [
+      'a property in a wrong unit code',
+      'UCUM',
+      'property',
+      [{ type: { text: 'Cuff' }, valueQuantity: [quantity(32, 'cms')] }],
+      code('ucum-code', `${D}.property[0].valueQuantity[0].code`),
+    ],
+    [
+      'worn by a group',
+      `${TARGETS}: Device.patient`,
+      'patient.reference',
+      'Group/1',
+      reference('target', `${D}.patient`),
+    ],
+  ]),
+]
