@@ -80,6 +80,10 @@ export const ERROR_CODES = {
     'A reference in the bundle leads nowhere or breaks a bundle rule.',
     'Correct the reference or entry.',
   ],
+  RECOMPUTE: [
+    'An average is not what its readings give, or could not be worked out again.',
+    'Compare the average with the readings it was derived from.',
+  ],
   NOT_SUPPORTED: ['The gateway does not judge this.', 'Use what is named as supported.'],
   // settings and store
   SETTINGS_REFUSED: [

@@ -14,7 +14,10 @@ import { statisticsParts } from './statistics-parts.ts'
  * them a bundle alone lets anyone recompute the average. There is no LOINC code for the mean of a part of the day, so
  * none is used. What only a person can weigh stands in the notes.
  */
-export function ownAverageExtensions(report: PeriodReport, context: AverageContext): Extension[] {
+export function ownAverageExtensions(
+  report: Pick<PeriodReport, 'average' | 'statistics'>,
+  context: Pick<AverageContext, 'canonicalBase' | 'source' | 'decimals' | 'withIds'>,
+): Extension[] {
   const url = ownUrls(context.canonicalBase).extension
   const { average, statistics } = report
   const { mean, sensitivity } = average

@@ -57,7 +57,10 @@ export function interArmParts(interArm: InterArm, decimals: 0 | 1): Extension[] 
 }
 
 /** The rule behind a reason and its source are in the notes, once. */
-export function exclusionParts(leftOut: LeftOut, context: AverageContext): Extension[] {
+export function exclusionParts(
+  leftOut: LeftOut,
+  context: Pick<AverageContext, 'canonicalBase' | 'source' | 'withIds'>,
+): Extension[] {
   const { placed, reason } = leftOut
   const uuid = readingUuid(sessionUuid(context.source, placed.session.id), placed.reading.ordinal)
   return [

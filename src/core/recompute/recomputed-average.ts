@@ -9,6 +9,8 @@ export interface RecomputedAverage {
   readonly differences: readonly AverageDifference[]
   /** Why it could not be recomputed, as a sentence. Only with `not-recomputable`. */
   readonly reason?: string
+  /** What the bundle does not say and had to be taken for granted, a sentence each; absent when nothing had to. */
+  readonly assumed?: readonly string[]
   /** How many readings were found in the bundle. */
   readonly readings: number
   /** Citations of the protocol and threshold sets it was worked out by. */

@@ -1,0 +1,146 @@
+import { isCalendarDayText, readInstant } from '../basics/instant.ts'
+import { addDays, daysBetween, startOfDay } from '../basics/local-day.ts'
+import { averagePeriod } from '../clinical/averaging/average-period.ts'
+import type { PeriodAverage, PeriodPlan } from '../clinical/averaging/period-average.ts'
+import type { Protocol } from '../clinical/protocol/protocol.ts'
+import type { ThresholdSet } from '../clinical/protocol/threshold-set.ts'
+import type { Arm, Reading, Site } from '../clinical/session.ts'
+import { isJsonObject } from '../validation/json-object.ts'
+import type { BundleReadings, TimedReading } from './bundle-readings.ts'
+import type { FoundAverage } from './find-averages.ts'
+import { textOf } from './found.ts'
+import { dayOnOwnClock } from './own-clock.ts'
+import { MOST_DAYS, type OwnStatements } from './own-statements.ts'
+import { REGROUPED_POLICY, regroupSittings } from './regroup-sittings.ts'
+import { MOST_READINGS, type RecomputeRun } from './run.ts'
+import { type Limb, statedLimb } from './stated-limb.ts'
+import { subjectKey } from './subject-key.ts'
+
+/** The days an average is of, and on whose clock. */
+export interface StatedDays {
+  readonly firstDay: string
+  readonly lastDay: string
+  /** Undefined where none is said: then each reading goes by its own offset. */
+  readonly zone?: string
+  readonly arm?: Arm
+}
+
+/** An average worked out again, with the readings of the bundle behind those of its sittings. */
+export interface AverageAgain {
+  readonly average: PeriodAverage
+  readonly stated: ReadonlyMap<Reading, TimedReading>
+  readonly assumed: readonly string[]
+}
+
+/** The days by our own extension; else those of the effective period, as they are written; else those of the readings. */
+export function statedDays(
+  { average }: FoundAverage,
+  own: OwnStatements | undefined,
+  listed: readonly TimedReading[],
+  zone: string | undefined,
+): StatedDays | undefined {
+  if (own !== undefined && zone !== undefined) {
+    const { firstDay, lastDay, arm } = own
+    return { firstDay, lastDay, zone, ...(arm === undefined ? {} : { arm }) }
+  }
+  const { effectivePeriod } = average.value
+  const period = isJsonObject(effectivePeriod) ? effectivePeriod : {}
+  const days = listed.map(({ takenAt }) => dayOnOwnClock(takenAt)).sort()
+  const firstDay = dayOf(period.start) ?? days[0]
+  const lastDay = dayOf(period.end) ?? days.at(-1)
+  if (firstDay === undefined || lastDay === undefined) return undefined
+  const length = daysBetween(firstDay, lastDay)
+  return length >= 0 && length < MOST_DAYS ? { firstDay, lastDay } : undefined
+}
+
+/**
+ * Averages by the protocol, with the one engine there is, every reading that the average lists as used or left out and
+ * every other reading of the patient that stands on the days of the plan. Undefined where there are too many.
+ */
+export function averageAgain(
+  found: FoundAverage,
+  {
+    protocol,
+    days,
+    own,
+  }: { readonly protocol: Protocol; readonly days: StatedDays; readonly own: OwnStatements | undefined },
+  listed: readonly TimedReading[],
+  bundle: BundleReadings,
+  sets: readonly ThresholdSet[],
+  run: RecomputeRun,
+): AverageAgain | undefined {
+  const readings = [...new Set([...listed, ...onDays(found, days, bundle)])]
+  if (readings.length > MOST_READINGS || !run.spend(readings.length)) return undefined
+  const reasons = new Map(own?.exclusions.map(({ target, reason }) => [target?.value, reason]))
+  const limb = limbOfThoseThatSay(found, readings)
+  const ownClocks = days.zone === undefined
+  const { sittings, stated, byTime } = regroupSittings(readings, bundle, {
+    ownClocks,
+    ...limb,
+    excluded: ({ found: { value }, noticed }) => noticed && reasons.get(value) === 'excluded-by-policy',
+    later: ({ found: { value } }) => COMES_LATER.has(reasons.get(value)),
+  })
+  const plan: PeriodPlan = { protocol, zone: 'UTC', policy: REGROUPED_POLICY, ...days }
+  const assumed = [
+    ...(byTime ? [ASSUMED.sittings] : []),
+    ...(ownClocks ? [ASSUMED.clock] : []),
+    ...(readings.some((one) => one.setting === undefined) ? [ASSUMED.setting] : []),
+    ...(readings.some((one) => one.limb.arm === undefined) ? [ASSUMED.arm] : []),
+  ]
+  return { average: averagePeriod(plan, sittings, sets), stated, assumed }
+}
+
+const ASSUMED = {
+  sittings:
+    'The bundle does not say which readings belong to one sitting: those at most 30 minutes apart were taken as one.',
+  clock: 'The time zone is not stated: each reading was placed on the day and hour it is written with.',
+  setting: 'Readings that do not say where they were taken were taken for readings at home.',
+  arm: 'Readings that do not name the arm were taken for readings of the arm that was averaged.',
+} as const
+
+/** Reasons that only a sitting has which goes after another of the same moment. */
+const COMES_LATER: ReadonlySet<string | undefined> = new Set(['same-reading-again', 'extra-sitting'])
+
+function onDays(
+  { average, scope }: FoundAverage,
+  { firstDay, lastDay, zone }: StatedDays,
+  bundle: BundleReadings,
+): readonly TimedReading[] {
+  const subject = subjectKey(average, scope)
+  if (zone !== undefined) {
+    return bundle.ofSubject(subject, startOfDay(firstDay, zone), startOfDay(addDays(lastDay, 1), zone) - 1)
+  }
+  // No offset is further than 14 hours from UTC.
+  const fromMs = startOfDay(addDays(firstDay, -1), 'UTC')
+  const toMs = startOfDay(addDays(lastDay, 2), 'UTC')
+  return bundle.ofSubject(subject, fromMs, toMs).filter(({ takenAt }) => {
+    const day = dayOnOwnClock(takenAt)
+    return firstDay <= day && day <= lastDay
+  })
+}
+
+/** What the average says of its limb, else what most readings say. */
+function limbOfThoseThatSay(
+  { average }: FoundAverage,
+  readings: readonly TimedReading[],
+): { readonly arm: Arm; readonly site: Site } {
+  const said: Limb = statedLimb(average.value.bodySite)
+  const rights = readings.filter(({ limb }) => limb.arm === 'right').length
+  const lefts = readings.filter(({ limb }) => limb.arm === 'left').length
+  const wrists = readings.filter(({ limb }) => limb.site === 'wrist').length
+  const uppers = readings.filter(({ limb }) => limb.site === 'upper-arm').length
+  return {
+    arm: said.arm ?? (rights > lefts ? 'right' : 'left'),
+    site: said.site ?? (wrists > uppers ? 'wrist' : 'upper-arm'),
+  }
+}
+
+function dayOf(value: unknown): string | undefined {
+  const text = textOf(value)
+  const day = text?.slice(0, 10)
+  return day !== undefined &&
+    isCalendarDayText(day) &&
+    (text === day || readInstant(text ?? '') !== undefined)
+    ? day
+    : undefined
+}

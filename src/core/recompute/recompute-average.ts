@@ -1,0 +1,175 @@
+import type { Protocol } from '../clinical/protocol/protocol.ts'
+import { averageAgain, statedDays } from './average-by-protocol.ts'
+import type { BundleReadings, TimedReading } from './bundle-readings.ts'
+import { compareCounts } from './compare-counts.ts'
+import { compareMeans } from './compare-means.ts'
+import { compareOwnStatements } from './compare-own-statements.ts'
+import { compareCoveredPeriod, comparePlannedPeriod } from './compare-period.ts'
+import { compareReadings } from './compare-readings.ts'
+import { compareStatedPlan } from './compare-stated-plan.ts'
+import { linkedReadings } from './derived-readings.ts'
+import type { FoundAverage } from './find-averages.ts'
+import { labelledBy } from './own-labels.ts'
+import { type OwnStatements, ownStatements } from './own-statements.ts'
+import { comparePlainAverage, comparePlainStatements } from './plain-average.ts'
+import type { AverageDifference, RecomputedAverage } from './recomputed-average.ts'
+import { MOST_READINGS, type RecomputeRun } from './run.ts'
+import { type ReadingLink, statedCounts, statedMeans, statedReadings } from './stated-average.ts'
+import { statedProtocol } from './stated-protocol.ts'
+import { writtenDecimals } from './written-decimals.ts'
+
+/** Works one average out again and compares every statement of it that can be worked out. */
+export function recomputeAverage(
+  found: FoundAverage,
+  bundle: BundleReadings,
+  run: RecomputeRun,
+): RecomputedAverage {
+  const { average, kind } = found
+  const cannot = (reason: string, readings = 0): RecomputedAverage => ({
+    at: average.at,
+    verdict: 'not-recomputable',
+    differences: [],
+    reason,
+    readings,
+    sources: [],
+  })
+  if (isTooLong(average.value.derivedFrom) || isTooLong(average.value.extension)) return cannot(TOO_MANY)
+  const links = statedReadings(found)
+  const own = ownStatements(found)
+  if (links.length === 0 && (own === undefined || kind === 'recording')) return cannot(NO_READINGS)
+  const there = links.filter(({ target }) => target !== undefined).length
+  const used = linkedReadings(found, links, bundle, 'it was derived from')
+  if (!used.ok) return cannot(used.reason, there)
+  const leftOut = linkedReadings(found, own?.exclusions ?? [], bundle, 'it leaves out')
+  if (!leftOut.ok) return cannot(leftOut.reason, there)
+
+  const parts = { found, links, own, used: used.readings, leftOut: leftOut.readings, bundle, run }
+  const outcome = outcomeOf(parts)
+  if (typeof outcome === 'string') return cannot(outcome, there)
+  const differences = [...used.differences, ...leftOut.differences, ...outcome.differences]
+  if (outcome.notKnown !== undefined && differences.length === 0) return cannot(outcome.notKnown, there)
+  return {
+    at: average.at,
+    verdict: differences.length === 0 ? 'agrees' : 'differs',
+    ...(outcome.protocol === undefined ? {} : { protocol: outcome.protocol }),
+    differences: capped(differences, average.at),
+    ...(outcome.assumed.length === 0 ? {} : { assumed: outcome.assumed }),
+    readings: new Set([...used.readings, ...leftOut.readings]).size,
+    sources: outcome.sources,
+  }
+}
+
+interface Parts {
+  readonly found: FoundAverage
+  readonly links: readonly ReadingLink[]
+  readonly own: OwnStatements | undefined
+  readonly used: readonly TimedReading[]
+  readonly leftOut: readonly TimedReading[]
+  readonly bundle: BundleReadings
+  readonly run: RecomputeRun
+}
+
+interface Outcome {
+  readonly differences: readonly AverageDifference[]
+  readonly protocol?: string
+  readonly assumed: readonly string[]
+  readonly sources: readonly string[]
+  /** Why nothing more can be said where no difference shows. */
+  readonly notKnown?: string
+}
+
+/** A sentence where it cannot be worked out. */
+function outcomeOf(parts: Parts): Outcome | string {
+  const { found, own, run } = parts
+  if (found.kind === 'recording') return withoutProtocol(parts, { assumed: [RECORDING] })
+  const stated = statedProtocol(found.average, own, run.rules.protocols)
+  if (stated.known === 'yes') return byProtocol(parts, stated.protocol, stated.byNote)
+  if (stated.known === 'none-stated') return withoutProtocol(parts, { assumed: [NO_PROTOCOL] })
+  return withoutProtocol(parts, { assumed: [UNKNOWN_PROTOCOL], notKnown: UNKNOWN_PROTOCOL })
+}
+
+function withoutProtocol(
+  { found, links, own, used, bundle, run }: Parts,
+  said: Pick<Outcome, 'assumed' | 'notKnown'>,
+): Outcome | string {
+  if (used.length === 0) return NO_READINGS
+  if (!run.spend(used.length)) return TOO_MANY
+  const { thresholdSets } = run.rules
+  const differences = [
+    ...comparePlainAverage(found, links, used, bundle, said.notKnown !== undefined),
+    ...(found.kind === 'recording' && own !== undefined
+      ? comparePlainStatements(own, used, thresholdSets)
+      : []),
+  ]
+  const labels = own === undefined ? [] : labelledBy(own)
+  return { ...said, differences, sources: labels.flatMap((id) => thresholdSets.get(id)?.citation.text ?? []) }
+}
+
+function byProtocol(
+  { found, links, own, used, leftOut, bundle, run }: Parts,
+  protocol: Protocol,
+  byNote: boolean,
+): Outcome | string {
+  const zone = own === undefined ? undefined : run.zone(own.zone)
+  if (own !== undefined && zone === undefined) return UNKNOWN_ZONE
+  const days = statedDays(found, own, used, zone)
+  if (days === undefined) return NO_DAYS
+  const labels = own === undefined ? [] : labelledBy(own)
+  const sets = labels.flatMap((id) => run.rules.thresholdSets.get(id) ?? [])
+  const listed = [...new Set([...used, ...leftOut])]
+  const again = averageAgain(found, { protocol, days, own }, listed, bundle, sets, run)
+  if (again === undefined) return TOO_MANY
+  const { average, stated, assumed } = again
+
+  const means = statedMeans(found)
+  const decimals = own === undefined ? 0 : writtenDecimals(means, own)
+  const averaged = average.used.flatMap(({ reading }) => stated.get(reading) ?? [])
+  const selection = { average: found.average, derivedFrom: links, exclusions: own?.exclusions }
+  const mean = { systolic: average.mean?.systolic, diastolic: average.mean?.diastolic }
+  return {
+    protocol: protocol.id,
+    differences: [
+      ...compareMeans(means, mean, decimals),
+      ...compareCounts(statedCounts(found.average), average.used.length),
+      ...(own === undefined
+        ? compareCoveredPeriod(found.average, averaged)
+        : comparePlannedPeriod(found.average, own)),
+      ...compareStatedPlan(found.average, own, average),
+      ...compareReadings(selection, average, stated),
+      ...(own === undefined
+        ? []
+        : compareOwnStatements(own, average, decimals, new Set(sets.map(({ id }) => id)))),
+    ],
+    assumed: [
+      ...(byNote ? [BY_NOTE] : []),
+      ...assumed,
+      ...(sets.length < labels.length ? [UNKNOWN_SET] : []),
+    ],
+    sources: [protocol.citation.text, ...sets.map(({ citation }) => citation.text)],
+  }
+}
+
+const MOST_DIFFERENCES = 100
+
+function capped(differences: readonly AverageDifference[], at: string): readonly AverageDifference[] {
+  if (differences.length <= MOST_DIFFERENCES) return differences
+  const more = differences.length - MOST_DIFFERENCES
+  const last = { what: 'more differences', at, expected: 'none', found: `${more} beside those listed` }
+  return [...differences.slice(0, MOST_DIFFERENCES), last]
+}
+
+function isTooLong(list: unknown): boolean {
+  return Array.isArray(list) && list.length > MOST_READINGS
+}
+
+const TOO_MANY = `It rests on more readings than are worked out again: ${MOST_READINGS} for one average, and a limit for all of them together.`
+const NO_READINGS = 'It names no reading that it was derived from.'
+const NO_DAYS = 'The days it is of cannot be told from its period or its readings.'
+const UNKNOWN_ZONE = 'The time zone it names is not known here.'
+const UNKNOWN_PROTOCOL =
+  'The protocol it names is not known here, so which readings count was not worked out: all readings it was derived from were averaged.'
+const NO_PROTOCOL = 'No protocol is stated: all readings it was derived from were averaged as they are.'
+const RECORDING =
+  'Which readings a rule for 24-hour recordings lets count was not worked out: all readings it was derived from were averaged.'
+const BY_NOTE = 'Only its notes name the protocol.'
+const UNKNOWN_SET = 'A label by a threshold set that is not known here was not judged.'

@@ -1,0 +1,66 @@
+import fc from 'fast-check'
+import type { Bundle } from 'fhir/r4.js'
+import { describe, expect, it } from 'vitest'
+import { anyPlan, anySittings } from '../../../tests/support/any-sittings.ts'
+import { emittedResources } from '../../../tests/support/emitted-resources.ts'
+import { averageContext, exampleAverage } from '../../../tests/support/example-average.ts'
+import { EXAMPLE_RECORD, laterRecord } from '../../../tests/support/example-context.ts'
+import { shippedRules } from '../../../tests/support/recompute-rules.ts'
+import { shippedProtocols, shippedThresholdSets } from '../../../tests/support/shipped-profiles.ts'
+import { DEFAULT_ATTENTION_LIMITS } from '../clinical/attention/attention-limits.ts'
+import type { CheckedSession, PeriodPlan } from '../clinical/averaging/period-average.ts'
+import { reportPeriod } from '../clinical/report/report-period.ts'
+import { averageBundle } from '../fhir/average-bundle.ts'
+import { recomputeAverages, recomputeIssues } from './recompute-averages.ts'
+
+const rules = shippedRules()
+const sets = shippedThresholdSets()
+
+describe('an average of this gateway, worked out again from its own bundle', () => {
+  it.each(shippedProtocols().map(({ id, title }) => ({ id, title })))('agrees by $id, $title', ({ id }) => {
+    const protocol = shippedProtocols().find((one) => one.id === id)
+    if (protocol === undefined) throw new Error(`no protocol ${id}`)
+    const { sittings, average } = exampleAverage()
+    for (const decimals of [0, 1] as const) {
+      const bundle = bundleOf({ ...average.plan, protocol }, sittings, decimals)
+      const [again] = recomputeAverages(parsed(bundle), rules)
+      expect(again).toMatchObject({ verdict: 'agrees', protocol: id, differences: [], readings: 28 })
+      expect(again).not.toHaveProperty('assumed')
+    }
+  })
+
+  it('agrees in whatever else the gateway writes', () => {
+    const verdicts = emittedResources().flatMap(([name, resource]) =>
+      recomputeAverages(parsed(resource), rules).map(({ verdict, differences, reason }) => [name, verdict, differences, reason]),
+    )
+    expect(verdicts).toEqual([])
+  })
+
+  it('agrees for any sittings under any rules', () => {
+    fc.assert(
+      fc.property(anyPlan, anySittings, fc.constantFrom<0 | 1>(0, 1), (plan, sittings, decimals) => {
+        const bundle = bundleOf(plan, sittings, decimals)
+        const protocols = new Map([[plan.protocol.id, plan.protocol]])
+        const again = recomputeAverages(parsed(bundle), { ...rules, protocols })
+        expect(again.map(({ differences, reason }) => ({ differences, reason }))).toEqual([
+          { differences: [], reason: undefined },
+        ])
+        expect(recomputeIssues(again)).toEqual([])
+      }),
+      { numRuns: 300 },
+    )
+  })
+})
+
+function bundleOf(plan: PeriodPlan, sittings: readonly CheckedSession[], decimals: 0 | 1): Bundle {
+  const report = reportPeriod(plan, sittings, sets, DEFAULT_ATTENTION_LIMITS)
+  const submitted = sittings.map((one) => ({
+    ...one,
+    stored: one.withdrawn === true ? laterRecord([one.session], true) : EXAMPLE_RECORD,
+  }))
+  return averageBundle(report, submitted, averageContext(report, { decimals }))
+}
+
+function parsed(resource: unknown): unknown {
+  return JSON.parse(JSON.stringify(resource))
+}
