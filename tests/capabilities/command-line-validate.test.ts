@@ -110,7 +110,7 @@ describe('validate', () => {
       array,
     ])
     const lines = outcomes.map(({ issue }) => issue[0]?.extension?.[0]?.valueInteger)
-    expect(lines).toEqual([1, 3, 4, 5, 3, undefined, 11])
+    expect(lines).toEqual([1, 3, 4, 5, 3, undefined, 12])
   })
 
   it('reads standard input, which has lines only where it is NDJSON', () => {

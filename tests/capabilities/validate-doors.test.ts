@@ -178,16 +178,22 @@ describe('$validate', () => {
     expect(places(answer)).toEqual(errors)
   })
 
-  it('keeps no resource that an instance alone could mean', async () => {
+  it('does not take an instance alone for its resource', async () => {
     const answer = await post('/fhir/Patient/p-1/$validate', { resourceType: 'Parameters' })
     expect(answer.status).toBe(422)
-    expect(issuesIn(answer)[0]?.details?.text).toContain('No resources are kept under /fhir')
+    expect(issuesIn(answer)[0]?.details?.text).toContain('Send the resource in question')
   })
 
   it('validates Parameters themselves when they are the resource in question', async () => {
     const answer = await post('/fhir/$validate', parameters({ resourceType: 'Parameters', parameter: 'x' }))
     expect(answer.status).toBe(200)
     expect(places(answer)).not.toEqual([])
+  })
+
+  it('judges types it never sends by their structure, and says that not all of their rules are judged', async () => {
+    const answer = await post('/fhir/Claim/$validate', { resourceType: 'Claim', status: 'active' })
+    expect(places(answer)).toContain('Claim.patient')
+    expect(answer.text).toContain('invariants of this type were not')
   })
 
   it('takes a bundle larger than other requests may be', async () => {

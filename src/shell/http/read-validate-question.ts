@@ -91,13 +91,13 @@ function judgedMode(mode: string | undefined, { id }: ValidatePlace): ValidateQu
     throw refusedRequest(400, 'NOT_A_CHOICE', 'mode', expected, remedy)
   }
   if (mode === 'update') return mode
-  const expected = 'create, update or profile: no resources are kept under /fhir that could be deleted'
+  const expected = 'create, update or profile: nothing under /fhir can be deleted'
   throw refusedRequest(422, 'NOT_SUPPORTED', 'mode', expected, 'Ask the server that holds the resource.')
 }
 
 function noResource({ id }: ValidatePlace): RequestRefused {
   const remedy = 'Add it, or send the resource itself as the body.'
-  const kept = 'No resources are kept under /fhir: send the one in question.'
+  const kept = 'Send the resource in question: it is judged as it comes, not as it may be kept.'
   return refusedRequest(
     422,
     'MISSING_KEY',
@@ -126,7 +126,7 @@ export function issuesOfPlace(
   return [inputError('invalid', 'OTHER_ID', `${type}.id`, 'the id that the path says', remedy)]
 }
 
-/** What a mode asks beyond the content and cannot be judged, since no resources are kept under `/fhir`: told, not passed over. */
+/** What a mode asks beyond the content and cannot be judged, since nothing is created or updated under `/fhir`: told, not passed over. */
 export function notJudgedOf({ mode }: ValidateQuestion): readonly Issue[] {
   if (mode !== 'create' && mode !== 'update') return []
   const expected =

@@ -1,8 +1,8 @@
 import type { IRouter, Request, Response } from 'express'
 import { readJson } from '../../core/mapping/read-json.ts'
+import { RESOURCE_TYPES } from '../../core/validation/elements/element-tokens.ts'
 import { operationOutcome } from '../../core/validation/operation-outcome.ts'
 import type { ProfileSet } from '../../core/validation/profiles/profile-set.ts'
-import { SPOKEN_TYPES } from '../../core/validation/spoken-types.ts'
 import { examineResource, knowsProfile } from '../../flow/examine-resource.ts'
 import { RESOURCE_JSON_LIMITS } from '../cli/read-resources.ts'
 import { answerText, FHIR_JSON_TYPE, valueOrRefusal } from './answer.ts'
@@ -70,9 +70,9 @@ async function validate(
 const ID = /^[A-Za-z0-9\-.]{1,64}$/
 
 function requirePlace({ type, id }: ValidatePlace): void {
-  if (type !== undefined && !SPOKEN_TYPES.some((one) => one === type)) {
-    const expected = `one of: ${SPOKEN_TYPES.join(', ')}`
-    throw refusedRequest(404, 'NOT_SUPPORTED', 'path.type', expected, 'Send one of the types listed.')
+  if (type !== undefined && !RESOURCE_TYPES.has(type)) {
+    const expected = 'a resource type of FHIR R4, such as Observation'
+    throw refusedRequest(404, 'NOT_SUPPORTED', 'path.type', expected, 'Correct the type.')
   }
   if (id !== undefined && !ID.test(id)) {
     const expected = 'a resource id: letters, digits, hyphens and points, at most 64'

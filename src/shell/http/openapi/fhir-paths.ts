@@ -41,12 +41,12 @@ const DESCRIPTION =
   'mode delete 422. Averages in the resource are worked out again from the readings beside them.'
 
 const LEVELS = [
-  ['/fhir/$validate', 'Validate a FHIR R4 resource of any type judged here', ''],
+  ['/fhir/$validate', 'Validate a FHIR R4 resource of any type', ''],
   ['/fhir/{type}/$validate', 'Validate a FHIR R4 resource of this type', ''],
   [
     '/fhir/{type}/{id}/$validate',
     'Validate a FHIR R4 resource for this instance',
-    ' The resource must come along, since none is kept under /fhir, and its id must be the one of the path.',
+    ' The resource must come along, since it is judged as it comes, and its id must be the one of the path.',
   ],
 ] as const
 
