@@ -7,6 +7,7 @@ import {
   hostileExaminations,
   REPORT_CONTEXT,
 } from '../../../tests/support/examined-resources.ts'
+import { recomputeIssues } from '../recompute/recompute-averages.ts'
 import { auditReport } from './audit-tally.ts'
 import type { ExaminedResource } from './examined-resource.ts'
 
@@ -230,6 +231,28 @@ describe('what a report may hold', () => {
     expect(JSON.stringify(BUNDLE)).toContain('Secret-Name')
     const text = JSON.stringify(reportOn(...hostileExaminations()))
     expect(text).not.toMatch(/secret/i)
+  })
+
+  it('has measured figures under averages only, not in what the rules say', () => {
+    const recomputed = [
+      aRecomputed({
+        verdict: 'differs',
+        differences: [
+          { what: 'mean systolic', at: 'Observation.value', expected: '134.1 mmHg', found: '133 mmHg' },
+        ],
+        assumed: ['Days are those of 134.1.'],
+      }),
+      aRecomputed({ verdict: 'not-recomputable', reason: 'It lacks 134.1.' }),
+    ]
+    const issues = recomputeIssues(recomputed)
+    expect(issues.length).toBeGreaterThan(2)
+    const { averages, ...rest } = reportOn(anExamined({ issues, recomputed }))
+    expect(JSON.stringify(averages)).toContain('134.1')
+    expect(JSON.stringify(rest)).not.toMatch(/134\.1|133/)
+    expect(rest.rules.map(({ severity, times }) => [severity, times])).toEqual([
+      ['warning', 1],
+      ['information', 2],
+    ])
   })
 
   it('says so at its top, and carries the cautions', () => {

@@ -56,7 +56,7 @@ export type Verdict = 'valid' | 'validWithRemarks' | 'invalid'
 export type VerdictCounts = Readonly<Record<Verdict, number>>
 
 export interface TypeVerdicts extends VerdictCounts {
-  /** A FHIR resource type; `other` for what is none that is validated here. */
+  /** A FHIR resource type; `other` for what is none of R4. */
   readonly type: string
   readonly resources: number
 }

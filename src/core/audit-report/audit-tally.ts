@@ -45,7 +45,7 @@ export class AuditTally {
 
   add(examined: ExaminedResource): void {
     const { place, resource, recomputed } = examined
-    const issues = withoutFigures(examined.issues, recomputed)
+    const issues = withoutFigures(examined.issues)
     const places = resourcePlaces(resource)
     this.#files.add(place.file)
     this.#handedOver += 1

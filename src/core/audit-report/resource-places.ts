@@ -1,8 +1,8 @@
+import { RESOURCE_TYPES } from '../validation/elements/element-tokens.ts'
 import { isJsonObject } from '../validation/json-object.ts'
 import { LIMITS } from '../validation/limits.ts'
-import { isSpokenType } from '../validation/spoken-types.ts'
 
-/** Stands for the type of what is no resource, or of none that is validated here: its name could be anything. */
+/** Stands for the type of what is no R4 resource: its name could be anything. */
 export const OTHER_TYPE = 'other'
 
 /**
@@ -16,7 +16,7 @@ export function resourcePlaces(resource: unknown): ReadonlyMap<string, string> {
 }
 
 function gather(value: unknown, at: string, depth: number, types: Map<string, string>): void {
-  const type = isJsonObject(value) && isSpokenType(value.resourceType) ? value.resourceType : OTHER_TYPE
+  const type = typeOf(value)
   types.set(at, type)
   if (type !== 'Bundle' || !isJsonObject(value) || !Array.isArray(value.entry)) return
   if (depth >= LIMITS.resourceDepth) return
@@ -30,6 +30,11 @@ function gather(value: unknown, at: string, depth: number, types: Map<string, st
       gather(entry.response.outcome, `${base}.entry[${index}].response.outcome`, depth + 1, types)
     }
   }
+}
+
+function typeOf(value: unknown): string {
+  if (!isJsonObject(value) || typeof value.resourceType !== 'string') return OTHER_TYPE
+  return RESOURCE_TYPES.has(value.resourceType) ? value.resourceType : OTHER_TYPE
 }
 
 /** The path of the innermost of these resources that a FHIRPath lies in; the root's, empty, where none fits. */

@@ -1,6 +1,7 @@
 import { ERROR_CODES } from '../basics/error-codes.ts'
-import { blocks, type Issue, type IssueSeverity } from '../basics/issue.ts'
+import type { Issue, IssueSeverity } from '../basics/issue.ts'
 import type { Expectation, IssuePlace, RuleVerdict, Unjudged } from './audit-report.ts'
+import { isOfRecomputing } from './without-figures.ts'
 
 /** Places listed of each thing that was expected. */
 export const MOST_PLACES = 5
@@ -52,10 +53,10 @@ export class RuleTally {
     }))
   }
 
-  /** What the issues say could not be judged. Such an issue never blocks and is of FHIR's type `not-supported`. */
+  /** What the issues say could not be judged: all information but what is told elsewhere in the report, or was asked for. */
   notEnforced(): readonly Unjudged[] {
     return [...this.#rules.values()]
-      .filter(({ first }) => first.type === 'not-supported' && !blocks(first))
+      .filter(({ first }) => saysUnjudged(first))
       .flatMap(({ first, expectations }) =>
         [...expectations.values()].map(({ expected, times }) => ({
           ...(first.rule === undefined ? {} : { rule: first.rule }),
@@ -66,6 +67,14 @@ export class RuleTally {
       .sort((a, b) => b.times - a.times)
   }
 }
+
+function saysUnjudged(issue: Issue): boolean {
+  if (issue.severity !== 'information' || isOfRecomputing(issue)) return false
+  return issue.code !== 'TOO_MANY' && issue.rule !== MUST_SUPPORT
+}
+
+/** The rule of what is told on request: an element that is absent and need not be there. */
+const MUST_SUPPORT = 'must-support'
 
 function newRule(first: Issue): OneRule {
   return { first, times: 0, inResources: 0, expectations: new Map() }
