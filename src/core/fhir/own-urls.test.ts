@@ -85,6 +85,16 @@ describe('our extensions', () => {
   })
 })
 
+it('measure in the units their StructureDefinition names', () => {
+  const elements = elementsOf(ownUrls(DEFAULT_CANONICAL_BASE).extension.meanPulse)
+  const pulse = (code: string) => ({
+    url: 'x',
+    valueQuantity: { value: 60, system: 'http://unitsofmeasure.org', code },
+  })
+  expect(problems(pulse('/min'), 'Extension', elements)).toEqual([])
+  expect(problems(pulse('mm[Hg]'), 'Extension', elements)).toEqual(['Extension: code of another unit'])
+})
+
 describe('our code system', () => {
   const system = profileJson('code-systems/home-bp-gateway.json') as CodeSystem
   const displays = new Map(system.concept?.map(({ code, display }) => [code, display]))
@@ -153,6 +163,10 @@ function problems(
   const allowed = value?.type?.map(({ code }) => `value${code.charAt(0).toUpperCase()}${code.slice(1)}`) ?? []
   if (value?.max === '0' ? valueKeys.length > 0 : !allowed.includes(valueKeys[0] ?? '')) {
     found.push(`${id}: value of another type`)
+  }
+  const { valueQuantity = {} } = extension
+  for (const [key, wanted] of Object.entries(value?.patternQuantity ?? {})) {
+    if (valueQuantity[key as 'system' | 'code'] !== wanted) found.push(`${id}: ${key} of another unit`)
   }
   const slices = elements.filter(
     (element) => element.sliceName !== undefined && element.id === `${id}.extension:${element.sliceName}`,
