@@ -1,36 +1,39 @@
-import { LOINC } from '../codes/code-systems.ts'
-import { isJsonObject, objectsOf } from '../json-object.ts'
+import type { Issue } from '../../basics/issue.ts'
 import type { Layer } from '../layer.ts'
-import { averageBloodPressure } from './average-blood-pressure.ts'
-import { bloodPressure } from './blood-pressure.ts'
-import { heartRate } from './heart-rate.ts'
-import type { Profile } from './profile.ts'
+import { plansFor } from './applicable-plans.ts'
+import { claimIssues } from './claim-issues.ts'
+import { holdExtensions } from './hold-extensions.ts'
+import { Judgement } from './judgement.ts'
+import { PUBLISHED_PROFILES } from './published-profiles.ts'
 
-export const PROFILES: readonly Profile[] = [bloodPressure, heartRate, averageBloodPressure]
-
-/** The published profiles whose LOINC codes an Observation carries, and those it claims in `meta.profile`. */
-export const profilesLayer: Layer = (resource, at, report, errorsOnly) => {
-  if (resource.resourceType !== 'Observation') return
-  for (const profile of PROFILES) {
-    if (hasCodeOf(profile, resource.code) || claims(profile, resource.meta))
-      profile.check(resource, at, report, errorsOnly)
+/**
+ * Holds a resource to the profiles that are for its code, that it claims in `meta.profile`, and that were asked for; and
+ * its extensions to their definitions. What a profile demands and nobody here can judge is named once for each.
+ */
+export const profilesLayer: Layer = (resource, at, report, errorsOnly, setting) => {
+  const { options, container } = setting
+  const set = options.profiles ?? PUBLISHED_PROFILES
+  if (!errorsOnly || resource.meta !== undefined || options.asked !== undefined)
+    for (const issue of claimIssues(resource, at, set, setting)) report(issue)
+  const judgement = new Judgement(set, resource, setting, errorsOnly)
+  const plans = plansFor(resource, set, container === undefined ? options.asked : undefined)
+  for (let i = 0; i < plans.length; i++) {
+    const plan = plans[i]
+    if (plan !== undefined) judgement.hold(resource, plan, at)
   }
+  holdExtensions(resource, at, judgement, report)
+  for (const issue of judgement.issues()) report(issue)
+  for (const [name, what] of judgement.unjudged()) report(notJudged(at, name, what))
 }
 
-function hasCodeOf({ codes }: Profile, concept: unknown): boolean {
-  if (!isJsonObject(concept)) return false
-  for (const { system, code } of objectsOf(concept.coding)) {
-    if (system === LOINC && typeof code === 'string' && codes.has(code)) return true
+function notJudged(at: string, rule: string, what: ReadonlySet<string>): Issue {
+  return {
+    severity: 'information',
+    type: 'informational',
+    code: 'NOT_SUPPORTED',
+    at,
+    expected: `to judge all of ${rule}; not judged is ${[...what].join('; ')}`,
+    remedy: 'Have this looked at by other means: nothing speaks for it or against it here.',
+    rule,
   }
-  return false
-}
-
-/** With or without a version: `http://hl7.org/fhir/StructureDefinition/bp|4.0.1`. */
-function claims({ url }: Profile, meta: unknown): boolean {
-  if (!isJsonObject(meta) || !Array.isArray(meta.profile)) return false
-  for (const claimed of meta.profile) {
-    if (claimed === url) return true
-    if (typeof claimed === 'string' && claimed.startsWith(url) && claimed[url.length] === '|') return true
-  }
-  return false
 }

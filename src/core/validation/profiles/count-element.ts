@@ -1,0 +1,88 @@
+import type { JsonObject } from '../json-object.ts'
+import { exists } from '../json-object.ts'
+import type { ElementRules } from './element-rules.ts'
+import { finding } from './finding.ts'
+import type { Judging } from './judging.ts'
+import { SliceCount } from './slice-count.ts'
+import { unsupported } from './unsupported.ts'
+
+/** Finds an element in its parent, counts it, and holds each of its values and slices to the rules. */
+export function countElement(parent: JsonObject, rules: ElementRules, judgement: Judging): void {
+  const variant = rules.element?.isChoice === true ? variantIn(parent, rules) : undefined
+  const key = variant?.key ?? rules.name
+  const value = parent[key]
+  const type = (variant ?? rules.variants[0])?.type
+  const slices = rules.slicing === undefined ? undefined : new SliceCount(rules)
+  let count = 0
+  if (Array.isArray(value)) {
+    const siblings = parent[rules.sibling]
+    for (let i = 0; i < value.length; i++) {
+      const item: unknown = value[i]
+      if (item === null || item === undefined) {
+        if (Array.isArray(siblings) && exists(siblings[i])) count++
+        continue
+      }
+      count++
+      judgement.place.enter(rules.name, i)
+      judgement.item(item, rules, type)
+      slices?.take(item, type, judgement)
+      judgement.place.leave()
+    }
+  } else if (value !== undefined && value !== null) {
+    count = 1
+    judgement.place.enter(rules.name, -1)
+    if (isAllowed(rules, type, judgement)) {
+      judgement.item(value, rules, type)
+      slices?.take(value, type, judgement)
+    }
+    judgement.place.leave()
+  } else if (exists(parent[variant === undefined ? rules.sibling : `_${variant.key}`])) {
+    count = 1
+  }
+  const missing = slices?.settle(judgement) ?? 0
+  checkCount(count, missing, rules, judgement)
+}
+
+function variantIn(parent: JsonObject, { variants }: ElementRules) {
+  for (let i = 0; i < variants.length; i++) {
+    const variant = variants[i]
+    if (variant !== undefined && parent[variant.key] !== undefined) return variant
+  }
+  // A primitive may be there by its extensions alone.
+  return variants.find(({ key, isPrimitive }) => isPrimitive && parent[`_${key}`] !== undefined)
+}
+
+function isAllowed(rules: ElementRules, type: string | undefined, judgement: Judging): boolean {
+  const { types, max, element } = rules
+  if (types === undefined || element?.isChoice !== true || types.value.includes(type ?? '')) return true
+  if (max === 0) return false
+  const expected =
+    types.value.length === 1 ? `a ${types.value[0]}` : `one of the types ${types.value.join(', ')}`
+  judgement.add(
+    finding(
+      'type',
+      'value',
+      types.by,
+      judgement.at(),
+      expected,
+      `Send ${rules.allowed.map(({ key }) => key).join(' or ')}.`,
+    ),
+  )
+  return false
+}
+
+function checkCount(count: number, missing: number, rules: ElementRules, judgement: Judging): void {
+  const { name, min, minBy, max, maxBy, mustSupport } = rules
+  if (minBy !== undefined && count + missing < min) {
+    const expected = min === 1 ? `${name} to be there` : `at least ${min} ${name}`
+    judgement.add(
+      finding('required', 'required', minBy, judgement.at(name), expected, 'Add what is missing.'),
+    )
+  } else if (maxBy !== undefined && count > max) {
+    const expected = max === 0 ? `no ${name}` : `at most ${max} ${name}`
+    const remedy = max === 0 ? 'Remove it: the profile has no place for it.' : 'Remove what is too many.'
+    judgement.add(finding('most', 'structure', maxBy, judgement.at(name), expected, remedy))
+  }
+  if (count === 0 && mustSupport !== undefined && judgement.mustSupport)
+    judgement.add(unsupported(rules, judgement.at(name)))
+}

@@ -1,0 +1,85 @@
+import { isJsonObject, type JsonObject } from '../json-object.ts'
+import type { Judged } from './element-rules.ts'
+import { r4Elements } from './r4-elements.ts'
+
+/** One step of a discriminator's path. Source: FHIR R4 4.0.1, profiling.html, the restricted FHIRPath of discriminators. */
+export type Step =
+  | { readonly kind: 'child'; readonly name: string }
+  | { readonly kind: 'extension'; readonly url: string }
+  | { readonly kind: 'ofType'; readonly type: string }
+  | { readonly kind: 'resolve' }
+
+/** The steps of `$this`, `code.coding`, `value.ofType(Quantity)`, `extension('url').value`, `subject.resolve()`. */
+export function discriminatorSteps(path: string): readonly Step[] | undefined {
+  const steps: Step[] = []
+  for (const written of path.match(/(?:[^.(]|\([^)]*\))+/g) ?? []) {
+    const step = stepOf(written)
+    if (step === undefined) return undefined
+    if (step !== 'this') steps.push(step)
+  }
+  return steps
+}
+
+function stepOf(written: string): Step | 'this' | undefined {
+  if (written === '$this') return 'this'
+  if (written === 'resolve()') return { kind: 'resolve' }
+  const [, name, argument] = /^(ofType|extension)\(\s*'?([^')]*?)'?\s*\)$/.exec(written) ?? []
+  if (name === 'ofType') return { kind: 'ofType', type: argument?.replace(/^FHIR\./, '') ?? '' }
+  if (name === 'extension') return { kind: 'extension', url: argument ?? '' }
+  return /^[A-Za-z]\w*$/.test(written) ? { kind: 'child', name: written } : undefined
+}
+
+export type Test = (value: unknown, type: string | undefined, judged: Judged) => boolean
+
+/** Whether any value that the steps lead to from an item passes. */
+export function anyAt(
+  steps: readonly Step[],
+  test: Test,
+): (item: unknown, type: string | undefined, judged: Judged) => boolean {
+  return (item, type, judged) => walk(item, type, 0, steps, test, judged)
+}
+
+function walk(
+  value: unknown,
+  type: string | undefined,
+  from: number,
+  steps: readonly Step[],
+  test: Test,
+  judged: Judged,
+): boolean {
+  if (Array.isArray(value)) {
+    for (let i = 0; i < value.length; i++) if (walk(value[i], type, from, steps, test, judged)) return true
+    return false
+  }
+  if (value === undefined || value === null) return false
+  const step = steps[from]
+  if (step === undefined) return test(value, type, judged)
+  if (step.kind === 'ofType') return type === step.type && walk(value, type, from + 1, steps, test, judged)
+  if (step.kind === 'resolve') {
+    const target = judged.resolve(value)
+    return walk(target, undefined, from + 1, steps, test, judged)
+  }
+  if (!isJsonObject(value)) return false
+  if (step.kind === 'extension') {
+    const { extension } = value
+    const found = Array.isArray(extension)
+      ? extension.filter((one) => isJsonObject(one) && one.url === step.url)
+      : []
+    return walk(found, 'Extension', from + 1, steps, test, judged)
+  }
+  const [inner, innerType] = childOf(value, type, step.name)
+  return walk(inner, innerType, from + 1, steps, test, judged)
+}
+
+function childOf(
+  value: JsonObject,
+  type: string | undefined,
+  name: string,
+): [value: unknown, type: string | undefined] {
+  const of = type ?? (typeof value.resourceType === 'string' ? value.resourceType : undefined)
+  const element = of === undefined ? undefined : r4Elements(of)?.get(name)
+  if (element === undefined) return [value[name], undefined]
+  if (!element.isChoice) return [value[name], element.variants[0]?.type]
+  const variant = element.variants.find(({ key }) => value[key] !== undefined)
+  return variant === undefined ? [undefined, undefined] : [value[variant.key], variant.type]
+}

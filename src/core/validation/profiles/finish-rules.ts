@@ -1,0 +1,102 @@
+import type { ElementRules, Slicing } from './element-rules.ts'
+import { type Known, sliceMembership } from './slice-membership.ts'
+
+/**
+ * Readies a whole tree of rules for judging: slices get their tests, elements that stand for others get their rules,
+ * and what has nothing to ask is left out of the walk. What cannot be judged is added to the gaps.
+ */
+export function finishRules(root: ElementRules, gaps: Set<string>, known: Known): void {
+  followReferences(root, root)
+  tellSlices(root, gaps, known)
+  arrange(root)
+}
+
+/** An element may be defined as another: `Observation.component.referenceRange` as `Observation.referenceRange`. */
+function followReferences(rules: ElementRules, root: ElementRules): void {
+  if (rules.contentReference !== undefined && rules.children.size === 0) {
+    let meant: ElementRules | undefined = root
+    for (const name of rules.contentReference.split('.').slice(1)) meant = meant?.children.get(name)
+    // An element that is defined as one it stands in would be followed for ever.
+    if (meant !== undefined && !rules.id.startsWith(`${meant.id}.`)) rules.children = new Map(meant.children)
+    return
+  }
+  for (const child of rules.children.values()) followReferences(child, root)
+  for (const slice of rules.slices) followReferences(slice, root)
+}
+
+function tellSlices(rules: ElementRules, gaps: Set<string>, known: Known): void {
+  const slicing = rules.slicing ?? implied(rules)
+  rules.slicing = rules.slices.length === 0 ? undefined : slicing
+  for (const slice of rules.slices) {
+    const tests = (slicing?.discriminators ?? []).map((one) => sliceMembership(slice, one, known))
+    const made = tests.filter((test) => test !== undefined)
+    if (made.length === 0 || made.length < tests.length) {
+      gaps.add(`the slice ${slice.sliceName ?? ''} of ${rules.id}: what tells it from others`)
+    } else {
+      const [first, second] = made.map(({ inSlice }) => inSlice)
+      const all = made.map(({ inSlice }) => inSlice)
+      slice.inSlice =
+        made.length === 1
+          ? first
+          : made.length === 2 && first !== undefined && second !== undefined
+            ? (item, type, judged) => first(item, type, judged) && second(item, type, judged)
+            : (item, type, judged) => all.every((one) => one(item, type, judged))
+      const words = made.flatMap((one) => one.words)
+      slice.told = words.join(' of ')
+      slice.toldKey = [...words].sort().join(' ')
+    }
+    tellSlices(slice, gaps, known)
+  }
+  for (const child of rules.children.values()) tellSlices(child, gaps, known)
+}
+
+/** Extensions are always told by URL, the slices of a choice by type. Source: FHIR R4 4.0.1, profiling.html, slicing. */
+function implied({ name, element, slices }: ElementRules): Slicing | undefined {
+  const [by] = slices.flatMap(
+    ({ minBy, maxBy, types, profiles }) => minBy ?? maxBy ?? types?.by ?? profiles?.by ?? [],
+  )
+  if (by === undefined) return undefined
+  const isExtension = name === 'extension' || name === 'modifierExtension'
+  if (!isExtension && element?.isChoice !== true) return undefined
+  const discriminator = isExtension ? { type: 'value', path: 'url' } : { type: 'type', path: '$this' }
+  return { discriminators: [discriminator], rules: 'open', isOrdered: false, by }
+}
+
+/** Settles which parts are walked. Answers whether there is anything to ask, and anything that could be an error. */
+function arrange(rules: ElementRules): { asks: boolean; blocks: boolean } {
+  const { children, slices } = rules
+  const below = [...children.values()].map((child) => ({ child, ...arrange(child) }))
+  const within = slices.map((slice) => ({ slice, ...arrange(slice) }))
+  rules.all = below.filter(({ asks }) => asks).map(({ child }) => child)
+  rules.withErrors = below.filter(({ blocks }) => blocks).map(({ child }) => child)
+  rules.hasValueRules = hasValueRules(rules)
+  rules.variants = [...rules.allowed, ...rules.variants.filter((one) => !rules.allowed.includes(one))]
+  const blocks =
+    rules.minBy !== undefined ||
+    rules.maxBy !== undefined ||
+    rules.types !== undefined ||
+    rules.slicing !== undefined ||
+    blocksByValue(rules) ||
+    rules.withErrors.length > 0 ||
+    within.some((one) => one.blocks)
+  const asks = blocks || rules.hasValueRules || rules.mustSupport !== undefined || rules.all.length > 0
+  return { asks, blocks }
+}
+
+function hasValueRules(rules: ElementRules): boolean {
+  return rules.bindings.length > 0 || rules.constraints.length > 0 || blocksByValue(rules)
+}
+
+function blocksByValue(rules: ElementRules): boolean {
+  return (
+    rules.fixed !== undefined ||
+    rules.pattern !== undefined ||
+    rules.targets !== undefined ||
+    rules.profiles !== undefined ||
+    rules.maxLength !== undefined ||
+    rules.least !== undefined ||
+    rules.most !== undefined ||
+    rules.bindings.some(({ isError }) => isError) ||
+    rules.constraints.some(({ isError }) => isError)
+  )
+}
