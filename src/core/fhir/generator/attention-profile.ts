@@ -44,7 +44,7 @@ export function attentionProfile(own: OwnUrls): StructureDefinition {
         type: [{ code: 'boolean' }],
         mustSupport: true,
       }),
-      element('Observation.interpretation', { max: '1', mustSupport: true }),
+      element('Observation.interpretation', { max: '1' }),
       element('Observation.note', { short: 'What was found, in sentences', min: 1, mustSupport: true }),
       element('Observation.derivedFrom', {
         short: 'The readings it rests on',

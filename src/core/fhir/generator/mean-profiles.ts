@@ -84,7 +84,6 @@ function mean(slice: string, code: string): readonly ElementDefinition[] {
     element(id, { min: 1, max: '1', mustSupport: true }),
     element(`${id}.code`, conceptWith(SYSTEM.loinc, code)),
     ...quantityIn(`${id}.value[x]`, SYSTEM.ucum, UCUM.mmHg.code),
-    element(`${id}.dataAbsentReason`, { mustSupport: true }),
   ]
 }
 
@@ -135,7 +134,6 @@ function recordingAverage(own: OwnUrls): StructureDefinition {
         binding: { strength: 'required', valueSet: own.valueSet.recordingComponents },
       }),
       ...quantityIn('Observation.component.value[x]', SYSTEM.ucum, UCUM.mmHg.code),
-      element('Observation.component.dataAbsentReason', { mustSupport: true }),
     ],
   })
 }

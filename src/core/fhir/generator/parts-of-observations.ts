@@ -38,7 +38,10 @@ export const WHOLE_PERIOD: readonly ElementDefinition[] = [
   element('Observation.effective[x].end', { min: 1 }),
 ]
 
-/** An extension of ours by its definition: how often it stands on the resource. */
+/**
+ * An extension of ours by its definition: how often it stands on the resource. Must-support is what a reader should miss
+ * when it is not there, so not what is written only now and then.
+ */
 export function ownExtension(
   name: keyof OwnUrls['extension'],
   url: OwnUrls['extension'],
@@ -49,7 +52,7 @@ export function ownExtension(
     min,
     max,
     type: [{ code: 'Extension', profile: [url[name]] }],
-    mustSupport: true,
+    ...(min > 0 || max === '*' ? { mustSupport: true } : {}),
   })
 }
 
@@ -62,7 +65,7 @@ export function publishedExtension(
 ): readonly ElementDefinition[] {
   const id = `Observation.extension:${name}`
   return [
-    element(id, { min, max: '1', mustSupport: true }),
+    element(id, { min, max: '1', ...(min > 0 ? { mustSupport: true } : {}) }),
     element(`${id}.url`, { fixedUri: url }),
     element(`${id}.value[x]`, { min: 1, type: [{ code }] }),
   ]

@@ -57,7 +57,6 @@ function pressure(slice: string, own: OwnUrls): readonly ElementDefinition[] {
       max: '1',
       type: [{ code: 'Extension', profile: [own.extension.measuredQuantity] }],
     }),
-    element(`${id}.dataAbsentReason`, { mustSupport: true }),
   ]
 }
 
