@@ -106,9 +106,9 @@ describe('warnings do not block', () => {
     ])
   })
 
-  it('a UCUM code this gateway does not know', () => {
-    expect(warnings(spoilt(validReading(), 'referenceRange.0.high.code', 'dyn/cm2'))).toEqual([
-      ['warning', 'ucum-known', 'Observation.referenceRange[0].high.code'],
+  it('a code called by the name of another', () => {
+    expect(warnings(spoilt(validReading(), 'code.coding.0.display', 'Heart rate'))).toEqual([
+      ['warning', 'display', 'Observation.code.coding[0].display'],
     ])
   })
 })
