@@ -108,7 +108,7 @@ function provenance(
 }
 
 const CREATE: Coding = Object.freeze({ system: SYSTEM.dataOperation, code: 'CREATE', display: 'create' })
-const UPDATE: Coding = Object.freeze({ system: SYSTEM.dataOperation, code: 'UPDATE', display: 'update' })
+const UPDATE: Coding = Object.freeze({ system: SYSTEM.dataOperation, code: 'UPDATE', display: 'revise' })
 
 function assembler(subject: Reference, own: OwnUrls): ProvenanceAgent {
   return {
