@@ -74,7 +74,7 @@ function servedType(
     type,
     ...(supportedProfile === undefined ? {} : { supportedProfile }),
     ...(CONFORMANCE_TYPES.some((one) => one === type) ? READABLE : {}),
-    ...(SPOKEN_TYPES.some((one) => one === type) ? { operation: [{ ...VALIDATE }] } : {}),
+    operation: [{ ...VALIDATE }],
   }
 }
 
