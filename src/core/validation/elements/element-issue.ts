@@ -55,6 +55,20 @@ export function strayNull(at: string): Issue {
   )
 }
 
+/** Source: FHIR R4 4.0.1, SimpleQuantity. */
+export function strayComparator(at: string): Issue {
+  return {
+    ...structure(
+      `${at}.comparator`,
+      'invariant',
+      'no comparator: this is a SimpleQuantity',
+      'Remove the comparator.',
+    ),
+    code: 'INVARIANT',
+    rule: 'sqty-1',
+  }
+}
+
 export function emptyList(at: string): Issue {
   return structure(at, 'structure', 'at least one item', 'Leave the list out rather than send it empty.')
 }

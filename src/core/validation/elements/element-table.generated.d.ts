@@ -5,6 +5,7 @@
  * - `?` for 0..1, `!` for 1..1, `*` for 0..*, `+` for 1..*; a name ending in `[x]` is a choice
  * - the types with `|` between; `*` for those of the entry `*`
  * - `(Patient,Group)` after Reference or canonical: the types it may refer to; none means any
+ * - `~` after Quantity: a SimpleQuantity, which has no comparator
  * - `#observation-status` after a type: the required words, in REQUIRED_WORDS
  */
 export const ELEMENT_TABLE: Readonly<Record<string, string>>

@@ -45,6 +45,8 @@ export interface ElementOf {
   readonly concepts: ConceptWords | undefined
   /** Resource types a Reference may lead to; undefined for any. */
   readonly targets: ReadonlySet<string> | undefined
+  /** Whether it is a SimpleQuantity. */
+  readonly isSimple: boolean
 }
 
 export interface RequiredElement {
@@ -104,7 +106,7 @@ export class ComplexTypes {
 
   /** The element of one type of a token, and beside a primitive that of its extensions. */
   #elementsOf(token: Token, written: string, path: string, choice: number, bit: number): ElementOf[] {
-    const [, typeName = '', targets, words] = TYPE.exec(written) ?? []
+    const [, typeName = '', simple, targets, words] = TYPE.exec(written) ?? []
     const variant = propertyOf(token, typeName)
     const primitive = PRIMITIVE_FORMS[typeName]
     const base = { path, repeats: token.repeats, choice, variant, bit }
@@ -117,6 +119,7 @@ export class ComplexTypes {
       words: primitive === undefined || words === undefined ? undefined : codesOf(words),
       concepts: primitive !== undefined || words === undefined ? undefined : conceptsOf(words),
       targets: targets === undefined || typeName !== 'Reference' ? undefined : new Set(targets.split(',')),
+      isSimple: simple !== undefined,
     })
     if (primitive === undefined || typeName === 'xhtml' || variant === 'id') return [element]
     const extensions = new LazyElement(this, {
@@ -128,13 +131,14 @@ export class ComplexTypes {
       words: undefined,
       concepts: undefined,
       targets: undefined,
+      isSimple: false,
     })
     return [element, extensions]
   }
 }
 
-/** `Reference(Patient,Group)`, `code#observation-status`, `Quantity`. */
-const TYPE = /^(\w+)(?:\(([\w,]+)\))?(?:#(.+))?$/
+/** `Reference(Patient,Group)`, `code#observation-status`, `Quantity~`. */
+const TYPE = /^(\w+)(~)?(?:\(([\w,]+)\))?(?:#(.+))?$/
 
 /** Bitwise operators work on 32 bits with a sign. */
 const MOST_BITS = 30
@@ -153,6 +157,7 @@ class LazyElement implements ElementOf {
   readonly words: ReadonlySet<string> | undefined
   readonly concepts: ConceptWords | undefined
   readonly targets: ReadonlySet<string> | undefined
+  readonly isSimple: boolean
   readonly #types: ComplexTypes
   #complex: ComplexType | undefined
 
@@ -170,6 +175,7 @@ class LazyElement implements ElementOf {
     this.words = element.words
     this.concepts = element.concepts
     this.targets = element.targets
+    this.isSimple = element.isSimple
   }
 
   get complex(): ComplexType | undefined {

@@ -10,6 +10,7 @@ import {
   emptyList,
   missingElement,
   notAResource,
+  strayComparator,
   strayNull,
   straySpace,
   twoVariants,
@@ -204,6 +205,7 @@ export class ElementWalk {
       if (fault !== undefined) this.#report(wrongTarget(this.#place(), fault, element.targets))
     } else if (element.concepts !== undefined && !isRequiredConcept(value, element.concepts))
       this.#report(wrongConcept(this.#place(), element.concepts))
+    else if (element.isSimple && exists(value.comparator)) this.#report(strayComparator(this.#place()))
     const isBare = exists(beside)
     if (!Object.isFrozen(value)) this.#object(value, complex, isBare)
     else if (!this.#rules.right.has(value, complex.name)) {

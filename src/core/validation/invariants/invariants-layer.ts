@@ -1,13 +1,19 @@
 import type { Layer } from '../layer.ts'
 import { bundleInvariants } from './bundle.ts'
+import { capabilityStatementInvariants, codeSystemInvariants, valueSetInvariants } from './conformance.ts'
 import { domainResourceInvariants } from './domain-resource.ts'
 import { invariantIssue, type ResourceInvariant } from './invariant.ts'
 import { observationInvariants } from './observation.ts'
+import { structureDefinitionInvariants } from './structure-definition.ts'
 
 /** The invariants of whole resources that have some beside those of every DomainResource. */
 const OF_TYPES: Readonly<Record<string, readonly ResourceInvariant[]>> = {
   Observation: [...domainResourceInvariants, ...observationInvariants],
   Bundle: bundleInvariants,
+  StructureDefinition: [...domainResourceInvariants, ...structureDefinitionInvariants],
+  ValueSet: [...domainResourceInvariants, ...valueSetInvariants],
+  CodeSystem: [...domainResourceInvariants, ...codeSystemInvariants],
+  CapabilityStatement: [...domainResourceInvariants, ...capabilityStatementInvariants],
   Binary: [],
   Parameters: [],
 }

@@ -54,12 +54,13 @@ export function elementTables(published: Definitions): Tables {
     const referenced = referencedName(schemaOf(published[name], child) ?? {})
     if (referenced === ANY_RESOURCE) return 'Resource'
     if (isPart(child)) return referenced ?? ''
-    const types = (child.type ?? []).map(({ code, targetProfile = [] }) => {
+    const types = (child.type ?? []).map(({ code, targetProfile = [], profile = [] }) => {
       // `id` and `url` are of system types in the definitions; the schema says which primitive they are.
       const type = code.startsWith('http://hl7.org/fhirpath/') ? (referenced ?? 'string') : code
       const targets = targetProfile.map(lastSegment)
       const isOpen = targets.length === 0 || targets.includes('Resource')
-      return type + (isOpen ? '' : `(${targets.join(',')})`) + wordsOf(child, type)
+      const simple = profile.some((url) => lastSegment(url) === 'SimpleQuantity') ? '~' : ''
+      return type + simple + (isOpen ? '' : `(${targets.join(',')})`) + wordsOf(child, type)
     })
     if (types.length < MANY) return types.join('|')
     elements['*'] = types.join('|')
