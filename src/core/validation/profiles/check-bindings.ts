@@ -1,3 +1,4 @@
+import { LOINC } from '../codes/code-systems.ts'
 import { isJsonObject, objectsOf } from '../json-object.ts'
 import type { Binding, ElementRules } from './element-rules.ts'
 import { finding, softened } from './finding.ts'
@@ -26,6 +27,12 @@ export function checkBindings(value: unknown, rules: ElementRules, judgement: Ju
   }
 }
 
+/**
+ * Thirteen LOINC codes. Another code of LOINC means something that none of the thirteen means, and an extensible
+ * binding welcomes it; a code of another system may be a second name for one of them.
+ */
+const VITAL_SIGNS = 'http://hl7.org/fhir/ValueSet/observation-vitalsignresult'
+
 /** Undefined when it cannot be told; true when there is nothing to hold to the set. */
 function isInSet(value: unknown, binding: Binding, judgement: Judging): boolean | undefined {
   const { valueSets } = judgement.set
@@ -38,6 +45,7 @@ function isInSet(value: unknown, binding: Binding, judgement: Judging): boolean 
   let answer: boolean | undefined = codings.length === 0 ? !isRequired : false
   for (const { system, code } of codings) {
     if (typeof code !== 'string') continue
+    if (!isRequired && system === LOINC && withoutVersion(binding.valueSet) === VITAL_SIGNS) return true
     const holds = valueSets.holds(binding.valueSet, typeof system === 'string' ? system : '', code)
     if (holds === true) return true
     if (holds === undefined) answer = undefined

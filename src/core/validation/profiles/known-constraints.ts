@@ -1,5 +1,6 @@
+import { EXTENSION } from '../../fhir/codes.ts'
 import { hasChoice } from '../invariants/presence.ts'
-import { exists, isJsonObject } from '../json-object.ts'
+import { exists, isJsonObject, type JsonObject, objectsOf } from '../json-object.ts'
 
 /** A published constraint that has code of its own, known by its expression: profiles give one rule many keys. */
 export interface KnownConstraint {
@@ -15,7 +16,10 @@ const VALUE_OR_REASON = {
   remedy: 'Add the value, or dataAbsentReason.',
 }
 
-/** Source: FHIR R4 4.0.1, constraints vs-1, vs-2, vs-3; US Core 9.0.0, us-core-26, which repeats vs-3. */
+/**
+ * Source: FHIR R4 4.0.1, constraints vs-1, vs-2, vs-3; US Core 9.0.0, us-core-26, which repeats vs-3. The last two are of
+ * our own profiles, `period-average` and `attention`.
+ */
 export const KNOWN_CONSTRAINTS: Readonly<Record<string, KnownConstraint>> = {
   '($this as dateTime).toString().length() >= 8': {
     holds: (value, type) => type === 'dateTime' && typeof value === 'string' && value.length >= 8,
@@ -29,6 +33,25 @@ export const KNOWN_CONSTRAINTS: Readonly<Record<string, KnownConstraint>> = {
       !isJsonObject(value) || exists(value.component) || exists(value.hasMember) || hasValueOrReason(value),
   },
   'value.exists() or dataAbsentReason.exists()': { ...VALUE_OR_REASON, holds: hasValueOrReason },
+  [`extension.where(url = '${EXTENSION.numberOfMeasurements}').value = derivedFrom.count()`]: {
+    expected: 'as many readings in derivedFrom as the extension says were averaged',
+    remedy: 'Name exactly the readings averaged, and their number.',
+    holds: (value) => !isJsonObject(value) || countsItsReadings(value),
+  },
+  "value = (status != 'entered-in-error')": {
+    expected: 'true for a call that stands, false for one that was entered in error',
+    remedy: 'Correct valueBoolean or the status.',
+    holds: (value) =>
+      !isJsonObject(value) ||
+      typeof value.valueBoolean !== 'boolean' ||
+      value.valueBoolean === (value.status !== 'entered-in-error'),
+  },
+}
+
+/** Nothing to compare when the number is not there: that it is, the profile asks by itself. */
+function countsItsReadings({ extension, derivedFrom }: JsonObject): boolean {
+  const stated = objectsOf(extension).find(({ url }) => url === EXTENSION.numberOfMeasurements)?.valueInteger
+  return stated === undefined || stated === (Array.isArray(derivedFrom) ? derivedFrom.length : 0)
 }
 
 function hasValueOrReason(element: unknown): boolean {

@@ -57,7 +57,8 @@ function ruleOf(element: ElementDefinition): ElementDefinition {
 }
 
 /**
- * Retyped: what it holds, not where it may stand, for which the pack has a long list that grows.
+ * Retyped: what it holds. It may stand anywhere here, because the pack has a long list of places that grows, and R4 wants
+ * an extension to name some (sdf-5).
  * Source: HL7 FHIR Extensions Pack, github.com/HL7/fhir-extensions, `workflow-adheresTo` (CC0).
  */
 const ADHERES_TO: StructureDefinition = {
@@ -69,6 +70,10 @@ const ADHERES_TO: StructureDefinition = {
   fhirVersion: '4.0.1',
   kind: 'complex-type',
   abstract: false,
+  context: [
+    { type: 'element', expression: 'DomainResource' },
+    { type: 'element', expression: 'Element' },
+  ],
   type: 'Extension',
   baseDefinition: 'http://hl7.org/fhir/StructureDefinition/Extension',
   derivation: 'constraint',
