@@ -6,7 +6,7 @@ import { CODE_SYSTEMS } from './published-codes.generated.js'
  * not known here.
  */
 export function isNameOf(display: string, system: string, code: string): boolean | undefined {
-  const names = NAMES.get(system)?.get(code)
+  const names = namesOf(system)?.get(code)
   if (names === undefined || display.length > LONGEST) return undefined
   return names.has(display) || names.has(plain(display))
 }
@@ -115,17 +115,23 @@ const SNOMED_NAMES: Readonly<Record<string, readonly string[]>> = {
 
 type Names = ReadonlyMap<string, ReadonlySet<string>>
 
-/** By code system and code: every name, as it is written and plain. */
-const NAMES: ReadonlyMap<string, Names> = new Map([
-  ...Object.entries(CODE_SYSTEMS).map(([system, displays]): [string, Names] => [system, namesOf(displays)]),
-  [LOINC, namesOf(LOINC_NAMES)],
-  [SNOMED_CT, namesOf(SNOMED_NAMES)],
-])
+const NAMED: Readonly<Record<string, Readonly<Record<string, string | readonly string[]>>>> = {
+  ...CODE_SYSTEMS,
+  [LOINC]: LOINC_NAMES,
+  [SNOMED_CT]: SNOMED_NAMES,
+}
 
-function namesOf(table: Readonly<Record<string, string | readonly string[]>>): Names {
-  return new Map(
-    Object.entries(table)
-      .filter(([, names]) => names !== '')
-      .map(([code, names]) => [code, new Set([names].flat().flatMap((name) => [name, plain(name)]))]),
+/** By code system, made when it is first asked for; by code: every name, as it is written and plain. */
+const made = new Map<string, Names>()
+
+function namesOf(system: string): Names | undefined {
+  const known = made.get(system)
+  if (known !== undefined || !Object.hasOwn(NAMED, system)) return known
+  const names = new Map(
+    Object.entries(NAMED[system] ?? {})
+      .filter(([, written]) => written !== '')
+      .map(([code, written]) => [code, new Set([written].flat().flatMap((name) => [name, plain(name)]))]),
   )
+  made.set(system, names)
+  return names
 }

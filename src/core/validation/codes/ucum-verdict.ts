@@ -21,14 +21,11 @@ export function ucumVerdict(code: string): UcumVerdict {
 }
 
 /**
- * The first line is the R4 value set `ucum-vitals-common`; the others are what sessions, averages and their qualifiers
- * are written with. Source: FHIR R4 4.0.1 `ucum-vitals-common`; UCUM.
+ * The R4 value set `ucum-vitals-common`, then what sessions, averages and their qualifiers are written with.
+ * Source: FHIR R4 4.0.1 `ucum-vitals-common`; UCUM.
  */
-export const VITALS_UNITS: ReadonlySet<unknown> = new Set(
-  '% cm [in_i] kg g [lb_av] Cel [degF] mm[Hg] /min kg/m2 m2'.split(' '),
-)
 const COMMON_UNITS: ReadonlySet<unknown> = new Set([
-  ...VITALS_UNITS,
+  ...'% cm [in_i] kg g [lb_av] Cel [degF] mm[Hg] /min kg/m2 m2'.split(' '),
   ...'1 {#} {readings} {beats}/min {count} {score} kPa Pa m mm s ms min h d wk mo a L mL L/min ug mg mg/dL mmol/L m/s'.split(
     ' ',
   ),
@@ -81,9 +78,9 @@ interface Library {
 
 let library: Library | undefined
 
+const require = createRequire(import.meta.url)
+
 function loaded(): Library {
-  const { UcumLhcUtils } = createRequire(import.meta.url)('@lhncbc/ucum-lhc') as {
-    UcumLhcUtils: { getInstance: () => Library }
-  }
+  const { UcumLhcUtils } = require('@lhncbc/ucum-lhc') as { UcumLhcUtils: { getInstance: () => Library } }
   return UcumLhcUtils.getInstance()
 }

@@ -3,8 +3,6 @@ import type { JsonObject } from '../json-object.ts'
 import { UCUM } from './code-systems.ts'
 import { type UcumVerdict, ucumVerdict } from './ucum-verdict.ts'
 
-export { VITALS_UNITS } from './ucum-verdict.ts'
-
 /** The types that carry a unit by system and code. */
 const WITH_UNITS = ['Quantity', 'Age', 'Count', 'Distance', 'Duration', 'Coding']
 
