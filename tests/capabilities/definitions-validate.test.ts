@@ -1,6 +1,6 @@
 /** What is sent against the profiles that describe it, and all that ships under `profiles/` against R4, by our own validator. */
 import { readdirSync } from 'node:fs'
-import type { FhirResource } from 'fhir/r4.js'
+import type { FhirResource, Observation } from 'fhir/r4.js'
 import { describe, expect, it } from 'vitest'
 import type { Issue } from '../../src/core/basics/issue.ts'
 import { DEFAULT_CANONICAL_BASE } from '../../src/core/fhir/canonical-base.ts'
@@ -88,7 +88,12 @@ describe('what is sent', () => {
   it.each(Object.values(own.profile))('meets %s when asked', (profile) => {
     for (const [name, resource] of sent) {
       if (profileOf(resource) !== profile) continue
-      expect(errorsOf(validateResource(resource, { profiles, asked: [profile] })), name).toEqual([])
+      const issues = validateResource(resource, { profiles, asked: [profile] })
+      expect(errorsOf(issues), name).toEqual([])
+      expect(
+        issues.filter(({ rule }) => rule === profile.split('/').at(-1)),
+        'judged whole',
+      ).toEqual([])
     }
   })
 
@@ -99,6 +104,16 @@ describe('what is sent', () => {
       const issues = validateResource(average, { profiles, asked: [PROFILE.usCoreAverage] })
       expect(errorsOf(issues), name).toEqual([])
     }
+  })
+
+  it.each([
+    ['period-average', 'hbp-2', (one: Observation) => ({ ...one, derivedFrom: one.derivedFrom?.slice(1) })],
+    ['attention', 'hbp-3', (one: Observation) => ({ ...one, valueBoolean: one.valueBoolean !== true })],
+  ] as const)('is refused by %s when %s alone is broken', (id, rule, broken) => {
+    const profile = `${DEFAULT_CANONICAL_BASE}/StructureDefinition/${id}`
+    const whole = sent.find(([, resource]) => profileOf(resource) === profile)?.[1] as Observation
+    const issues = validateResource(broken(whole), { profiles, asked: [profile] })
+    expect(issues.filter(({ severity }) => severity === 'error')).toMatchObject([{ rule, at: 'Observation' }])
   })
 
   it.each(Object.values(own.profile))('is refused by %s when it is something else', (profile) => {
