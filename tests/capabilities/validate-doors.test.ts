@@ -162,7 +162,7 @@ describe('$validate', () => {
     const answer = await post(`/fhir/Patient/p-1/$validate?${new URLSearchParams(query)}`, PATIENT)
     expect(answer.status).toBe(200)
     expect(places(answer)).toEqual(errors)
-    const told = issuesIn(answer).filter(({ code }) => code === 'not-supported')
+    const told = issuesIn(answer).filter(({ details }) => details?.coding?.[0]?.code === 'NOT_SUPPORTED')
     expect(told).toHaveLength(notJudged.length)
   })
 
@@ -258,13 +258,63 @@ describe('a profile of the deployment’s own', () => {
     expect(await told('')).not.toContain('Observation.device')
   })
 
-  it('is an error when it is not loaded', async () => {
-    const unknown = { ...asked, valueUri: 'https://clinic.example/fhir/StructureDefinition/other' }
-    const answer = await post('/fhir/$validate', parameters(READING, unknown))
+  it.each([
+    ['when it is not loaded', 'https://clinic.example/fhir/StructureDefinition/other'],
+    ['in a version that is not loaded', `${NOTED.url}|2.0.0`],
+    ['of R4 in another version', 'http://hl7.org/fhir/StructureDefinition/Observation|5.0.0'],
+  ])('is an error %s', async (_what, url) => {
+    const answer = await post('/fhir/$validate', parameters(READING, { ...asked, valueUri: url }))
     expect(answer.status).toBe(422)
     expect(issuesIn(answer)[0]).toMatchObject({
       severity: 'error',
       details: { coding: [{ code: 'UNKNOWN_PROFILE' }] },
     })
+  })
+})
+
+describe('a profile that ships', () => {
+  const OBSERVATION = 'http://hl7.org/fhir/StructureDefinition/Observation'
+  const bare = { resourceType: 'Observation', status: 'final', code: { text: 'a weight' } }
+
+  it.each([
+    ['blood pressure of R4', 'http://hl7.org/fhir/StructureDefinition/bp', true],
+    ['blood pressure of R4 in its version', 'http://hl7.org/fhir/StructureDefinition/bp|4.0.1', true],
+    [
+      'the average of US Core',
+      'http://hl7.org/fhir/us/core/StructureDefinition/us-core-average-blood-pressure',
+      true,
+    ],
+    ['a plain Observation', OBSERVATION, false],
+    ['a plain Observation of R4', `${OBSERVATION}|4.0.1`, false],
+  ])('is asked for by its URL: %s', async (_what, url, isBroken) => {
+    const answer = await post(`/fhir/$validate?profile=${encodeURIComponent(url)}`, bare)
+    expect(answer.status).toBe(200)
+    expect(places(answer).length > 0).toBe(isBroken)
+  })
+
+  it('is one for another type: an error', async () => {
+    const answer = await post(`/fhir/$validate?profile=${OBSERVATION}`, PATIENT)
+    expect(places(answer)).toHaveLength(1)
+  })
+
+  it('is ours under the canonical base of the deployment', async () => {
+    const canonicalBase = 'https://clinic.example/ours'
+    const other = await openDoor({ settings: { canonicalBase } })
+    const answered = await ask(other.url, `/fhir/$validate`, {
+      method: 'POST',
+      headers: { 'Content-Type': 'application/fhir+json' },
+      body: JSON.stringify(
+        parameters(bare, {
+          name: 'profile',
+          valueUri: `${canonicalBase}/StructureDefinition/home-reading`,
+        }),
+      ),
+    })
+    await other.close()
+    expect(answered.status).toBe(200)
+    expect(places(answered)).not.toEqual([])
+    expect(issuesIn(answered)[0]?.details?.coding?.[0]?.system).toBe(
+      `${canonicalBase}/CodeSystem/error-codes`,
+    )
   })
 })

@@ -21,8 +21,9 @@ export function placedOutcome(
   issues: readonly Issue[],
   { file, line }: RecordPlace,
   lineOf: (issue: Issue) => IssueLine | undefined,
+  canonicalBase: string,
 ): OperationOutcome {
-  const outcome = operationOutcome(issues)
+  const outcome = operationOutcome(issues, `${canonicalBase}/CodeSystem/error-codes`)
   return {
     resourceType: outcome.resourceType,
     extension: [{ url: FILE, valueString: file }],

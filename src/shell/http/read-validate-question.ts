@@ -136,7 +136,7 @@ export function notJudgedOf({ mode }: ValidateQuestion): readonly Issue[] {
   return [
     {
       severity: 'information',
-      type: 'not-supported',
+      type: 'informational',
       code: 'NOT_SUPPORTED',
       at: '',
       expected,

@@ -63,7 +63,8 @@ async function validate(
     mustSupport,
   })
   const told = [...issuesOfPlace(question, place), ...issues, ...notJudgedOf(question)]
-  answerText(response, 200, FHIR_JSON_TYPE, JSON.stringify(operationOutcome(told)))
+  const outcome = operationOutcome(told, `${catalogue.canonicalBase}/CodeSystem/error-codes`)
+  answerText(response, 200, FHIR_JSON_TYPE, JSON.stringify(outcome))
 }
 
 /** Source: FHIR R4 datatypes, id. */
@@ -91,7 +92,7 @@ function requireKnownProfile(profile: string | undefined, profiles: ProfileSet):
     422,
     'UNKNOWN_PROFILE',
     'profile',
-    'the canonical URL of a profile that is loaded',
+    'the canonical URL of a profile that is loaded, in the version that is loaded',
     'Correct the URL, put its StructureDefinition into the profiles folder of the settings, or leave it out: the profiles that apply by type and code are always asked.',
   )
 }

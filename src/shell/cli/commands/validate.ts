@@ -92,7 +92,8 @@ async function judgeAll(
     const { issues } = examined
     const lineOf = (issue: Issue) => lines.of(place, issue)
     tally.add(examined)
-    if (options.json) terminal.print(JSON.stringify(placedOutcome(issues, place, lineOf)))
+    if (options.json)
+      terminal.print(JSON.stringify(placedOutcome(issues, place, lineOf, options.canonicalBase)))
     else for (const line of verdictLines(place, issues, lineOf)) terminal.print(line)
     if (options.sarif !== undefined) for (const issue of issues) sarif.add(issue, place, lineOf(issue))
     read += 1
