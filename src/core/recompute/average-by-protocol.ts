@@ -72,13 +72,17 @@ export function averageAgain(
   const readings = [...new Set([...listed, ...onDays(found, days, bundle)])]
   if (readings.length > MOST_READINGS || !run.spend(readings.length)) return undefined
   const reasons = new Map(own?.exclusions.map(({ target, reason }) => [target?.value, reason]))
+  const places = new Map(readings.map((reading, place) => [reading, place]))
   const limb = limbOfThoseThatSay(found, readings)
   const ownClocks = days.zone === undefined
   const { sittings, stated, byTime } = regroupSittings(readings, bundle, {
     ownClocks,
     ...limb,
     excluded: ({ found: { value }, noticed }) => noticed && reasons.get(value) === 'excluded-by-policy',
-    later: ({ found: { value } }) => COMES_LATER.has(reasons.get(value)),
+    rank: (reading) => ({
+      late: COMES_LATER.indexOf(reasons.get(reading.found.value) ?? '') + 1,
+      place: places.get(reading) ?? readings.length,
+    }),
   })
   const plan: PeriodPlan = { protocol, zone: 'UTC', policy: REGROUPED_POLICY, ...days }
   const assumed = [
@@ -98,8 +102,11 @@ const ASSUMED = {
   arm: 'Readings that do not name the arm were taken for readings of the arm that was averaged.',
 } as const
 
-/** Reasons that only a sitting has which goes after another of the same moment. */
-const COMES_LATER: ReadonlySet<string | undefined> = new Set(['same-reading-again', 'extra-sitting'])
+/**
+ * Sittings of one moment go by an id that the bundle does not hold. Which went first shows in why readings are left out,
+ * as only a later sitting is a further one or sends a reading again, and in the order in which readings are listed.
+ */
+const COMES_LATER: readonly string[] = ['extra-sitting', 'same-reading-again']
 
 function onDays(
   { average, scope }: FoundAverage,

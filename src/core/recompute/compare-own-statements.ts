@@ -1,4 +1,5 @@
 import type { PeriodAverage } from '../clinical/averaging/period-average.ts'
+import { type Session, timeOf } from '../clinical/session.ts'
 import { periodStatistics } from '../clinical/statistics/period-statistics.ts'
 import { ownAverageExtensions } from '../fhir/average-extensions.ts'
 import { OWN_EXTENSIONS, ownUrls } from '../fhir/own-urls.ts'
@@ -24,6 +25,7 @@ export function compareOwnStatements(
     const url = ownUrls(base).extension[kind]
     return (extensions.get(OWN_EXTENSIONS[kind]) ?? []).flatMap((all): readonly AverageDifference[] => {
       const stated = withoutUnknownLabels(all, knownSets)
+      if (kind === 'averageStatistics' && !hasOneOrder(recomputed)) return []
       if (kind === 'sensitivity' && !canTellFlagged(stated, recomputed)) return []
       if (kind === 'averageLabel' && isUnknownLabel(stated.value, knownSets)) return []
       const name = nameOf(stated)
@@ -103,6 +105,21 @@ function withStatedFlags(average: PeriodAverage, stated: Found | undefined): Per
     ...average,
     sensitivity: { ...(mean === undefined ? {} : { mean }), labels, flaggedReadings: 0 },
   }
+}
+
+/**
+ * Whether the order of the readings is told by their times. Sittings of one moment go by an id that the bundle does not
+ * hold, and how readings vary depends on their order.
+ */
+export function hasOneOrder({ used, leftOut }: PeriodAverage): boolean {
+  const once = leftOut.filter(({ reason }) => reason !== 'same-reading-again' && reason !== 'withdrawn')
+  const sittings = new Map<number, Session>()
+  return [...used, ...once.map(({ placed }) => placed)].every(({ session, reading }) => {
+    const { epochMs } = timeOf(reading, session)
+    const other = sittings.get(epochMs)
+    sittings.set(epochMs, session)
+    return other === undefined || other === session
+  })
 }
 
 function flaggedReadings(sensitivity: Found): number | undefined {

@@ -84,7 +84,7 @@ function pooledBySitting(readings: readonly TimedReading[], bundle: BundleReadin
     arm: 'left',
     site: 'upper-arm',
     excluded: () => false,
-    later: () => false,
+    rank: () => ({ late: 0, place: 0 }),
   })
   const grouped = sittings.map(({ session }) =>
     session.readings.flatMap((reading) => stated.get(reading) ?? []),

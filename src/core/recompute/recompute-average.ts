@@ -3,7 +3,7 @@ import { averageAgain, statedDays } from './average-by-protocol.ts'
 import type { BundleReadings, TimedReading } from './bundle-readings.ts'
 import { compareCounts } from './compare-counts.ts'
 import { compareMeans } from './compare-means.ts'
-import { compareOwnStatements } from './compare-own-statements.ts'
+import { compareOwnStatements, hasOneOrder } from './compare-own-statements.ts'
 import { compareCoveredPeriod, comparePlannedPeriod } from './compare-period.ts'
 import { compareReadings } from './compare-readings.ts'
 import { compareStatedPlan } from './compare-stated-plan.ts'
@@ -144,6 +144,7 @@ function byProtocol(
       ...(byNote ? [BY_NOTE] : []),
       ...assumed,
       ...(sets.length < labels.length ? [UNKNOWN_SET] : []),
+      ...(own === undefined || hasOneOrder(average) ? [] : [NO_ORDER]),
     ],
     sources: [protocol.citation.text, ...sets.map(({ citation }) => citation.text)],
   }
@@ -173,3 +174,5 @@ const RECORDING =
   'Which readings a rule for 24-hour recordings lets count was not worked out: all readings it was derived from were averaged.'
 const BY_NOTE = 'Only its notes name the protocol.'
 const UNKNOWN_SET = 'A label by a threshold set that is not known here was not judged.'
+const NO_ORDER =
+  'Readings of different sittings were taken at one moment; how the readings vary depends on their order and was not judged.'

@@ -16,6 +16,11 @@ export interface RegroupedSittings {
   readonly byTime: boolean
 }
 
+export interface SittingRank {
+  readonly late: number
+  readonly place: number
+}
+
 export interface RegroupingRules {
   /** Whether each reading goes by the clock of its own offset, because no zone is known. */
   readonly ownClocks: boolean
@@ -23,8 +28,8 @@ export interface RegroupingRules {
   readonly arm: Arm
   readonly site: Site
   readonly excluded: (reading: TimedReading) => boolean
-  /** Whether its sitting goes after others of the same moment. */
-  readonly later: (reading: TimedReading) => boolean
+  /** Where its sitting goes among others of the same moment: by `late`, then by the first `place` of its readings. */
+  readonly rank: (reading: TimedReading) => SittingRank
 }
 
 /**
@@ -112,7 +117,7 @@ function sittingOf(
   const limb = first?.reading.limb ?? {}
   const times = readings.flatMap(({ takenAt }) => takenAt ?? [])
   const session: Session = {
-    id: `${group.some(({ reading }) => rules.later(reading)) ? 'later' : 'first'} ${key}`,
+    id: `${rankOf(group, rules)} ${key}`,
     subject: '',
     takenAt: times.reduce((a, b) => (b.epochMs < a.epochMs ? b : a)),
     setting: first?.reading.setting ?? 'home',
@@ -124,6 +129,17 @@ function sittingOf(
     conditions: {},
   }
   return { session, findings, withdrawn: first?.reading.enteredInError === true }
+}
+
+/** Its latest reason to come later, and the first place of any of its readings. */
+function rankOf(
+  group: readonly { readonly reading: TimedReading }[],
+  { rank }: Pick<RegroupingRules, 'rank'>,
+): string {
+  const ranks = group.map(({ reading }) => rank(reading))
+  const late = ranks.reduce((a, b) => Math.max(a, b.late), 0)
+  const place = ranks.reduce((a, b) => Math.min(a, b.place), Number.MAX_SAFE_INTEGER)
+  return `${late} ${String(place).padStart(16, '0')}`
 }
 
 function finding(code: 'monitor-improper-position' | 'monitor-body-movement', reading: number): Finding {
