@@ -116,6 +116,44 @@ describe('what is sent', () => {
     expect(issues.filter(({ severity }) => severity === 'error')).toMatchObject([{ rule, at: 'Observation' }])
   })
 
+  it('meets its profile under the base of a deployment, too', () => {
+    const elsewhere = loadCatalogue(exampleSettings({ canonicalBase: OTHER_BASE })).profiles
+    for (const [name, resource] of sent) {
+      const asked = [rebased(profileOf(resource) ?? '', OTHER_BASE)]
+      const issues = validateResource(rebased(resource, OTHER_BASE), { profiles: elsewhere, asked })
+      expect(errorsOf(issues), name).toEqual([])
+    }
+  })
+
+  it.each([
+    ['measurementSetting', own.profile.homeReading, { valueCode: 'moon' }],
+    ['meanPulse', own.profile.periodAverage, { valueQuantity: { value: 60, unit: 'mmHg' } }],
+    ['readingsReceived', own.profile.periodAverage, { valueString: 'many' }],
+    ['exclusion', own.profile.periodAverage, { valueString: 'because' }],
+  ] as const)('is refused when its extension %s is not as defined', (name, profile, value) => {
+    const whole = sent
+      .filter(([, resource]) => profileOf(resource) === profile)
+      .map(([, resource]) => resource as Observation)
+      .find(({ extension }) => extension?.some(({ url }) => url === own.extension[name]))
+    const extension = whole?.extension?.map((one) =>
+      one.url === own.extension[name] ? { url: one.url, ...value } : one,
+    )
+    const issues = validateResource({ ...whole, extension }, { profiles })
+    expect(errorsOf(issues)).not.toEqual([])
+    for (const { at } of issues.filter(({ severity }) => severity === 'error')) {
+      expect(at).toMatch(/^Observation\.extension/)
+    }
+  })
+
+  it('is refused when a reading is left out for a reason that is none of ours', () => {
+    const whole = sent
+      .map(([, resource]) => resource as Observation)
+      .find(({ extension }) => extension?.some(({ url }) => url === own.extension.exclusion))
+    const spoilt = JSON.parse(JSON.stringify(whole).replace('"code":"first-day"', '"code":"bad-luck"'))
+    expect(errorsOf(validateResource(whole, { profiles }))).toEqual([])
+    expect(errorsOf(validateResource(spoilt, { profiles })).length).toBeGreaterThan(0)
+  })
+
   it.each(Object.values(own.profile))('is refused by %s when it is something else', (profile) => {
     const other = sent.find(([, resource]) => {
       const its = profileOf(resource)
