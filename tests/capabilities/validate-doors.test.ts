@@ -8,6 +8,7 @@ import { examineResource } from '../../src/flow/examine-resource.ts'
 import { openGateway } from '../../src/gateway.ts'
 import { runCommandLine } from '../../src/shell/cli/program.ts'
 import { type Answer, ask } from '../support/ask.ts'
+import { emittedResources } from '../support/emitted-resources.ts'
 import { type OpenDoor, openDoor } from '../support/open-door.ts'
 import { recordedTerminal } from '../support/recorded-terminal.ts'
 import { secondOpinion } from '../support/second-opinion.ts'
@@ -117,6 +118,24 @@ describe('the doors of validation', () => {
     expect((await post('/fhir/$validate', parameters(resource))).json).toEqual(expected)
     const told = await onCommandLine(resource)
     expect(told.issue.map(({ extension: _, ...issue }) => issue)).toEqual(expected.issue)
+  })
+
+  it('say the same of all that this gateway sends, its averages worked out again', async () => {
+    const sent = emittedResources().map(([, resource]) => resource)
+    const file = join(folder, 'sent.ndjson')
+    writeFileSync(file, sent.map((resource) => JSON.stringify(resource)).join('\n'))
+    const at = recordedTerminal()
+    await runCommandLine(['validate', '--json', file], at, openGateway, '0.0.0')
+    const told: OperationOutcome[] = at
+      .output()
+      .split('\n')
+      .map((line) => JSON.parse(line))
+
+    for (const [index, resource] of sent.entries()) {
+      const { issue } = (await post('/fhir/$validate', resource)).json as OperationOutcome
+      expect(told[index]?.issue.map(({ extension: _, ...one }) => one)).toEqual(issue)
+    }
+    expect(at.remarks()).toMatch(/Averages worked out again: [1-9]\d* agree with their readings/)
   })
 
   it('name every fault of a wrong reading, with its FHIRPath', async () => {
