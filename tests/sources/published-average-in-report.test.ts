@@ -38,7 +38,7 @@ describe('the report on the published week and the average printed for it', () =
         found: expect.stringContaining('84'),
       },
     ])
-    expect(page).toContain('1 differs from what its readings give')
+    expect(page).toContain('The one average differs from what its readings give.')
   })
 
   it('finds that 136/86 does not follow from the 8 readings of the first two days', async () => {

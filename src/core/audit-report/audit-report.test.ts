@@ -56,9 +56,9 @@ describe('the account of an audit', () => {
       }),
     )
     expect(types).toEqual([
-      { type: 'Bundle', resources: 2, valid: 2, validWithRemarks: 0, invalid: 0 },
-      { type: 'Observation', resources: 2, valid: 0, validWithRemarks: 1, invalid: 1 },
-      { type: 'Patient', resources: 1, valid: 0, validWithRemarks: 0, invalid: 1 },
+      { type: 'Bundle', resources: 2, valid: 2, validWithRemarks: 0, invalid: 0, notTold: 0 },
+      { type: 'Observation', resources: 2, valid: 0, validWithRemarks: 1, invalid: 1, notTold: 0 },
+      { type: 'Patient', resources: 1, valid: 0, validWithRemarks: 0, invalid: 1, notTold: 0 },
     ])
   })
 
@@ -97,6 +97,17 @@ describe('the account of an audit', () => {
   it('says when a resource had more issues than are listed', () => {
     const more = anIssue({ severity: 'information', type: 'informational', code: 'TOO_MANY' })
     expect(reportOn(anExamined({ issues: [anIssue(), more] })).read.cutShort).toBe(1)
+  })
+
+  it('calls nothing valid in a bundle whose errors are not all listed', () => {
+    const more = anIssue({ severity: 'information', type: 'informational', code: 'TOO_MANY', at: 'Bundle' })
+    const issues = [...Array.from({ length: 1000 }, () => anIssue()), more]
+    const { types } = reportOn(anExamined({ issues }))
+    expect(types.map(({ type, valid, invalid, notTold }) => [type, valid, invalid, notTold])).toEqual([
+      ['Bundle', 0, 0, 2],
+      ['Observation', 0, 1, 1],
+      ['Patient', 0, 0, 1],
+    ])
   })
 })
 
@@ -171,7 +182,7 @@ describe('the verdicts by rule', () => {
         ],
       }),
     )
-    expect(notEnforced).toEqual([{ rule: 'ours-1', what: 'x', times: 1 }])
+    expect(notEnforced).toEqual([{ rule: 'ours-1', code: 'PROFILE', what: 'x', remedy: 'Add it.', times: 1 }])
   })
 })
 

@@ -47,7 +47,7 @@ export interface ReadAccount {
   readonly handedOver: number
   /** How many of these are no readable JSON. Each counts as invalid. */
   readonly unreadable: number
-  /** How many had more issues than are listed for one, so that counts by rule are lower bounds. */
+  /** How many had more issues than are listed for one: counts by rule are lower bounds, and remarks may be missing. */
   readonly cutShort: number
 }
 
@@ -59,6 +59,8 @@ export interface TypeVerdicts extends VerdictCounts {
   /** A FHIR resource type; `other` for what is none of R4. */
   readonly type: string
   readonly resources: number
+  /** Of which no verdict is known, because their bundle had more errors than are listed for one. */
+  readonly notTold: number
 }
 
 export interface RuleVerdict {
@@ -145,7 +147,10 @@ export interface Assumption {
 
 export interface Unjudged {
   readonly rule?: string
+  readonly code: ErrorCode
   readonly what: string
+  /** What was judged all the same, or what would let it be judged. */
+  readonly remedy: string
   readonly times: number
 }
 

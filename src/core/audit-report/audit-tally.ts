@@ -1,4 +1,5 @@
 import { blocks, type Issue } from '../basics/issue.ts'
+import { LIMITS } from '../validation/limits.ts'
 import {
   AUDIT_REPORT_FORMAT,
   type AuditReport,
@@ -14,6 +15,9 @@ import { ownerOf, resourcePlaces } from './resource-places.ts'
 import { RuleTally } from './rule-tally.ts'
 import { STANDARDS_CITED } from './standards-cited.ts'
 import { withoutFigures } from './without-figures.ts'
+
+/** Of a resource in a bundle whose errors are not all listed, only that it is invalid can be known. */
+type OwnVerdict = Verdict | 'notTold'
 
 /** What a report is told besides the resources. */
 export interface ReportContext {
@@ -36,7 +40,7 @@ export interface ReportContext {
 export class AuditTally {
   readonly #files = new Set<string>()
   readonly #verdicts = noVerdicts()
-  readonly #types = new Map<string, Record<Verdict, number>>()
+  readonly #types = new Map<string, Record<OwnVerdict, number>>()
   readonly #rules = new RuleTally()
   readonly #averages = new AverageTally()
   #handedOver = 0
@@ -86,9 +90,11 @@ export class AuditTally {
       if (owned === undefined) byOwner.set(owner, [issue])
       else owned.push(issue)
     }
+    const someNotTold = issues.filter(blocks).length >= LIMITS.issues && issues.some(saysThereAreMore)
     for (const [at, type] of places) {
-      const counts = this.#types.get(type) ?? noVerdicts()
-      counts[verdictOf(byOwner.get(at) ?? [])] += 1
+      const counts = this.#types.get(type) ?? { ...noVerdicts(), notTold: 0 }
+      const verdict = verdictOf(byOwner.get(at) ?? [])
+      counts[someNotTold && verdict !== 'invalid' ? 'notTold' : verdict] += 1
       this.#types.set(type, counts)
     }
   }
@@ -108,7 +114,7 @@ export class AuditTally {
     return [...this.#types]
       .map(([type, counts]) => ({
         type,
-        resources: counts.valid + counts.validWithRemarks + counts.invalid,
+        resources: counts.valid + counts.validWithRemarks + counts.invalid + counts.notTold,
         ...counts,
       }))
       .sort((a, b) => b.resources - a.resources || (a.type < b.type ? -1 : 1))

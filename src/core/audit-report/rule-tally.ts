@@ -58,9 +58,11 @@ export class RuleTally {
     return [...this.#rules.values()]
       .filter(({ first }) => saysUnjudged(first))
       .flatMap(({ first, expectations }) =>
-        [...expectations.values()].map(({ expected, times }) => ({
+        [...expectations.values()].map(({ expected, remedy, times }) => ({
           ...(first.rule === undefined ? {} : { rule: first.rule }),
+          code: first.code,
           what: expected,
+          remedy,
           times,
         })),
       )

@@ -58,7 +58,7 @@ ${
 function differingArticle({ place, protocol, readings, differences }: DifferingAverage, index: number): Html {
   return html`<article aria-labelledby="average-${index + 1}">
 <h3 id="average-${index + 1}"><span class="mark doubt">differs</span> · ${placeText(place)}</h3>
-<p>Worked out from ${inDigits(readings)} ${readings === 1 ? 'reading' : 'readings'} by ${protocolText(protocol)}.</p>
+<p>Worked out from ${inDigits(readings)} ${readings === 1 ? 'reading' : 'readings'}${protocol === undefined ? '; it states no protocol that is known' : ` by ${protocolText(protocol)}`}.</p>
 ${dataTable(
   'What the average states beside what its readings give',
   [{ title: 'Statement' }, { title: 'Stated' }, { title: 'Its readings give' }, { title: 'Where' }],
@@ -73,5 +73,5 @@ ${dataTable(
 }
 
 function protocolText(protocol: string | undefined): string {
-  return protocol === undefined ? 'no protocol that is known' : `protocol ${visibleText(protocol)}`
+  return protocol === undefined ? 'none that is known' : `protocol ${visibleText(protocol)}`
 }

@@ -20,8 +20,12 @@ ${
     ? html`<p>Nothing of it had to be left unjudged.</p>`
     : dataTable(
         'What could not be judged here, and is no verdict either way',
-        [{ title: 'Rule' }, { title: 'What it asks for' }, { title: 'Times', number: true }],
-        notEnforced.map(({ rule, what, times }) => [rule ?? 'none', visibleText(what), times]),
+        [{ title: 'Rule' }, { title: 'What would be needed' }, { title: 'Times', number: true }],
+        notEnforced.map(({ rule, code, what, remedy, times }) => [
+          visibleText(rule ?? code),
+          visibleText(`${what}. ${remedy}`),
+          times,
+        ]),
       )
 }
 </section>`

@@ -24,6 +24,7 @@ export function outcomeSection(report: AuditReport): Html {
 
 /** What was read, and the verdicts on each type of resource. */
 export function readSection({ read, types }: AuditReport): Html {
+  const notTold = types.some((one) => one.notTold > 0)
   return html`<section aria-labelledby="read">
 <h2 id="read">What was read</h2>
 <dl class="facts">
@@ -38,27 +39,31 @@ export function readSection({ read, types }: AuditReport): Html {
 ${
   read.cutShort === 0
     ? ''
-    : html`<dt>Cut short</dt><dd>${inDigits(read.cutShort)} had more issues than are listed for one: the counts by rule are lower bounds</dd>`
+    : html`<dt>Cut short</dt><dd>${inDigits(read.cutShort)} had more issues than are listed for one: the counts by rule are lower bounds, and remarks may be missing</dd>`
 }
 </dl>
 ${
   types.length === 0
     ? ''
     : dataTable(
-        'Every resource by its type, those in bundles counted by themselves',
+        notTold
+          ? 'Every resource by its type, those in bundles counted by themselves; not told where the errors of a bundle are not all listed'
+          : 'Every resource by its type, those in bundles counted by themselves',
         [
           { title: 'Type' },
           { title: 'Resources', number: true },
           { title: 'Valid', number: true },
           { title: 'With remarks', number: true },
           { title: 'Invalid', number: true },
+          ...(notTold ? [{ title: 'Not told', number: true } as const] : []),
         ],
-        types.map(({ type, resources, valid, validWithRemarks, invalid }) => [
-          type,
-          resources,
-          valid,
-          validWithRemarks,
-          invalid,
+        types.map((one) => [
+          one.type,
+          one.resources,
+          one.valid,
+          one.validWithRemarks,
+          one.invalid,
+          ...(notTold ? [one.notTold] : []),
         ]),
       )
 }

@@ -57,7 +57,7 @@ table { border-collapse: collapse; width: 100%; margin: 0 0 1rem; background: va
 caption { text-align: left; color: var(--soft); padding: 0 0 .5rem; }
 th, td { text-align: left; vertical-align: top; padding: .5rem .8rem; border: 1px solid var(--line); overflow-wrap: anywhere; }
 thead th { color: var(--soft); font-weight: 600; overflow-wrap: normal; }
-tbody th { font-weight: 600; }
+tbody th { font-weight: 600; min-width: 10rem; }
 .number { text-align: right; font-variant-numeric: tabular-nums; }
 footer { border-top: 1px solid var(--line); margin-top: 2.5rem; padding-top: 1rem; color: var(--soft); }
 @media (max-width: 44rem) {
@@ -65,7 +65,7 @@ footer { border-top: 1px solid var(--line); margin-top: 2.5rem; padding-top: 1re
   table, tbody, tr, caption { display: block; }
   table { background: none; }
   tr { border: 1px solid var(--line); background: var(--sheet); margin-bottom: .7rem; padding: .35rem .8rem; }
-  tbody th, td { display: grid; grid-template-columns: minmax(6.5rem, 38%) 1fr; gap: .8rem; border: 0; padding: .25rem 0; }
+  tbody th, td { display: grid; grid-template-columns: minmax(6.5rem, 38%) 1fr; gap: .8rem; border: 0; padding: .25rem 0; min-width: 0; }
   tbody th::before, td::before { content: attr(data-column); color: var(--soft); font-weight: 400; }
   .number { text-align: left; }
   .facts { grid-template-columns: 1fr; gap: 0; }

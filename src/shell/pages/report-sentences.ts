@@ -20,6 +20,7 @@ export function verdictSentence({ read, verdicts }: AuditReport): string {
 export function averagesSentence({ agree, differ, notRecomputable }: AverageVerdicts): string {
   const all = agree + differ + notRecomputable
   if (all === 0) return 'There was no average to work out again.'
+  if (all === 1) return `The one average ${theOne(agree, differ)}.`
   const parts = [
     ...(differ === 0
       ? []
@@ -29,5 +30,10 @@ export function averagesSentence({ agree, differ, notRecomputable }: AverageVerd
     ...(agree === 0 ? [] : [`${inDigits(agree)} ${agree === 1 ? 'agrees' : 'agree'}`]),
     ...(notRecomputable === 0 ? [] : [`${inDigits(notRecomputable)} could not be worked out again`]),
   ]
-  return `Of ${inDigits(all)} ${all === 1 ? 'average' : 'averages'}, ${parts.join(', ')}.`
+  return `Of ${inDigits(all)} averages, ${parts.join(', ')}.`
+}
+
+function theOne(agree: number, differ: number): string {
+  if (differ === 1) return 'differs from what its readings give'
+  return agree === 1 ? 'agrees with its readings' : 'could not be worked out again'
 }
