@@ -1,0 +1,195 @@
+import type { Bundle, Observation } from 'fhir/r4.js'
+import { describe, expect, it } from 'vitest'
+import { publishedWeek } from '../../../tests/fixtures/published-week.ts'
+import { averageContext, exampleAverage } from '../../../tests/support/example-average.ts'
+import { type ForeignAverage, foreignBundle } from '../../../tests/support/foreign-average.ts'
+import { homeSitting } from '../../../tests/support/home-sitting.ts'
+import { shippedRules } from '../../../tests/support/recompute-rules.ts'
+import { averageBundle } from '../fhir/average-bundle.ts'
+import { recomputeAverages, recomputeIssues } from './recompute-averages.ts'
+
+const rules = shippedRules()
+const RIGHT: ForeignAverage = { systolic: 134, diastolic: 87, readings: 28 }
+
+describe('an average of another system', () => {
+  it('is averaged by the protocol its notes name, and says that only they do', () => {
+    const { title } = rules.protocols.get('aha-2019-home') ?? { title: '' }
+    const bundle = foreignBundle(publishedWeek, { ...RIGHT, notes: [`Averaged by ${title}.`] })
+    expect(recomputeAverages(bundle, rules)).toMatchObject([
+      {
+        verdict: 'agrees',
+        protocol: 'aha-2019-home',
+        assumed: [
+          'Only its notes name the protocol.',
+          'The bundle does not say which readings belong to one sitting: those at most 30 minutes apart were taken as one.',
+          'The time zone is not stated: each reading was placed on the day and hour it is written with.',
+          'Readings that do not say where they were taken were taken for readings at home.',
+          'Readings that do not name the arm were taken for readings of the arm that was averaged.',
+        ],
+      },
+    ])
+  })
+
+  it('puts readings half an hour apart into one sitting, and a minute more into two', () => {
+    // By sittings: (140 + 120) / 2 and 100 give 115 when the first two are one sitting; all three give 120 by themselves.
+    const average = (second: string, systolic: number) =>
+      foreignBundle(
+        [
+          homeSitting({ at: '2026-03-02T07:00:00Z', readings: [[140, 80]] }),
+          homeSitting({ at: second, readings: [[120, 80]] }),
+          homeSitting({ at: '2026-03-02T20:00:00Z', readings: [[100, 80]] }),
+        ],
+        { systolic, diastolic: 80, readings: 3, adheresTo: 'https://x.example/protocol/by-sittings' },
+      )
+    const protocol = rules.protocols.get('aha-2019-home')
+    if (protocol === undefined) throw new Error('no protocol')
+    const protocols = new Map([['by-sittings', { ...protocol, pooling: 'mean-of-sitting-means' as const }]])
+    const verdict = (bundle: Bundle) => recomputeAverages(bundle, { ...rules, protocols })[0]?.verdict
+    expect(verdict(average('2026-03-02T07:30:00Z', 115))).toBe('agrees')
+    expect(verdict(average('2026-03-02T07:31:00Z', 120))).toBe('agrees')
+    expect(verdict(average('2026-03-02T07:31:00Z', 115))).toBe('differs')
+  })
+
+  it('counts each reading on the day it is written with, whatever its offset', () => {
+    // 23:30 at +14:00 is the morning of that day in UTC, and 00:30 at -11:00 of the next day is twelve hours on.
+    const sittings = [
+      homeSitting({ at: '2026-03-02T21:30:00+14:00', readings: [[150, 90]] }),
+      homeSitting({ at: '2026-03-03T07:30:00-11:00', readings: [[130, 80]] }),
+    ]
+    const adheresTo = 'https://x.example/protocol/nice-ng136-home'
+    const bundle = foreignBundle(sittings, { systolic: 130, diastolic: 80, readings: 1, adheresTo })
+    const average = bundle.entry?.[2]?.resource as Observation
+    average.derivedFrom?.shift()
+    expect(recomputeAverages(bundle, rules)).toMatchObject([
+      { verdict: 'differs', differences: [{ what: 'mean systolic' }, { what: 'mean diastolic' }] },
+    ])
+    Object.assign(average, { effectivePeriod: { start: '2026-03-02', end: '2026-03-03' } })
+    expect(recomputeAverages(bundle, rules)).toMatchObject([{ verdict: 'agrees' }])
+  })
+
+  it('takes readings in kPa as they are, and a mean in kPa', () => {
+    const bundle = foreignBundle(
+      [
+        homeSitting({
+          at: '2026-03-02T07:00:00Z',
+          readings: [
+            [18.2, 11.1],
+            [18.5, 11.2],
+          ],
+        }),
+      ],
+      {
+        systolic: 18.35,
+        diastolic: 11.15,
+        readings: 2,
+      },
+    )
+    const inKPa = JSON.parse(JSON.stringify(bundle).replaceAll('mm[Hg]', 'kPa'))
+    expect(recomputeAverages(inKPa, rules)).toMatchObject([{ verdict: 'agrees' }])
+  })
+
+  it.each<{ name: string; change: (average: Observation, first: Observation) => void; reason: RegExp }>([
+    {
+      name: 'names no reading',
+      change: (average) => delete average.derivedFrom,
+      reason: /^It names no reading/,
+    },
+    {
+      name: 'names readings that are elsewhere',
+      change: (average) => average.derivedFrom?.push({ reference: 'Observation/elsewhere' }),
+      reason: /^Of the 29 readings that it was derived from, 28 are in the bundle\.$/,
+    },
+    {
+      name: 'names a protocol nobody here knows',
+      change: (average) =>
+        average.extension?.push({
+          url: 'http://hl7.org/fhir/StructureDefinition/workflow-adheresTo',
+          valueUri: 'https://elsewhere.example/PlanDefinition/own',
+        }),
+      reason: /^The protocol it names is not known here/,
+    },
+    {
+      name: 'rests on a reading without a time',
+      change: (_, first) => delete first.effectiveDateTime,
+      reason: /\(Bundle\.entry\[0\]\.resource\): it has no time\.$/,
+    },
+    {
+      name: 'rests on a reading of a day',
+      change: (_, first) => Object.assign(first, { effectiveDateTime: '2023-03-01' }),
+      reason: /its time is known to the day only\.$/,
+    },
+    {
+      name: 'rests on a reading in another unit',
+      change: (_, first) => Object.assign(first.component?.[0]?.valueQuantity ?? {}, { code: 'Pa' }),
+      reason: /its unit is neither mm\[Hg\] nor kPa\.$/,
+    },
+    {
+      name: 'rests on a reading that was cancelled',
+      change: (_, first) => Object.assign(first, { status: 'cancelled' }),
+      reason: /its status is not that of a reading that stands\.$/,
+    },
+  ])('cannot be worked out where it $name, and says so', ({ change, reason }) => {
+    const bundle = foreignBundle(publishedWeek, RIGHT)
+    change(bundle.entry?.[28]?.resource as Observation, bundle.entry?.[0]?.resource as Observation)
+    const again = recomputeAverages(bundle, rules)
+    expect(again).toMatchObject([
+      { verdict: 'not-recomputable', differences: [], reason: expect.stringMatching(reason) },
+    ])
+    expect(recomputeIssues(again)).toMatchObject([
+      { severity: 'information', code: 'RECOMPUTE', at: 'Bundle.entry[28].resource', rule: 'recompute' },
+    ])
+  })
+
+  it('differs where the protocol is not known and no way of pooling its readings gives the mean', () => {
+    const adheresTo = 'https://elsewhere.example/PlanDefinition/own'
+    const bundle = foreignBundle(publishedWeek, { ...RIGHT, diastolic: 84, adheresTo })
+    expect(recomputeAverages(bundle, rules)).toMatchObject([
+      { verdict: 'differs', differences: [{ what: 'mean diastolic' }] },
+    ])
+  })
+})
+
+describe('where a resource keeps its averages', () => {
+  const { report, sittings } = exampleAverage()
+  const bundle = averageBundle(report, sittings, averageContext(report))
+
+  it('finds one that stands alone, with its readings inside it', () => {
+    const readings = foreignBundle(publishedWeek, RIGHT).entry?.map(({ resource }) => resource) ?? []
+    const average = readings.pop() as Observation
+    const contained = readings.map((one) => ({ ...one }))
+    const derivedFrom = contained.map((one) => ({ reference: `#${one?.id}` }))
+    expect(recomputeAverages({ ...average, contained, derivedFrom }, rules)).toMatchObject([
+      { at: 'Observation', verdict: 'agrees', readings: 28 },
+    ])
+    expect(recomputeAverages(average, rules)).toMatchObject([
+      {
+        at: 'Observation',
+        verdict: 'not-recomputable',
+        reason: expect.stringMatching(/28 readings .* 0 are in/),
+      },
+    ])
+  })
+
+  it('finds one in a bundle inside a bundle, by the entries of that bundle', () => {
+    const outer = { resourceType: 'Bundle', type: 'collection', entry: [{ resource: bundle }] }
+    expect(recomputeAverages(outer, rules)).toMatchObject([
+      { at: 'Bundle.entry[0].resource.entry[71].resource', verdict: 'agrees' },
+    ])
+  })
+
+  it('reads our own statements under whatever canonical base', () => {
+    const { context } = exampleAverage()
+    const elsewhere = averageBundle(report, sittings, {
+      ...context,
+      canonicalBase: 'https://other.example/a/b',
+    })
+    expect(recomputeAverages(elsewhere, rules)).toMatchObject([
+      { verdict: 'agrees', protocol: 'nice-ng136-home' },
+    ])
+  })
+
+  it('finds none in a resource without any', () => {
+    expect(recomputeAverages({ resourceType: 'Patient' }, rules)).toEqual([])
+    expect(recomputeAverages(null, rules)).toEqual([])
+  })
+})
