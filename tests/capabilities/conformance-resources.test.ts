@@ -88,6 +88,18 @@ describe('our conformance resources', () => {
     }
   })
 
+  it('and the statement are valid by the gateway’s own $validate, under that base', async () => {
+    const paths = ['/fhir/metadata', ...CONFORMANCE_TYPES.map((type) => `/fhir/${type}`)]
+    for (const path of paths) {
+      const { text } = await ask(door.url, path)
+      const headers = { 'Content-Type': 'application/fhir+json' }
+      const outcome = await ask(door.url, '/fhir/$validate', { method: 'POST', headers, body: text })
+      const { issue } = outcome.json as { issue: readonly { severity: string; expression?: string[] }[] }
+      const errors = issue.filter(({ severity }) => severity === 'error' || severity === 'fatal')
+      expect([path, outcome.status, errors]).toEqual([path, 200, []])
+    }
+  })
+
   it('define the profiles of ours that the capability statement names', async () => {
     const { json } = await ask(door.url, '/fhir/metadata')
     const { rest } = json as {

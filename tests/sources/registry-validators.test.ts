@@ -45,10 +45,11 @@ const VALIDATORS: Readonly<Record<string, (resource: unknown) => readonly string
   },
 }
 
-/** Our own conformance resources, and those of US Core as they are retold here. */
+/** Our own conformance resources, and those of R4 and US Core as they are retold here. */
 const DEFINITIONS = [
   'capability-statements',
   'code-systems',
+  'r4',
   'structure-definitions',
   'us-core',
   'value-sets',
