@@ -54,7 +54,18 @@ const NOTED = {
   derivation: 'constraint',
   differential: {
     element: [
-      { id: 'Observation', path: 'Observation' },
+      {
+        id: 'Observation',
+        path: 'Observation',
+        constraint: [
+          {
+            key: 'noted-1',
+            severity: 'error',
+            human: 'a note is at most 20 characters long',
+            expression: 'note.all(text.length() <= 20)',
+          },
+        ],
+      },
       { id: 'Observation.note', path: 'Observation.note', min: 1, mustSupport: true },
       { id: 'Observation.device', path: 'Observation.device', mustSupport: true },
     ],
@@ -267,6 +278,15 @@ describe('a profile of the deployment’s own', () => {
 
   it('is not asked of a resource that does not claim it', async () => {
     expect(places(await post('/fhir/$validate', READING))).toEqual([])
+  })
+
+  it('has its own constraints evaluated', async () => {
+    const noted = (text: string) =>
+      post(`/fhir/$validate?profile=${NOTED.url}`, { ...READING, note: [{ text }] })
+    expect(places(await noted('seated, left arm'))).toEqual([])
+    const answer = await noted('seated, left arm, after five minutes of rest')
+    expect(places(answer)).toEqual(['Observation'])
+    expect(answer.text).toContain('noted-1')
   })
 
   it('tells absent must-support elements on request only', async () => {

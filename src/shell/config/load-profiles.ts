@@ -2,9 +2,11 @@ import { existsSync } from 'node:fs'
 import { join } from 'node:path'
 import type { Issue } from '../../core/basics/issue.ts'
 import { rebased } from '../../core/fhir/rebased-documents.ts'
+import type { ConstraintEvaluator } from '../../core/validation/profiles/constraint-evaluator.ts'
 import type { ProfileSet } from '../../core/validation/profiles/profile-set.ts'
 import { PUBLISHED_PROFILES } from '../../core/validation/profiles/published-profiles.ts'
 import { readProfiles } from '../../core/validation/profiles/read-profiles.ts'
+import { fhirpathEvaluator } from './fhirpath-evaluator.ts'
 import { jsonFilesIn, readJsonFile } from './json-files.ts'
 import type { Settings } from './settings.ts'
 import { settingsProblem, settingsRefused } from './settings-refused.ts'
@@ -36,13 +38,18 @@ export function loadProfiles(
     .flatMap(definitionsIn)
     .map(({ file, document }) => ({ file, document: rebased(document, canonicalBase) }))
   const added = profilesFolder === undefined ? [] : definitionsIn(profilesFolder)
-  return setOf(added, setOf(ours, PUBLISHED_PROFILES))
+  const evaluator = fhirpathEvaluator()
+  return setOf(added, setOf(ours, PUBLISHED_PROFILES, evaluator), evaluator)
 }
 
-function setOf(definitions: readonly Definition[], base: ProfileSet): ProfileSet {
+function setOf(
+  definitions: readonly Definition[],
+  base: ProfileSet,
+  evaluator: ConstraintEvaluator,
+): ProfileSet {
   const read = readProfiles(
     definitions.map(({ document }) => document),
-    { base },
+    { base, evaluator },
   )
   if (read.ok) return read.value
   throw settingsRefused(...blame(definitions, read.issues))
