@@ -4,16 +4,20 @@ import { measureAverages } from './stages/averages.ts'
 import { measureConversion } from './stages/convert.ts'
 import { measureSinglePosts } from './stages/single-posts.ts'
 import { measureStream } from './stages/stream.ts'
+import { measureValidation } from './stages/validate.ts'
+import { countVerdicts, type Verdicts, verdictTable } from './stages/verdicts.ts'
 
 /**
  * Measures every stage beside its floor in the same run, prints a table, and with `--json` one JSON document instead.
- * Names after the options choose stages: `npm run bench -- convert stream`.
+ * Names after the options choose stages: `npm run bench -- convert stream`. The stage `verdicts` counts instead: the
+ * corpus through this validator and those of the registry, as a table of its own.
  */
 const STAGES: Readonly<Record<string, () => Measured | Promise<Measured>>> = {
   convert: measureConversion,
   'single-posts': measureSinglePosts,
   stream: measureStream,
   averages: measureAverages,
+  validate: measureValidation,
 }
 
 const words = process.argv.slice(2)
@@ -27,8 +31,17 @@ for (const [name, measure] of Object.entries(STAGES)) {
   measured.push(await measure())
 }
 
-if (json) process.stdout.write(`${JSON.stringify({ node: process.version, measured }, null, 2)}\n`)
-else process.stdout.write(`${table(measured)}\n`)
+let verdicts: readonly Verdicts[] = []
+if (chosen.length === 0 || chosen.includes('verdicts')) {
+  if (!json) process.stderr.write('counting verdicts …\n')
+  verdicts = countVerdicts()
+}
+
+if (json) process.stdout.write(`${JSON.stringify({ node: process.version, measured, verdicts }, null, 2)}\n`)
+else {
+  if (measured.length > 0) process.stdout.write(`${table(measured)}\n`)
+  if (verdicts.length > 0) process.stdout.write(`${verdictTable(verdicts)}\n`)
+}
 
 function table(rows: readonly Measured[]): string {
   const drawn = new Table({

@@ -114,14 +114,14 @@ export const deviceCases: readonly CorpusCase[] = [
       `${TARGETS}: Device.owner`,
       'owner',
       { reference: 'Patient/1' },
-      reference('target', `${D}.owner`),
+      reference('reference-target', `${D}.owner`),
     ],
     [
       'a parent that is a patient',
       `${TARGETS}: Device.parent`,
       'parent',
       { reference: 'Patient/1' },
-      reference('target', `${D}.parent`),
+      reference('reference-target', `${D}.parent`),
     ],
     [
       'a contact without system',
@@ -165,7 +165,7 @@ export const deviceCases: readonly CorpusCase[] = [
       `${TARGETS}: Device.patient`,
       'patient.reference',
       'Group/1',
-      reference('target', `${D}.patient`),
+      reference('reference-target', `${D}.patient`),
     ],
   ]),
 ]

@@ -68,7 +68,7 @@ export const hostileCases: readonly CorpusCase[] = [
     'a key that reaches for the prototype',
     JSON_PAGE,
     JSON.parse(JSON.stringify(glucose()).replace('{', '{"__proto__":{"status":"x"},')),
-    structure(`${O}.__proto__`),
+    structure(O),
   ),
   whole(
     'a key named constructor',

@@ -47,7 +47,13 @@ const shape = changes('glucose', glucose, [
     'final',
     structure(`${O}.Status`),
   ],
-  ['comments', `${JSON_PAGE}: no comments`, 'fhir_comments', ['a note'], structure(`${O}.fhir_comments`)],
+  [
+    'comments',
+    `${JSON_PAGE}: no comments; a name no element can have is not repeated`,
+    'fhir_comments',
+    ['a note'],
+    structure(O),
+  ],
   ['an empty list', `${JSON_PAGE}: arrays are never empty`, 'note', [], structure(`${O}.note`)],
   ['an empty object', 'R4 ele-1', 'method', {}, invariant('ele-1', `${O}.method`)],
   [

@@ -15,9 +15,9 @@ const ids = changes('glucose', glucose, [
   [
     'a code with a space at its end',
     `${TYPES}code`,
-    'code.coding.0.code',
-    '15074-8 ',
-    structure(`${O}.code.coding[0].code`),
+    'category.0.coding.1',
+    { code: 'a ' },
+    structure(`${O}.category[0].coding[1].code`),
   ],
   [
     'a code with two spaces within',

@@ -75,14 +75,14 @@ const ofProvenance = changes('provenance', provenance, [
     `${TARGETS}: Provenance.agent.who`,
     'agent.0.who.reference',
     'Location/1',
-    reference('target', `${P}.agent[0].who`),
+    reference('reference-target', `${P}.agent[0].who`),
   ],
   [
     'a place that is a patient',
     `${TARGETS}: Provenance.location`,
     'location',
     { reference: 'Patient/1' },
-    reference('target', `${P}.location`),
+    reference('reference-target', `${P}.location`),
   ],
   [
     'a signature without signer',
@@ -142,7 +142,7 @@ const ofAudit = changes('audit event', auditEvent, [
     `${TARGETS}: AuditEvent.source.observer`,
     'source.observer',
     { reference: 'Subscription/1' },
-    reference('target', `${A}.source.observer`),
+    reference('reference-target', `${A}.source.observer`),
   ],
   [
     'a detail without type',
