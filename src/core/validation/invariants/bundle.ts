@@ -13,7 +13,10 @@ export const bundleInvariants: readonly ResourceInvariant[] = [
     human: 'a total only in a searchset or a history',
     remedy: 'Remove the total, or correct the type.',
     holds: (bundle) =>
-      !hasPrimitive(bundle, 'total') || bundle.type === 'searchset' || bundle.type === 'history',
+      !hasType(bundle) ||
+      !hasPrimitive(bundle, 'total') ||
+      bundle.type === 'searchset' ||
+      bundle.type === 'history',
     where: () => ['total'],
   },
   {
@@ -22,7 +25,9 @@ export const bundleInvariants: readonly ResourceInvariant[] = [
     human: 'entry.search only in a searchset',
     remedy: 'Remove entry.search, or correct the type.',
     holds: (bundle) =>
-      bundle.type === 'searchset' || !objectsOf(bundle.entry).some((entry) => exists(entry.search)),
+      !hasType(bundle) ||
+      bundle.type === 'searchset' ||
+      !objectsOf(bundle.entry).some((entry) => exists(entry.search)),
     where: ({ entry }) => whichEntries(entry, ({ search }) => exists(search), '.search'),
   },
   {
@@ -31,7 +36,7 @@ export const bundleInvariants: readonly ResourceInvariant[] = [
     human: 'entry.request in a batch, transaction or history, and nowhere else',
     remedy: 'Add the request, remove it, or correct the type.',
     holds: ({ entry, type }) =>
-      objectsOf(entry).every(({ request }) => exists(request) === REQUESTING.has(type)),
+      !hasType({ type }) || objectsOf(entry).every(({ request }) => exists(request) === REQUESTING.has(type)),
     where: ({ entry, type }) =>
       whichEntries(entry, ({ request }) => exists(request) !== REQUESTING.has(type), '.request'),
   },
@@ -41,6 +46,7 @@ export const bundleInvariants: readonly ResourceInvariant[] = [
     human: 'entry.response in a batch-response, transaction-response or history, and nowhere else',
     remedy: 'Add the response, remove it, or correct the type.',
     holds: ({ entry, type }) =>
+      !hasType({ type }) ||
       objectsOf(entry).every(({ response }) => exists(response) === RESPONDING.has(type)),
     where: ({ entry, type }) =>
       whichEntries(entry, ({ response }) => exists(response) !== RESPONDING.has(type), '.response'),
@@ -88,6 +94,11 @@ export const bundleInvariants: readonly ResourceInvariant[] = [
     where: () => ['entry'],
   },
 ]
+
+/** Without a type, which the walk reports, nothing that depends on it can be said. */
+function hasType({ type }: JsonObject): boolean {
+  return typeof type === 'string'
+}
 
 function whichEntries(entries: unknown, breaks: (entry: JsonObject) => boolean, child: string): string[] {
   if (!Array.isArray(entries)) return []

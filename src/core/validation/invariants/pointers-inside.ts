@@ -25,7 +25,8 @@ export function pointersInside(resource: JsonObject): Pointers {
   const object = (value: JsonObject, type: ComplexType): void => {
     for (const property in value) {
       const element = type.elements.get(property)
-      if (element === undefined) continue
+      // The url of an extension is a plain string in the published definition of its type.
+      if (element === undefined || (property === 'url' && type.name === 'Extension')) continue
       const held = value[property]
       for (const item of Array.isArray(held) ? held : [held]) {
         if (element.primitive !== undefined) text(item, element.path, element.typeName)

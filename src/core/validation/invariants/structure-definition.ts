@@ -140,7 +140,7 @@ export const structureDefinitionInvariants: readonly ResourceInvariant[] = [
     remedy: 'Correct the paths.',
     holds: (definition) => {
       const [first, ...rest] = pathsOf(definition, 'snapshot')
-      if (!exists(definition.snapshot)) return true
+      if (typeof first !== 'string') return true
       if (definition.kind !== 'logical' && first !== definition.type) return false
       return rest.every((path) => typeof path !== 'string' || path.startsWith(`${first}.`))
     },
@@ -152,8 +152,8 @@ export const structureDefinitionInvariants: readonly ResourceInvariant[] = [
     human: 'a differential of which every path lies under the type',
     remedy: 'Correct the paths.',
     holds: (definition) => {
-      const [first = '', ...rest] = pathsOf(definition, 'differential')
-      if (!exists(definition.differential) || typeof first !== 'string') return true
+      const [first, ...rest] = pathsOf(definition, 'differential')
+      if (typeof first !== 'string') return true
       if (definition.kind !== 'logical' && !first.startsWith(`${definition.type}`)) return false
       const root = `${first.replace(/\..*/s, '')}.`
       return rest.every((path) => typeof path !== 'string' || path.startsWith(root))
