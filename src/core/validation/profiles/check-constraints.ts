@@ -1,7 +1,6 @@
 import type { Constraint, ElementRules } from './element-rules.ts'
 import { finding, softened } from './finding.ts'
 import type { Judging } from './judging.ts'
-import { KNOWN_CONSTRAINTS } from './known-constraints.ts'
 
 /** Holds a value to the constraints of a profile: in code where the rule is known, else by the evaluator of the set. */
 export function checkConstraints(
@@ -12,9 +11,7 @@ export function checkConstraints(
 ): void {
   for (const constraint of rules.constraints) {
     if (!constraint.isError && judgement.errorsOnly) continue
-    const known = Object.hasOwn(KNOWN_CONSTRAINTS, constraint.expression)
-      ? KNOWN_CONSTRAINTS[constraint.expression]
-      : undefined
+    const { known } = constraint
     if (known === undefined) {
       const holds = judgement.evaluate(constraint.expression, value, rules)
       if (holds === undefined) judgement.notJudged(constraint.by, `constraint ${constraint.key}`)

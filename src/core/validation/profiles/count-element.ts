@@ -3,11 +3,17 @@ import { exists } from '../json-object.ts'
 import type { ElementRules } from './element-rules.ts'
 import { finding } from './finding.ts'
 import type { Judging } from './judging.ts'
+import type { R4Variant } from './r4-elements.ts'
 import { SliceCount } from './slice-count.ts'
 import { unsupported } from './unsupported.ts'
 
 /** Finds an element in its parent, counts it, and holds each of its values and slices to the rules. */
 export function countElement(parent: JsonObject, rules: ElementRules, judgement: Judging): void {
+  if (rules.isQuick) {
+    const found = parent[rules.name]
+    if (rules.fixed === undefined ? found !== undefined && found !== null : found === rules.fixed.value)
+      return
+  }
   const variant = rules.element?.isChoice === true ? variantIn(parent, rules) : undefined
   const key = variant?.key ?? rules.name
   const value = parent[key]
@@ -36,20 +42,22 @@ export function countElement(parent: JsonObject, rules: ElementRules, judgement:
       slices?.take(value, type, judgement)
     }
     judgement.place.leave()
-  } else if (exists(parent[variant === undefined ? rules.sibling : `_${variant.key}`])) {
+  } else if (exists(parent[variant === undefined ? rules.sibling : variant.sibling])) {
     count = 1
   }
   const missing = slices?.settle(judgement) ?? 0
   checkCount(count, missing, rules, judgement)
 }
 
-function variantIn(parent: JsonObject, { variants }: ElementRules) {
+function variantIn(parent: JsonObject, { variants }: ElementRules): R4Variant | undefined {
   for (let i = 0; i < variants.length; i++) {
     const variant = variants[i]
-    if (variant !== undefined && parent[variant.key] !== undefined) return variant
+    if (variant === undefined) continue
+    if (parent[variant.key] !== undefined) return variant
+    // A primitive may be there by its extensions alone.
+    if (variant.isPrimitive && parent[variant.sibling] !== undefined) return variant
   }
-  // A primitive may be there by its extensions alone.
-  return variants.find(({ key, isPrimitive }) => isPrimitive && parent[`_${key}`] !== undefined)
+  return undefined
 }
 
 function isAllowed(rules: ElementRules, type: string | undefined, judgement: Judging): boolean {

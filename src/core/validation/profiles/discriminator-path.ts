@@ -31,12 +31,55 @@ function stepOf(written: string): Step | 'this' | undefined {
 
 export type Test = (value: unknown, type: string | undefined, judged: Judged) => boolean
 
-/** Whether any value that the steps lead to from an item passes. */
+/**
+ * Whether any value that the steps lead to from an item passes.
+ *
+ * @param from the R4 type of the item, where it is known: with it most paths can be followed without looking types up.
+ */
 export function anyAt(
   steps: readonly Step[],
   test: Test,
+  from: string | undefined,
 ): (item: unknown, type: string | undefined, judged: Judged) => boolean {
-  return (item, type, judged) => walk(item, type, 0, steps, test, judged)
+  const plain = plainPath(steps, from)
+  if (plain === undefined) return (item, type, judged) => walk(item, type, 0, steps, test, judged)
+  const [names, type] = plain
+  return (item, _type, judged) => walkPlain(item, 0, names, type, test, judged)
+}
+
+/** The property names of a path without choices and functions, and the type it leads to. */
+function plainPath(
+  steps: readonly Step[],
+  from: string | undefined,
+): readonly [names: readonly string[], type: string | undefined] | undefined {
+  if (steps.length === 0) return undefined
+  const names: string[] = []
+  let type = from
+  for (const step of steps) {
+    const element = type === undefined || step.kind !== 'child' ? undefined : r4Elements(type)?.get(step.name)
+    if (element === undefined || element.isChoice) return undefined
+    names.push(element.name)
+    type = element.variants[0]?.type
+  }
+  return [names, type]
+}
+
+function walkPlain(
+  value: unknown,
+  at: number,
+  names: readonly string[],
+  type: string | undefined,
+  test: Test,
+  judged: Judged,
+): boolean {
+  if (Array.isArray(value)) {
+    for (let i = 0; i < value.length; i++) if (walkPlain(value[i], at, names, type, test, judged)) return true
+    return false
+  }
+  if (value === undefined || value === null) return false
+  const name = names[at]
+  if (name === undefined) return test(value, type, judged)
+  return isJsonObject(value) && walkPlain(value[name], at + 1, names, type, test, judged)
 }
 
 function walk(

@@ -1,4 +1,5 @@
 import type { JsonObject } from '../json-object.ts'
+import type { KnownConstraint } from './known-constraints.ts'
 import { type R4Element, type R4Variant, r4Elements } from './r4-elements.ts'
 
 /** The StructureDefinition that states a rule. */
@@ -27,6 +28,8 @@ export interface Constraint {
   readonly expression: string
   readonly isError: boolean
   readonly human: string
+  /** Its code, where it has code of its own. */
+  readonly known: KnownConstraint | undefined
   readonly by: Source
 }
 
@@ -95,6 +98,8 @@ export class ElementRules {
   withErrors: readonly ElementRules[] = []
   /** Whether a value itself is judged, beside what is in it. */
   hasValueRules = false
+  /** Whether nothing is asked but that it is there, and if `fixed` is a text, that it is this one. */
+  isQuick = false
 
   constructor(
     id: string,
@@ -157,6 +162,6 @@ export class ElementRules {
 
 /** The root of a tree: the rules of a resource or of an extension as a whole. */
 export function rootRules(type: string): ElementRules {
-  const itself: R4Variant = { key: type, type, isPrimitive: false, targets: undefined }
+  const itself: R4Variant = { key: type, sibling: '', type, isPrimitive: false, targets: undefined }
   return new ElementRules(type, type, undefined, undefined, undefined, [itself])
 }

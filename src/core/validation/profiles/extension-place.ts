@@ -56,6 +56,7 @@ export function isContext(
 ): boolean | undefined {
   if (type === 'extension') return parentUrl === expression
   if (type !== 'element') return undefined
+  if (expression === place.path || expression === place.type) return true
   const written = expression.replaceAll('[x]', '')
   if (written === place.path || written === place.type) return true
   const isResource = !place.path.includes('.')

@@ -71,6 +71,7 @@ function arrange(rules: ElementRules): { asks: boolean; blocks: boolean } {
   rules.withErrors = below.filter(({ blocks }) => blocks).map(({ child }) => child)
   rules.hasValueRules = hasValueRules(rules)
   rules.variants = [...rules.allowed, ...rules.variants.filter((one) => !rules.allowed.includes(one))]
+  rules.isQuick = isQuick(rules)
   const blocks =
     rules.minBy !== undefined ||
     rules.maxBy !== undefined ||
@@ -81,6 +82,24 @@ function arrange(rules: ElementRules): { asks: boolean; blocks: boolean } {
     within.some((one) => one.blocks)
   const asks = blocks || rules.hasValueRules || rules.mustSupport !== undefined || rules.all.length > 0
   return { asks, blocks }
+}
+
+/** Most elements of a sound resource are settled by one look. */
+function isQuick({
+  element,
+  all,
+  maxBy,
+  slicing,
+  hasValueRules: asks,
+  fixed,
+  ...rest
+}: ElementRules): boolean {
+  if (element?.isChoice !== false || element.max > 1 || all.length > 0) return false
+  if (maxBy !== undefined || slicing !== undefined) return false
+  if (!asks) return true
+  const { pattern, targets, profiles, maxLength, least, most, bindings, constraints } = rest
+  const others = [pattern, targets, profiles, maxLength, least, most].some((one) => one !== undefined)
+  return typeof fixed?.value === 'string' && !others && bindings.length === 0 && constraints.length === 0
 }
 
 function hasValueRules(rules: ElementRules): boolean {

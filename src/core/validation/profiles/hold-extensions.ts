@@ -39,9 +39,14 @@ function standsWell(
   resource: JsonObject,
 ): boolean | undefined {
   if (contexts.length === 0) return undefined
-  const parentUrl = urlOfParent(keys, indexes, resource)
-  const answers = contexts.map((context) => isContext(context, place, parentUrl))
-  return answers.includes(true) ? true : answers.includes(undefined) ? undefined : false
+  let answer: boolean | undefined = false
+  for (const context of contexts) {
+    const parentUrl = context.type === 'extension' ? urlOfParent(keys, indexes, resource) : undefined
+    const stands = isContext(context, place, parentUrl)
+    if (stands === true) return true
+    if (stands === undefined) answer = undefined
+  }
+  return answer
 }
 
 function urlOfParent(keys: readonly string[], indexes: readonly number[], resource: JsonObject): unknown {

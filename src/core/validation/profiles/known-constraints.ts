@@ -20,7 +20,7 @@ const VALUE_OR_REASON = {
  * Source: FHIR R4 4.0.1, constraints vs-1, vs-2, vs-3; US Core 9.0.0, us-core-26, which repeats vs-3. The last two are of
  * our own profiles, `period-average` and `attention`.
  */
-export const KNOWN_CONSTRAINTS: Readonly<Record<string, KnownConstraint>> = {
+const BY_EXPRESSION: Readonly<Record<string, KnownConstraint>> = {
   '($this as dateTime).toString().length() >= 8': {
     holds: (value, type) => type === 'dateTime' && typeof value === 'string' && value.length >= 8,
     expected: 'a time known to the day at least, as a dateTime: other validators refuse a Period here',
@@ -52,6 +52,10 @@ export const KNOWN_CONSTRAINTS: Readonly<Record<string, KnownConstraint>> = {
 function countsItsReadings({ extension, derivedFrom }: JsonObject): boolean {
   const stated = objectsOf(extension).find(({ url }) => url === EXTENSION.numberOfMeasurements)?.valueInteger
   return stated === undefined || stated === (Array.isArray(derivedFrom) ? derivedFrom.length : 0)
+}
+
+export function knownConstraint(expression: string): KnownConstraint | undefined {
+  return Object.hasOwn(BY_EXPRESSION, expression) ? BY_EXPRESSION[expression] : undefined
 }
 
 function hasValueOrReason(element: unknown): boolean {

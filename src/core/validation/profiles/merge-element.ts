@@ -2,6 +2,7 @@ import { isJsonObject, type JsonObject, objectsOf } from '../json-object.ts'
 import { isOfR4 } from './constraints-of-r4.ts'
 import type { ElementRules, Source, Stated } from './element-rules.ts'
 import { equal } from './equal-values.ts'
+import { knownConstraint } from './known-constraints.ts'
 import { lastSegment, withoutVersion } from './structure-definition.ts'
 import { targetTypesOf } from './target-types.ts'
 
@@ -149,7 +150,8 @@ function mergeConstraints(rules: ElementRules, list: unknown, by: Source, gaps: 
       continue
     }
     const text = typeof human === 'string' ? human : expression
-    rules.constraints.push({ key, expression, isError: severity !== 'warning', human: text, by })
+    const known = knownConstraint(expression)
+    rules.constraints.push({ key, expression, isError: severity !== 'warning', human: text, known, by })
   }
 }
 

@@ -17,6 +17,8 @@ export interface R4Element {
 export interface R4Variant {
   /** JSON property: `valueQuantity`. */
   readonly key: string
+  /** The property that carries a primitive's id and extensions. */
+  readonly sibling: string
   /** The type as the element table names it: `Quantity`, `Observation_Component`. */
   readonly type: string
   readonly isPrimitive: boolean
@@ -56,8 +58,10 @@ function elementOf(
     .split('|')
     .map((written): R4Variant => {
       const [, type = '', targets] = /^(\w+)(?:\((.*?)\))?/.exec(written) ?? []
+      const key = choice === undefined ? name : name + type.charAt(0).toUpperCase() + type.slice(1)
       return {
-        key: choice === undefined ? name : name + type.charAt(0).toUpperCase() + type.slice(1),
+        key,
+        sibling: `_${key}`,
         type,
         isPrimitive: /^[a-z]/.test(type),
         targets: targets?.split(','),

@@ -40,19 +40,34 @@ export class SliceCount {
       if (slice?.inSlice === undefined) continue
       const { min, minBy, max, maxBy, told, toldKey, mustSupport } = slice
       const count = this.#counts[i] ?? 0
-      const at = () => judgement.at(name)
       if (minBy !== undefined && count < min) {
         missing += min - count
         const expected = `${min === 1 ? 'one' : `at least ${min}`} ${name} with ${told}`
-        judgement.add(finding(`slice ${toldKey}`, 'required', minBy, at(), expected, 'Add what is missing.'))
+        judgement.add(
+          finding(
+            `slice ${toldKey}`,
+            'required',
+            minBy,
+            judgement.at(name),
+            expected,
+            'Add what is missing.',
+          ),
+        )
       } else if (maxBy !== undefined && count > max) {
         const expected = `${max === 0 ? 'no' : `at most ${max}`} ${name} with ${told}`
         judgement.add(
-          finding(`slices ${toldKey}`, 'structure', maxBy, at(), expected, 'Remove what is too many.'),
+          finding(
+            `slices ${toldKey}`,
+            'structure',
+            maxBy,
+            judgement.at(name),
+            expected,
+            'Remove what is too many.',
+          ),
         )
       }
       if (count === 0 && mustSupport !== undefined && judgement.mustSupport)
-        judgement.add(unsupported(slice, at()))
+        judgement.add(unsupported(slice, judgement.at(name)))
     }
     return missing
   }

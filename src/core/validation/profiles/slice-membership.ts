@@ -31,7 +31,7 @@ export function sliceMembership(
   if (steps === undefined || places === undefined) return undefined
   const telling = tellingOf(type, places, steps, known) ?? byExtensionUrl(slice, path)
   if (telling === undefined) return undefined
-  const inSlice = anyAt(steps, telling.test)
+  const inSlice = anyAt(steps, telling.test, slice.type)
   if (type === 'exists' && places.some(({ max }) => max === 0))
     return { inSlice: (item, of, judged) => !inSlice(item, of, judged), words: telling.words }
   return { inSlice, words: telling.words }
@@ -114,7 +114,7 @@ function byParts(place: ElementRules, known: Known): Telling | undefined {
     if (telling !== undefined) parts.push({ name, telling })
   }
   if (parts.length === 0) return undefined
-  const tests = parts.map(({ name, telling }) => anyAt([{ kind: 'child', name }], telling.test))
+  const tests = parts.map(({ name, telling }) => anyAt([{ kind: 'child', name }], telling.test, place.type))
   return {
     test: (value, type, judged) => tests.every((test) => test(value, type, judged)),
     words: parts.flatMap(({ telling }) => telling.words),
