@@ -1,4 +1,4 @@
-import type { Bundle, Extension, Observation } from 'fhir/r4.js'
+import type { Bundle, Extension, Observation, Quantity } from 'fhir/r4.js'
 import { describe, expect, it } from 'vitest'
 import { averageContext, exampleAverage } from '../../../tests/support/example-average.ts'
 import { shippedRules } from '../../../tests/support/recompute-rules.ts'
@@ -314,7 +314,7 @@ function isAverage(resource: unknown): boolean {
   return (resource as Observation).code?.coding?.[0]?.code === '96607-7'
 }
 
-function add(quantity: { value?: number } | undefined, more: number): void {
+function add(quantity: Quantity | undefined, more: number): void {
   if (quantity?.value === undefined) throw new Error('no quantity')
   quantity.value = Number((quantity.value + more).toFixed(1))
 }

@@ -39,7 +39,7 @@ export class RecomputeRun {
 /** Readings behind one average. Four a day for a year are 1,464. */
 export const MOST_READINGS = 2_000
 
-/** Readings averaged for one resource, each as often as an average rests on it: ten thousand averages of a hundred. */
-export const MOST_READINGS_IN_ALL = 1_000_000
+/** Readings averaged for one resource, each as often as an average rests on it: seven thousand averages of a week. */
+const MOST_READINGS_IN_ALL = 200_000
 
 const MOST_ZONES = 1_000
