@@ -1,10 +1,17 @@
-import type { ComplexType } from '../elements/element-types.ts'
+import type { ComplexType, ElementOf } from '../elements/element-types.ts'
 import { R4_TYPES } from '../elements/elements-layer.ts'
 import { isJsonObject, type JsonObject } from '../json-object.ts'
 
+/** A Reference with a text, and the types its element may refer to; undefined for any. */
+export interface MetReference {
+  readonly text: string
+  readonly reference: JsonObject
+  readonly targets: ReadonlySet<string> | undefined
+}
+
 /**
- * Calls back for the text of every Reference in a resource and in those it contains. The elements layer must have
- * passed it: depth is not bounded here.
+ * Calls back for every Reference with a text in a resource and in those it contains. The elements layer must have passed
+ * it: depth is not bounded here.
  *
  * @param faultOf says what is wrong with a reference, if anything; only then is a path made for `found`.
  */
@@ -12,52 +19,49 @@ export function eachReference<Fault>(
   resource: JsonObject,
   typeName: string,
   at: string,
-  faultOf: (reference: string) => Fault | undefined,
+  faultOf: (reference: MetReference) => Fault | undefined,
   found: (fault: Fault, place: string) => void,
 ): void {
   const path: (string | number)[] = []
 
   const visit = (object: JsonObject, type: ComplexType): void => {
-    if (type.name === 'Reference' && typeof object.reference === 'string') {
-      const fault = faultOf(object.reference)
-      if (fault !== undefined) found(fault, placeOf(at, path))
-    }
     for (const property in object) {
       const value = object[property]
       if (typeof value !== 'object' || value === null) continue
       const element = type.elements.get(property)
-      if (element === undefined) continue
+      // One that is not of the shape R4 gives it was reported by the walk.
+      if (element === undefined || element.primitive !== undefined) continue
+      if (Array.isArray(value) !== element.repeats) continue
       path.push(element.path)
-      const items: readonly unknown[] = Array.isArray(value) ? value : NONE
-      if (Array.isArray(value) !== element.repeats) {
-        // Not the shape R4 gives it: the schema says so.
-      } else if (!element.repeats) {
-        below(value, element.complex)
-      } else {
-        for (let i = 0; i < items.length; i++) {
+      if (Array.isArray(value)) {
+        for (let i = 0; i < value.length; i++) {
           path.push(i)
-          below(items[i], element.complex)
+          below(value[i], element)
           path.pop()
         }
-      }
+      } else below(value, element)
       path.pop()
     }
   }
 
-  const below = (value: unknown, type: ComplexType | undefined): void => {
+  const below = (value: unknown, element: ElementOf): void => {
     if (!isJsonObject(value)) return
-    if (type !== undefined) visit(value, type)
-    else if (typeof value.resourceType === 'string') {
-      const contained = R4_TYPES.get(value.resourceType)
-      if (contained !== undefined && !contained.isElement) visit(value, contained)
+    const type = element.complex
+    if (type === undefined) {
+      const contained = element.path === 'contained' ? R4_TYPES.get(`${value.resourceType}`) : undefined
+      if (contained?.isElement === false) visit(value, contained)
+      return
     }
+    if (type.name === 'Reference' && typeof value.reference === 'string') {
+      const fault = faultOf({ text: value.reference, reference: value, targets: element.targets })
+      if (fault !== undefined) found(fault, placeOf(at, path))
+    }
+    visit(value, type)
   }
 
   const type = R4_TYPES.get(typeName)
-  if (type !== undefined) visit(resource, type)
+  if (type?.isElement === false) visit(resource, type)
 }
-
-const NONE: readonly unknown[] = []
 
 function placeOf(at: string, path: readonly (string | number)[]): string {
   return path.reduce<string>(

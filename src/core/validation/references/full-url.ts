@@ -46,6 +46,31 @@ export function checkFullUrl(entry: JsonObject, at: string, report: Report): voi
   }
 }
 
+/** Bundles whose entries are requests or answers to them: what is created has no URL yet. */
+const WITHOUT_URLS: ReadonlySet<unknown> = new Set([
+  'transaction',
+  'transaction-response',
+  'batch',
+  'batch-response',
+  'history',
+])
+
+/** Other bundles need a fullUrl on each entry for references among them to be resolved. */
+export function adviseFullUrl(entry: JsonObject, bundleType: unknown, at: string, report: Report): void {
+  if (!isJsonObject(entry.resource) || WITHOUT_URLS.has(bundleType)) return
+  if (entry.fullUrl !== undefined || entry.resource.resourceType === 'Parameters') return
+  report({
+    ...referenceIssue(
+      'fullUrl',
+      'required',
+      `${at}.fullUrl`,
+      'the URL of the resource, by which other entries can refer to it',
+      'Add the fullUrl; a urn:uuid will do.',
+    ),
+    severity: 'warning',
+  })
+}
+
 function endsInOwnName(fullUrl: string, { resourceType, id }: JsonObject): boolean {
   if (!/^https?:/i.test(fullUrl) || typeof resourceType !== 'string' || typeof id !== 'string') return true
   return fullUrl.endsWith(`/${resourceType}/${id}`)

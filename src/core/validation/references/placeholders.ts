@@ -1,13 +1,15 @@
-import type { IssueType } from '../../basics/issue.ts'
+import type { Issue, IssueType } from '../../basics/issue.ts'
+import { literalType, wrongTarget } from '../elements/reference-target.ts'
 import { isJsonObject, type JsonObject } from '../json-object.ts'
 import type { Report } from '../layer.ts'
-import { eachReference } from './each-reference.ts'
+import { eachReference, type MetReference } from './each-reference.ts'
+import { type EntryNames, entryNames, RELATIVE, resolved } from './entry-names.ts'
 import { referenceIssue } from './reference-issue.ts'
 
 /**
  * References that only the bundle itself can resolve: `urn:uuid:` and `urn:oid:` name an entry by its fullUrl, and
  * `Patient?identifier=…` is a search that a server makes in transactions only; in a batch, entries that are created
- * cannot refer to each other.
+ * cannot refer to each other. Where an entry is found, its type is one the element may refer to.
  *
  * Source: FHIR R4 4.0.1 bundle.html, "Resolving references in Bundles"; http.html, batch and conditional references.
  */
@@ -16,54 +18,81 @@ export function checkPlaceholders(
   entries: readonly unknown[],
   at: string,
   report: Report,
+  errorsOnly: boolean,
 ): void {
   // A version of long ago may name what this page of the history does not hold.
   if (bundle.type === 'history') return
-  const names = new Set<unknown>()
-  for (const entry of entries) if (isJsonObject(entry)) names.add(entry.fullUrl)
-
-  const faultOf = (reference: string): Fault | undefined => {
-    if (reference.startsWith('urn:uuid:') || reference.startsWith('urn:oid:')) {
-      if (!names.has(reference)) return UNRESOLVED
-      return bundle.type === 'batch' ? WITHIN_BATCH : undefined
-    }
-    return bundle.type !== 'transaction' && /^[A-Z][A-Za-z]+\?/.test(reference) ? CONDITIONAL : undefined
-  }
+  const names = entryNames(entries)
   for (let i = 0; i < entries.length; i++) {
     const entry = entries[i]
     if (!isJsonObject(entry)) continue
+    const { resource, fullUrl } = entry
     // A bundle in a bundle resolves within itself.
-    const { resource } = entry
-    if (
-      !isJsonObject(resource) ||
-      typeof resource.resourceType !== 'string' ||
-      resource.resourceType === 'Bundle'
-    )
-      continue
+    if (!isJsonObject(resource) || typeof resource.resourceType !== 'string') continue
+    if (resource.resourceType === 'Bundle') continue
+    const faultOf = (met: MetReference): Fault | undefined =>
+      unresolvable(met.text, bundle.type, names) ??
+      wrongEntry(met, names) ??
+      (errorsOnly ? undefined : nearMiss(met.text, fullUrl, names))
     eachReference(resource, resource.resourceType, `${at}.entry[${i}].resource`, faultOf, (fault, place) => {
-      report(referenceIssue('reference', fault.type, place, fault.expected, fault.remedy))
+      report(fault(place))
     })
   }
 }
 
-interface Fault {
-  readonly type: IssueType
-  readonly expected: string
-  readonly remedy: string
+/** Says what is wrong, given the place. */
+type Fault = (at: string) => Issue
+
+function unresolvable(text: string, bundleType: unknown, names: EntryNames): Fault | undefined {
+  if (text.startsWith('urn:uuid:') || text.startsWith('urn:oid:')) {
+    if (!names.types.has(text)) return UNRESOLVED
+    return bundleType === 'batch' ? WITHIN_BATCH : undefined
+  }
+  return bundleType !== 'transaction' && /^[A-Z][A-Za-z]+\?/.test(text) ? CONDITIONAL : undefined
 }
 
-const UNRESOLVED: Fault = {
-  type: 'not-found',
-  expected: 'the fullUrl of an entry of this bundle',
-  remedy: 'Add the entry, or correct one of the two.',
+/** Only for a reference that does not show its type: of others the walk has judged it. */
+function wrongEntry({ text, reference, targets }: MetReference, names: EntryNames): Fault | undefined {
+  const type = names.types.get(text)
+  if (type === undefined || literalType(text) !== undefined) return undefined
+  if (targets !== undefined && !targets.has(type)) return (at) => wrongTarget(at, 'target', targets)
+  const said = reference.type
+  return typeof said === 'string' && /^[A-Z][A-Za-z]+$/.test(said) && said !== type
+    ? (at) => wrongTarget(at, 'type', targets)
+    : undefined
 }
-const WITHIN_BATCH: Fault = {
-  type: 'business-rule',
-  expected: 'no reference between entries of a batch',
-  remedy: 'Send a transaction.',
+
+/** An entry has the type and id of a relative reference, but its fullUrl is another than the reference means. */
+function nearMiss(text: string, fullUrl: unknown, names: EntryNames): Fault | undefined {
+  if (!RELATIVE.test(text)) return undefined
+  const meant = resolved(text, fullUrl)
+  if (meant !== undefined && names.types.has(meant)) return undefined
+  return names.relative.has(text.replace(/\/_history\/.*/, '')) ? NEAR_MISS : undefined
 }
-const CONDITIONAL: Fault = {
-  type: 'business-rule',
-  expected: 'a search in place of a reference only in a transaction',
-  remedy: 'Send a transaction, or the literal reference.',
+
+function fault(
+  type: IssueType,
+  expected: string,
+  remedy: string,
+  severity: 'error' | 'warning' = 'error',
+): Fault {
+  return (at) => ({ ...referenceIssue('reference', type, at, expected, remedy), severity })
 }
+
+const UNRESOLVED = fault(
+  'not-found',
+  'the fullUrl of an entry of this bundle',
+  'Add the entry, or correct one of the two.',
+)
+const WITHIN_BATCH = fault('business-rule', 'no reference between entries of a batch', 'Send a transaction.')
+const CONDITIONAL = fault(
+  'business-rule',
+  'a search in place of a reference only in a transaction',
+  'Send a transaction, or the literal reference.',
+)
+const NEAR_MISS = fault(
+  'value',
+  'the entry of this type and id to be found under the URL that the reference means',
+  'Refer to it by its fullUrl, or give both entries RESTful fullUrls of one server.',
+  'warning',
+)

@@ -1,21 +1,22 @@
 import { isJsonObject } from '../json-object.ts'
 import type { Layer } from '../layer.ts'
-import { checkFullUrl } from './full-url.ts'
+import { adviseFullUrl, checkFullUrl } from './full-url.ts'
 import { checkPlaceholders } from './placeholders.ts'
 import { checkRequest } from './request.ts'
 import { checkTargets } from './targets.ts'
 
 /** What holds between the entries of a bundle: their names, their requests, and the references among them. */
-export const referencesLayer: Layer = (resource, at, report) => {
+export const referencesLayer: Layer = (resource, at, report, errorsOnly) => {
   if (resource.resourceType !== 'Bundle' || !Array.isArray(resource.entry)) return
   const entries: readonly unknown[] = resource.entry
   for (let i = 0; i < entries.length; i++) {
     const entry = entries[i]
     if (!isJsonObject(entry)) continue
     checkFullUrl(entry, `${at}.entry[${i}]`, report)
+    if (!errorsOnly) adviseFullUrl(entry, resource.type, `${at}.entry[${i}]`, report)
     if (isJsonObject(entry.request))
       checkRequest(entry.request, entry.resource, resource.type, `${at}.entry[${i}]`, report)
   }
   if (resource.type === 'transaction') checkTargets(entries, at, report)
-  checkPlaceholders(resource, entries, at, report)
+  checkPlaceholders(resource, entries, at, report, errorsOnly)
 }
