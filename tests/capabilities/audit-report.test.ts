@@ -1,6 +1,7 @@
 import { mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { dirname, join } from 'node:path'
+import { stripVTControlCharacters } from 'node:util'
 import type { Bundle, Observation } from 'fhir/r4.js'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import type { AuditReport } from '../../src/core/audit-report/audit-report.ts'
@@ -108,8 +109,9 @@ describe('a report on a falsified bundle', () => {
   it('is told on the terminal with the first place of each rule and the cautions', async () => {
     const { code, at } = await run('report', path)
     expect(code).toBe(1)
-    const words = at.output().replaceAll(/[\s│]+/g, ' ')
+    const words = stripVTControlCharacters(at.output()).replaceAll(/\s+/g, ' ')
     expect(words).toContain('The one resource is not valid.')
+    expect(words).toContain(`first ${path} Bundle.entry[${entry}].resource`)
     for (const caution of REPORT_CAUTIONS) expect(words).toContain(caution)
     expect(words).not.toContain('Secret note')
   })

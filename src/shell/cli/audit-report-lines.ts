@@ -1,8 +1,9 @@
-import type { AuditReport, IssuePlace } from '../../core/audit-report/audit-report.ts'
+import type { AuditReport, IssuePlace, RuleVerdict } from '../../core/audit-report/audit-report.ts'
 import { visibleText } from '../../core/audit-report/visible-text.ts'
+import { inDigits } from '../pages/data-table.ts'
 import { averagesSentence, verdictSentence } from '../pages/report-sentences.ts'
 import { shownPlace } from './read-records.ts'
-import { bad, prose, quiet, strong, table } from './terminal.ts'
+import { bad, prose, quiet, strong, warn } from './terminal.ts'
 
 /** The report in short, for a terminal: the outcome, each rule with its first place, each average that differs. */
 export function auditReportLines(report: AuditReport, width: number): readonly string[] {
@@ -10,15 +11,18 @@ export function auditReportLines(report: AuditReport, width: number): readonly s
   return [
     prose(strong(`${verdictSentence(report)} ${averagesSentence(averages)}`), width),
     prose(
-      `${verdicts.valid} valid, ${verdicts.validWithRemarks} valid with remarks, ${verdicts.invalid} invalid.`,
+      `${inDigits(verdicts.valid)} valid, ${inDigits(verdicts.validWithRemarks)} valid with remarks, ${inDigits(verdicts.invalid)} invalid.`,
       width,
     ),
-    ...rulesTable(report, width),
+    ...rules.flatMap(ruleLines).map((line) => prose(line, width)),
     ...averages.differing.flatMap(({ place, differences }) => [
+      '',
       `${bad('differs')}  ${placeText(place)}`,
-      ...differences.map(
-        ({ what, expected, found }) =>
-          `  ${visibleText(what)}: states ${visibleText(found)}, its readings give ${visibleText(expected)}`,
+      ...differences.map(({ what, expected, found }) =>
+        prose(
+          `${visibleText(what)}: states ${visibleText(found)}, its readings give ${visibleText(expected)}`,
+          width,
+        ),
       ),
     ]),
     ...(rules.length === 0
@@ -28,22 +32,27 @@ export function auditReportLines(report: AuditReport, width: number): readonly s
   ]
 }
 
-function rulesTable({ rules }: AuditReport, width: number): readonly string[] {
-  if (rules.length === 0) return []
-  const rows = rules.map(({ severity, rule, code, times, inResources, expectations }) => {
-    const [first] = expectations
-    const place = first?.places[0]
-    return [
-      severity,
-      rule ?? code,
-      String(times),
-      String(inResources),
-      first === undefined || place === undefined ? '' : `${placeText(place)}: expected ${first.expected}`,
-    ]
-  })
-  const columns = [13, 22, 8, 11]
-  const rest = Math.max(30, width - columns.reduce((sum, one) => sum + one, 0) - columns.length - 2)
-  return [table(['severity', 'rule', 'times', 'resources', 'first'], rows, [...columns, rest])]
+function ruleLines({
+  severity,
+  rule,
+  code,
+  times,
+  inResources,
+  expectations,
+}: RuleVerdict): readonly string[] {
+  const mark = severity === 'error' || severity === 'fatal' ? bad(severity) : warn(severity)
+  const count = `${times === 1 ? 'once' : `${inDigits(times)} times`} in ${inDigits(inResources)} ${inResources === 1 ? 'resource' : 'resources'}`
+  const [first] = expectations
+  const place = first?.places[0]
+  return [
+    '',
+    `${mark}  ${strong(visibleText(rule ?? code))}  ${count}`,
+    ...(first === undefined || place === undefined
+      ? []
+      : [
+          `  first ${placeText(place)}: expected ${visibleText(first.expected)}. ${visibleText(first.remedy)}`,
+        ]),
+  ]
 }
 
 function placeText(place: IssuePlace): string {
