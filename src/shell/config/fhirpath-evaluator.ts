@@ -4,88 +4,82 @@ import type { Model } from 'fhirpath'
 import type { JsonObject } from '../../core/validation/json-object.ts'
 import type { ConstraintEvaluator } from '../../core/validation/profiles/constraint-evaluator.ts'
 
-/** Objects and lists a resource may have for its constraints to be evaluated; a bundle of some 1,000 readings. */
-const MOST_NODES = 50_000
+/**
+ * Judges the FHIRPath constraints of profiles by the engine of HL7, `fhirpath`, with its model of R4. The engine is
+ * loaded when a constraint first needs it: most resources need none.
+ *
+ * An expression cannot be stopped once it runs, so a resource of more than `MOST_VALUES` values is not judged by it, and
+ * of a resource with many elements only the first `MOST_EVALUATIONS` are.
+ */
+export const FHIRPATH_EVALUATOR: ConstraintEvaluator = {
+  evaluate(expression, resource, element, path) {
+    const evaluate = compiled(expression, path)
+    if (evaluate === undefined || !spendOne(resource)) return undefined
+    try {
+      const result = evaluate(element, { resource, rootResource: resource })
+      // Source: FHIRPath 2.0, 4.5: an empty collection is no answer; a single value that is no boolean counts as true.
+      return result.length === 1 ? result[0] !== false : undefined
+    } catch {
+      // It throws for what it does not know, such as memberOf(), and for values whose type the structure layer reports.
+      return undefined
+    }
+  },
+}
+
+/** An Observation of a whole day has some 3,000. */
+const MOST_VALUES = 20_000
 
 /** Constraints evaluated on one resource, of all its elements together. */
 const MOST_EVALUATIONS = 2_000
 
-type Evaluate = (element: unknown, environment: Readonly<Record<string, unknown>>) => readonly unknown[]
+const left = new WeakMap<JsonObject, number>()
 
-/**
- * Evaluates constraints of profiles by the fhirpath package. It is loaded when the first one comes, since loading takes
- * longer than starting does without it.
- *
- * A constraint holds when its answer is true. No answer is taken for false, as HL7’s reference validator does; one that
- * is no boolean, or an expression that needs what is not here (`resolve()`, `memberOf()`), cannot be judged.
- */
-export function fhirpathEvaluator(): ConstraintEvaluator {
-  const compiled = new Map<string, Evaluate | undefined>()
-  const budgets = new WeakMap<JsonObject, { left: number }>()
-
-  return {
-    evaluate(expression, resource, element, path) {
-      const key = `${path} ${expression}`
-      if (!compiled.has(key)) compiled.set(key, compile(expression, path))
-      const evaluate = compiled.get(key)
-      if (evaluate === undefined) return undefined
-      const budget = budgets.get(resource) ?? { left: isSmall(resource) ? MOST_EVALUATIONS : 0 }
-      budgets.set(resource, budget)
-      if (budget.left === 0) return undefined
-      budget.left -= 1
-      return answerOf(evaluate, element, resource)
-    },
-  }
+/** Whether one more constraint may be evaluated on the resource. */
+function spendOne(resource: JsonObject): boolean {
+  const before = left.get(resource) ?? (isSmall(resource) ? MOST_EVALUATIONS : 0)
+  left.set(resource, Math.max(0, before - 1))
+  return before > 0
 }
 
-function answerOf(evaluate: Evaluate, element: unknown, resource: JsonObject): boolean | undefined {
-  let answers: readonly unknown[]
-  try {
-    answers = evaluate(element, { resource, rootResource: resource, ucum: 'http://unitsofmeasure.org' })
-  } catch {
-    // The engine throws for what it does not know and for values of the wrong type, which the structure layer reports.
-    return undefined
-  }
-  const [answer, ...more] = answers
-  if (more.length > 0) return undefined
-  if (answer === undefined) return false
-  return typeof answer === 'boolean' ? answer : undefined
-}
-
-function compile(expression: string, base: string): Evaluate | undefined {
-  const { compile: compileExpression, model } = engine()
-  try {
-    return compileExpression({ base, expression }, model, { async: false, traceFn: () => undefined })
-  } catch {
-    return undefined
-  }
-}
-
-interface Engine {
-  readonly compile: typeof fhirpath.compile
-  readonly model: Model
-}
-
-let loaded: Engine | undefined
-
-function engine(): Engine {
-  if (loaded === undefined) {
-    const require = createRequire(import.meta.url)
-    loaded = { compile: require('fhirpath').compile, model: require('fhirpath/fhir-context/r4') }
-  }
-  return loaded
-}
-
-/** Whether a resource has few enough objects and lists; stops counting where it has not. */
-function isSmall(resource: JsonObject): boolean {
-  let nodes = 0
-  const open: unknown[] = [resource]
-  while (open.length > 0) {
-    const value = open.pop()
+function isSmall(resource: unknown): boolean {
+  const waiting: unknown[] = [resource]
+  for (let seen = 0; waiting.length > 0; seen++) {
+    if (seen > MOST_VALUES) return false
+    const value = waiting.pop()
     if (typeof value !== 'object' || value === null) continue
-    nodes += 1
-    if (nodes > MOST_NODES) return false
-    for (const inner of Object.values(value)) open.push(inner)
+    for (const inner of Object.values(value)) waiting.push(inner)
   }
   return true
 }
+
+type Compiled = (element: unknown, environment: Record<string, unknown>) => readonly unknown[]
+
+/** By path and expression; undefined for what is no FHIRPath. */
+const known = new Map<string, Compiled | undefined>()
+/** Expressions come from the profiles of a deployment, so there are few; beyond this the oldest give way. */
+const MOST_EXPRESSIONS = 500
+
+function compiled(expression: string, base: string): Compiled | undefined {
+  const key = `${base} ${expression}`
+  if (known.has(key)) return known.get(key)
+  const [oldest] = known.size < MOST_EXPRESSIONS ? [] : known.keys()
+  if (oldest !== undefined) known.delete(oldest)
+  const made = compile(expression, base)
+  known.set(key, made)
+  return made
+}
+
+/** What `trace()` would print is health data: it goes nowhere. */
+const SILENT = { async: false, traceFn: () => undefined } as const
+
+function compile(expression: string, base: string): Compiled | undefined {
+  const engine: typeof fhirpath = require('fhirpath')
+  const model: Model = require('fhirpath/fhir-context/r4')
+  try {
+    return engine.compile({ base, expression }, model, SILENT)
+  } catch {
+    return undefined
+  }
+}
+
+const require = createRequire(import.meta.url)

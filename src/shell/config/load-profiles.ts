@@ -2,11 +2,10 @@ import { existsSync } from 'node:fs'
 import { join } from 'node:path'
 import type { Issue } from '../../core/basics/issue.ts'
 import { rebased } from '../../core/fhir/rebased-documents.ts'
-import type { ConstraintEvaluator } from '../../core/validation/profiles/constraint-evaluator.ts'
 import type { ProfileSet } from '../../core/validation/profiles/profile-set.ts'
 import { PUBLISHED_PROFILES } from '../../core/validation/profiles/published-profiles.ts'
 import { readProfiles } from '../../core/validation/profiles/read-profiles.ts'
-import { fhirpathEvaluator } from './fhirpath-evaluator.ts'
+import { FHIRPATH_EVALUATOR } from './fhirpath-evaluator.ts'
 import { jsonFilesIn, readJsonFile } from './json-files.ts'
 import type { Settings } from './settings.ts'
 import { settingsProblem, settingsRefused } from './settings-refused.ts'
@@ -38,18 +37,13 @@ export function loadProfiles(
     .flatMap(definitionsIn)
     .map(({ file, document }) => ({ file, document: rebased(document, canonicalBase) }))
   const added = profilesFolder === undefined ? [] : definitionsIn(profilesFolder)
-  const evaluator = fhirpathEvaluator()
-  return setOf(added, setOf(ours, PUBLISHED_PROFILES, evaluator), evaluator)
+  return setOf(added, setOf(ours, PUBLISHED_PROFILES))
 }
 
-function setOf(
-  definitions: readonly Definition[],
-  base: ProfileSet,
-  evaluator: ConstraintEvaluator,
-): ProfileSet {
+function setOf(definitions: readonly Definition[], base: ProfileSet): ProfileSet {
   const read = readProfiles(
     definitions.map(({ document }) => document),
-    { base, evaluator },
+    { base, evaluator: FHIRPATH_EVALUATOR },
   )
   if (read.ok) return read.value
   throw settingsRefused(...blame(definitions, read.issues))
