@@ -6,6 +6,7 @@ import { bundleKindCases } from './cases/bundle-kinds.ts'
 import { choiceTypeCases, otherChoiceCases } from './cases/choice-types.ts'
 import { codeAndUnitCases } from './cases/codes-and-units.ts'
 import { conformanceCases } from './cases/conformance.ts'
+import { conformanceInvariantCases } from './cases/conformance-invariants.ts'
 import { containedCases } from './cases/contained.ts'
 import { dataTypeCases } from './cases/data-types.ts'
 import { dateCases } from './cases/dates.ts'
@@ -27,6 +28,7 @@ import { requestCases } from './cases/requests.ts'
 import { codeSystemCases } from './cases/terminology.ts'
 import { timingCases } from './cases/timing.ts'
 import { triggerCases } from './cases/triggers.ts'
+import { withinBundleCases } from './cases/within-bundles.ts'
 import type { CorpusCase } from './corpus-case.ts'
 
 /** Every case, by theme. The verdicts are those of the rules; what a validator answers is compared with them. */
@@ -37,7 +39,7 @@ export const CORPUS: Readonly<Record<string, readonly CorpusCase[]>> = {
   'profiles asked for': profilesAskedCases,
   bundles: [...bundleCases, ...bundleKindCases],
   'requests and full URLs': requestCases,
-  references: referenceCases,
+  references: [...referenceCases, ...withinBundleCases],
   'contained resources': containedCases,
   primitives: [...dateCases, ...primitiveCases],
   'JSON format': jsonFormatCases,
@@ -52,7 +54,7 @@ export const CORPUS: Readonly<Record<string, readonly CorpusCase[]>> = {
   patients: peopleCases,
   devices: deviceCases,
   'provenance, audit and outcomes': recordCases,
-  'conformance resources': conformanceCases,
+  'conformance resources': [...conformanceCases, ...conformanceInvariantCases],
   'other types': otherTypeCases,
   'hostile input': hostileCases,
 }

@@ -50,8 +50,8 @@ export async function measureValidation(): Promise<Measured> {
       .filter(({ checksProfiles }) => checksProfiles)
       .map(({ refuses }) => timesFaster(observations, refuses)),
   )
-  const few = bundleMs(texts, FEW)
   const many = bundleMs(texts, MANY)
+  const few = bundleMs(texts, FEW)
   const linear = many / MANY / (few / FEW)
   const hostileMs = Math.max(...HOSTILE.map(refusalMs))
   const started = await measuredProcess<{ importMs: number; firstCallMs: number }>(PROCESS, [

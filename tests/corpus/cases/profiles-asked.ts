@@ -1,4 +1,4 @@
-import { type CorpusCase, changes, profile, under, whole } from '../corpus-case.ts'
+import { type CorpusCase, changes, information, profile, under, whole } from '../corpus-case.ts'
 import { average } from '../examples/averages.ts'
 import { concept, R4_PROFILE, US_CORE_PROFILE } from '../examples/coded.ts'
 import { bloodPressure, glucose, heartRate } from '../examples/readings.ts'
@@ -11,6 +11,21 @@ const ASKED = 'R4 Resource-validate: the profile asked for'
 const otherCode = () => ({ ...glucose(), code: concept('https://a.example', 'pressure') })
 
 export const profilesAskedCases: readonly CorpusCase[] = [
+  ...under({ asked: ['https://a.example/StructureDefinition/unknown'] }, [
+    whole(
+      'blood pressure asked to be what is not known',
+      'R4 Resource-validate: an unknown profile is an error',
+      bloodPressure(),
+      profile('profile', O),
+    ),
+  ]),
+  ...under({ mustSupport: true }, [
+    whole(
+      'blood pressure with must-support reported',
+      'R4 conformance-rules.html, mustSupport',
+      bloodPressure(),
+    ),
+  ]),
   ...under({ asked: [BP] }, [
     whole('blood pressure asked to be bp', ASKED, bloodPressure()),
     whole(
@@ -74,6 +89,7 @@ export const profilesAskedCases: readonly CorpusCase[] = [
       'R4 Resource.meta.profile: an unknown profile is named, not an error',
       'meta',
       { profile: ['https://a.example/StructureDefinition/unknown'] },
+      information(profile('profile', `${O}.meta.profile[0]`)),
     ],
   ]),
 ]

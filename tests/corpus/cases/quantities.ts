@@ -47,7 +47,7 @@ const ofQuantity = changes('glucose', glucose, [
     'R4 sqty-1, SimpleQuantity',
     'referenceRange.0.low.comparator',
     '<',
-    invariant('sqty-1', `${RANGE}.low`),
+    invariant('sqty-1', `${RANGE}.low.comparator`),
   ],
   [
     'an age range turned round',

@@ -25,14 +25,14 @@ export const rangeCases: readonly CorpusCase[] = changes('observation', withoutV
     'R4 sqty-1, SimpleQuantity',
     'valueRange',
     pair(undefined, { ...quantity(4, 'kPa'), comparator: '<' }),
-    invariant('sqty-1', `${O}.value.high`),
+    invariant('sqty-1', `${O}.value.high.comparator`),
   ],
   [
     'a sample whose origin has a comparator',
     'R4 sqty-1, SimpleQuantity',
     'valueSampledData',
     { origin: { ...quantity(0, 'kPa'), comparator: '<' }, period: 10, dimensions: 1 },
-    invariant('sqty-1', `${O}.value.origin`),
+    invariant('sqty-1', `${O}.value.origin.comparator`),
   ],
   [
     'a ratio without denominator',
