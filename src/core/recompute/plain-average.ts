@@ -12,6 +12,7 @@ import { type OwnStatements, partOf } from './own-statements.ts'
 import type { AverageDifference } from './recomputed-average.ts'
 import { regroupSittings } from './regroup-sittings.ts'
 import { type ReadingLink, statedCounts, statedMeans } from './stated-average.ts'
+import { writtenDecimals } from './written-decimals.ts'
 
 /**
  * What can be checked of an average without its protocol: the mean of all readings it was derived from, their number,
@@ -24,13 +25,15 @@ export function comparePlainAverage(
   links: readonly ReadingLink[],
   listed: readonly TimedReading[],
   bundle: BundleReadings,
+  own: OwnStatements | undefined,
   eitherPooling: boolean,
 ): readonly AverageDifference[] {
   const { average } = found
   const stands = listed.filter(({ enteredInError }) => !enteredInError)
   const means = statedMeans(found)
-  const byReading = compareMeans(means, pooledByReading(stands), 0)
-  const bySitting = eitherPooling ? compareMeans(means, pooledBySitting(stands, bundle), 0) : byReading
+  const decimals = own === undefined ? 0 : writtenDecimals(means, own)
+  const byReading = compareMeans(means, pooledByReading(stands), decimals)
+  const bySitting = eitherPooling ? compareMeans(means, pooledBySitting(stands, bundle), decimals) : byReading
   return [
     ...(bySitting.length === 0 ? [] : byReading),
     ...compareCounts(statedCounts(average), stands.length),
@@ -44,6 +47,7 @@ export function comparePlainStatements(
   own: OwnStatements,
   listed: readonly TimedReading[],
   sets: ReadonlyMap<string, ThresholdSet>,
+  leastDecimals: number,
 ): readonly AverageDifference[] {
   const { systolic, diastolic } = pooledByReading(listed)
   const pulse = exactMean(listed.flatMap((reading) => reading.pulse ?? []))
@@ -51,7 +55,7 @@ export function comparePlainStatements(
   for (const { value, at } of own.extensions.get('mean-pulse') ?? []) {
     const stated = (value.valueQuantity as { readonly value?: unknown } | undefined)?.value
     if (typeof stated !== 'number' || pulse === undefined) continue
-    const decimals = decimalsOf(stated)
+    const decimals = Math.max(decimalsOf(stated), leastDecimals)
     if (rounded(pulse, decimals) === stated) continue
     const expected = meanText(pulse, decimals, 'per minute')
     differences.push({ what: 'mean pulse', at: `${at}.value`, expected, found: `${stated} per minute` })

@@ -96,9 +96,9 @@ function withoutProtocol(
   if (!run.spend(used.length)) return TOO_MANY
   const { thresholdSets } = run.rules
   const differences = [
-    ...comparePlainAverage(found, links, used, bundle, said.notKnown !== undefined),
+    ...comparePlainAverage(found, links, used, bundle, own, said.notKnown !== undefined),
     ...(found.kind === 'recording' && own !== undefined
-      ? comparePlainStatements(own, used, thresholdSets)
+      ? comparePlainStatements(own, used, thresholdSets, writtenDecimals(statedMeans(found), own))
       : []),
   ]
   const labels = own === undefined ? [] : labelledBy(own)
