@@ -17,8 +17,9 @@ export const FHIRPATH_EVALUATOR: ConstraintEvaluator = {
     if (evaluate === undefined || !spendOne(resource)) return undefined
     try {
       const result = evaluate(element, { resource, rootResource: resource })
-      // Source: FHIRPath 2.0, 4.5: an empty collection is no answer; a single value that is no boolean counts as true.
-      return result.length === 1 ? result[0] !== false : undefined
+      // A single value that is no boolean counts as true. Source: FHIRPath 2.0, 4.5. No answer is taken for false, as
+      // HL7's reference validator does: a constraint holds when its answer is true.
+      return result.length > 1 ? undefined : result.length === 1 && result[0] !== false
     } catch {
       // It throws for what it does not know, such as memberOf(), and for values whose type the structure layer reports.
       return undefined
