@@ -74,6 +74,8 @@ export interface OwnUrls {
   readonly codeSystem: string
   /** Code system of our findings about how a reading was taken and whether it can be true. */
   readonly findingSystem: string
+  /** Code system of the error codes, of which an OperationOutcome names one with each issue. */
+  readonly errorSystem: string
 }
 
 /** Our URLs under a base without a trailing slash. The answer for a base is made once and shared. */
@@ -92,6 +94,7 @@ function urlsUnder(base: string): OwnUrls {
     valueSet: under(`${base}/ValueSet`, OWN_VALUE_SETS),
     codeSystem: `${base}/CodeSystem/home-bp-gateway`,
     findingSystem: `${base}/CodeSystem/home-bp-findings`,
+    errorSystem: `${base}/CodeSystem/error-codes`,
   }
 }
 

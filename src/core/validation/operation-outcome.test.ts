@@ -37,9 +37,9 @@ describe('an OperationOutcome', () => {
     })
   })
 
-  it('names the code system a deployment has, and the line when the input has lines', () => {
-    const [issue] = operationOutcome([{ ...ISSUE, line: 7 }], 'https://a.example/CodeSystem/error').issue
-    expect(issue?.details?.coding?.[0]?.system).toBe('https://a.example/CodeSystem/error')
+  it('names the code system under the base a deployment has, and the line when the input has lines', () => {
+    const [issue] = operationOutcome([{ ...ISSUE, line: 7 }], 'https://a.example').issue
+    expect(issue?.details?.coding?.[0]?.system).toBe('https://a.example/CodeSystem/error-codes')
     expect(issue?.details?.text).toMatch(/Line: 7\.$/)
   })
 

@@ -2,23 +2,25 @@ import type { OperationOutcome, OperationOutcomeIssue } from 'fhir/r4.js'
 import { ERROR_CODES } from '../basics/error-codes.ts'
 import type { Issue } from '../basics/issue.ts'
 import { DEFAULT_CANONICAL_BASE } from '../fhir/canonical-base.ts'
+import { ownUrls } from '../fhir/own-urls.ts'
 
 /**
  * The issues as an R4 OperationOutcome: FHIR's severity and type, our code with its meaning, what was expected and
  * what to do as text, and the place as a FHIRPath expression. No issues make one informational issue, because R4 asks
  * for at least one.
  *
- * @param codeSystem canonical URL of the table of error codes. Default: under our own canonical base.
+ * @param canonicalBase where the code system of the error codes is published, `CodeSystem/error-codes`.
  */
-export function operationOutcome(issues: readonly Issue[], codeSystem = ERROR_CODE_SYSTEM): OperationOutcome {
+export function operationOutcome(
+  issues: readonly Issue[],
+  canonicalBase = DEFAULT_CANONICAL_BASE,
+): OperationOutcome {
+  const { errorSystem } = ownUrls(canonicalBase)
   return {
     resourceType: 'OperationOutcome',
-    issue: issues.length === 0 ? [NO_ISSUES] : issues.map((issue) => outcomeIssue(issue, codeSystem)),
+    issue: issues.length === 0 ? [NO_ISSUES] : issues.map((issue) => outcomeIssue(issue, errorSystem)),
   }
 }
-
-/** A code means nothing without the system it is from. Source: FHIR R4 4.0.1 datatypes.html, Coding. */
-const ERROR_CODE_SYSTEM = `${DEFAULT_CANONICAL_BASE}/CodeSystem/error-codes`
 
 const NO_ISSUES: OperationOutcomeIssue = {
   severity: 'information',
@@ -26,7 +28,7 @@ const NO_ISSUES: OperationOutcomeIssue = {
   details: { text: 'No issues were found.' },
 }
 
-function outcomeIssue(issue: Issue, codeSystem: string): OperationOutcomeIssue {
+function outcomeIssue(issue: Issue, errorSystem: string): OperationOutcomeIssue {
   const [display] = ERROR_CODES[issue.code]
   const rule = issue.rule === undefined ? '' : ` Rule: ${issue.rule}.`
   const line = issue.line === undefined ? '' : ` Line: ${issue.line}.`
@@ -34,7 +36,7 @@ function outcomeIssue(issue: Issue, codeSystem: string): OperationOutcomeIssue {
     severity: issue.severity,
     code: issue.type,
     details: {
-      coding: [{ system: codeSystem, code: issue.code, display }],
+      coding: [{ system: errorSystem, code: issue.code, display }],
       text: `Expected ${issue.expected}. ${issue.remedy}${rule}${line}`,
     },
     ...(issue.at === '' ? {} : { expression: [issue.at] }),

@@ -23,7 +23,7 @@ export function placedOutcome(
   lineOf: (issue: Issue) => IssueLine | undefined,
   canonicalBase: string,
 ): OperationOutcome {
-  const outcome = operationOutcome(issues, `${canonicalBase}/CodeSystem/error-codes`)
+  const outcome = operationOutcome(issues, canonicalBase)
   return {
     resourceType: outcome.resourceType,
     extension: [{ url: FILE, valueString: file }],

@@ -44,8 +44,7 @@ export function errorResponse(settings: Pick<Settings, 'canonicalBase'>, log: Lo
     for (const [name, value] of Object.entries(refusal.headers)) response.setHeader(name, value)
     if (isFhirPath(request.path)) {
       response.setHeader('Content-Type', FHIR_JSON_TYPE)
-      const codeSystem = `${settings.canonicalBase}/CodeSystem/error-codes`
-      response.end(JSON.stringify(operationOutcome(refusal.issues.map(placeInWords), codeSystem)))
+      response.end(JSON.stringify(operationOutcome(refusal.issues.map(placeInWords), settings.canonicalBase)))
     } else {
       response.setHeader('Content-Type', PROBLEM_TYPE)
       response.end(JSON.stringify({ ...problemOf(refusal, settings.canonicalBase), ...refusal.beside }))

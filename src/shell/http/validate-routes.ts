@@ -63,7 +63,7 @@ async function validate(
     mustSupport,
   })
   const told = [...issuesOfPlace(question, place), ...issues, ...notJudgedOf(question)]
-  const outcome = operationOutcome(told, `${catalogue.canonicalBase}/CodeSystem/error-codes`)
+  const outcome = operationOutcome(told, catalogue.canonicalBase)
   answerText(response, 200, FHIR_JSON_TYPE, JSON.stringify(outcome))
 }
 

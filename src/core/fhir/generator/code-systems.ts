@@ -1,4 +1,5 @@
 import type { CodeSystem } from 'fhir/r4.js'
+import { ERROR_CODES } from '../../basics/error-codes.ts'
 import { narrativeText } from '../narrative-text.ts'
 import type { OwnUrls } from '../own-urls.ts'
 import { PLAUSIBILITY_CONCEPTS, TECHNIQUE_CONCEPTS } from './finding-concepts.ts'
@@ -36,6 +37,13 @@ export function ownCodeSystems(own: OwnUrls): readonly CodeSystem[] {
       'Findings of the home blood pressure gateway',
       'What is noticed about how a reading was taken and whether it can be true. It stands beside a value and never changes it. A concept is added, never changed or removed.',
       { ...TECHNIQUE_CONCEPTS, ...PLAUSIBILITY_CONCEPTS },
+    ),
+    codeSystem(
+      own.errorSystem,
+      'HomeBpErrors',
+      'Error codes of the home blood pressure gateway',
+      'What an OperationOutcome of this gateway says is wrong: each code with its meaning, and what to do as its definition. A code is added, never given a new meaning.',
+      ERROR_CODES,
     ),
   ]
 }

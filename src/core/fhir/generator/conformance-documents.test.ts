@@ -57,7 +57,9 @@ describe('our conformance documents', () => {
     expect(profiles.toSorted()).toEqual(Object.values(OWN_PROFILES).toSorted())
     expect([...valueSets.keys()].toSorted()).toEqual(Object.values(own.valueSet).toSorted())
     expect(Object.values(OWN_VALUE_SETS)).toHaveLength(valueSets.size)
-    expect([...codesOf.keys()].toSorted()).toEqual([own.findingSystem, own.codeSystem].toSorted())
+    expect([...codesOf.keys()].toSorted()).toEqual(
+      [own.findingSystem, own.codeSystem, own.errorSystem].toSorted(),
+    )
   })
 })
 
