@@ -12,9 +12,9 @@ import { ALL_CASES, CORPUS } from './corpus.ts'
 import { blockingTexts, issueKey, isValid } from './corpus-case.ts'
 
 describe.each(Object.entries(CORPUS))('%s', (_theme, cases) => {
-  it.each(cases.map((one) => ({ ...one, shown: `${one.title} (${one.source})` })))(
-    '$shown',
-    ({ resource, options, verdict }) => {
+  it.each(cases.map((one): [string, CorpusCase] => [`${one.title} (${one.source})`, one]))(
+    '%s',
+    (_title, { resource, options, verdict }) => {
       const found = validateResource(resource, options)
       const expected = verdict === 'valid' ? [] : verdict
       expect(blockingTexts(found)).toEqual(blockingTexts(expected))

@@ -11,6 +11,7 @@ import { containedCases } from './cases/contained.ts'
 import { dataTypeCases } from './cases/data-types.ts'
 import { dateCases } from './cases/dates.ts'
 import { deviceCases } from './cases/devices.ts'
+import { extensionValueCases } from './cases/extension-values.ts'
 import { extensionCases } from './cases/extensions.ts'
 import { heartRateCases } from './cases/heart-rate.ts'
 import { hostileCases } from './cases/hostile.ts'
@@ -25,9 +26,11 @@ import { rangeCases } from './cases/ranges.ts'
 import { recordCases } from './cases/records.ts'
 import { referenceCases } from './cases/references.ts'
 import { requestCases } from './cases/requests.ts'
+import { systemWordCases } from './cases/system-words.ts'
 import { codeSystemCases } from './cases/terminology.ts'
 import { timingCases } from './cases/timing.ts'
 import { triggerCases } from './cases/triggers.ts'
+import { valueSetCases } from './cases/value-sets.ts'
 import { withinBundleCases } from './cases/within-bundles.ts'
 import type { CorpusCase } from './corpus-case.ts'
 
@@ -49,7 +52,9 @@ export const CORPUS: Readonly<Record<string, readonly CorpusCase[]>> = {
   'triggers and filters': triggerCases,
   'other data types': dataTypeCases,
   narrative: narrativeCases,
-  extensions: extensionCases,
+  extensions: [...extensionCases, ...extensionValueCases],
+  'required value sets': valueSetCases,
+  'words of HL7 code systems': systemWordCases,
   'codes and units': [...codeAndUnitCases, ...codeSystemCases],
   patients: peopleCases,
   devices: deviceCases,

@@ -1,0 +1,71 @@
+import { type CorpusCase, changes } from '../corpus-case.ts'
+import { quantity, UCUM } from '../examples/coded.ts'
+import { glucose } from '../examples/readings.ts'
+
+/** A value of every type that R4 lets an extension have. Source: FHIR R4 4.0.1, extensibility.html, Extension.value[x]. */
+const VALUES: Readonly<Record<string, unknown>> = {
+  Base64Binary: 'AAAA',
+  Boolean: true,
+  Canonical: 'https://a.example/StructureDefinition/x|1.0.0',
+  Code: 'a-code',
+  Date: '2026-03',
+  DateTime: '2026-03-02T06:41:00-07:00',
+  Decimal: 134.25,
+  Id: 'an-id.1',
+  Instant: '2026-03-02T06:41:00.5Z',
+  Integer: -5,
+  Markdown: '**bold**',
+  Oid: 'urn:oid:2.16.840.1.113883',
+  PositiveInt: 1,
+  String: 'a text',
+  Time: '23:59:59',
+  UnsignedInt: 0,
+  Uri: 'urn:ietf:rfc:3986',
+  Url: 'https://a.example/1?a=b#c',
+  Uuid: 'urn:uuid:c757873d-ec9a-4326-a141-556f43239520',
+  Address: { line: ['1 Nowhere Street'], country: 'NW' },
+  Age: { value: 52, system: UCUM, code: 'a' },
+  Annotation: { text: 'a note', authorString: 'A' },
+  Attachment: { contentType: 'text/plain', data: 'AAAA' },
+  CodeableConcept: { text: 'a concept' },
+  Coding: { system: 'https://a.example', code: 'a' },
+  ContactPoint: { system: 'email', value: 'a@a.example' },
+  Count: { value: 3, system: UCUM, code: '1' },
+  Distance: { value: 5, system: UCUM, code: 'km' },
+  Duration: { value: 5, system: UCUM, code: 'min' },
+  HumanName: { family: 'Invented', given: ['Ada'] },
+  Identifier: { system: 'https://a.example', value: '1' },
+  Money: { value: 5, currency: 'CHF' },
+  Period: { start: '2026-03-02', end: '2026-03-03' },
+  Quantity: quantity(5, 'kPa'),
+  Range: { low: quantity(4, 'kPa'), high: quantity(5, 'kPa') },
+  Ratio: { numerator: quantity(1, 'mg'), denominator: quantity(1, 'mL') },
+  Reference: { reference: 'Patient/1' },
+  SampledData: { origin: quantity(0, 'mm[Hg]'), period: 10, dimensions: 1 },
+  Signature: { type: [{ code: '1' }], when: '2026-03-02T06:41:00Z', who: { display: 'A' } },
+  Timing: { event: ['2026-03-02'] },
+  ContactDetail: { name: 'A' },
+  Contributor: { type: 'author', name: 'A' },
+  DataRequirement: { type: 'Observation' },
+  Expression: { language: 'text/fhirpath', expression: 'true' },
+  ParameterDefinition: { use: 'in', type: 'string' },
+  RelatedArtifact: { type: 'citation', citation: 'A' },
+  TriggerDefinition: { type: 'named-event', name: 'a' },
+  UsageContext: { code: { code: 'age' }, valueCodeableConcept: { text: 'adults' } },
+  Dosage: { text: 'one a day' },
+  Meta: { versionId: '1' },
+}
+
+export const extensionValueCases: readonly CorpusCase[] = changes(
+  'glucose',
+  glucose,
+  Object.entries(VALUES).map(
+    ([type, value]) =>
+      [
+        `an extension of type ${type}`,
+        'R4 Extension.value[x]',
+        'extension',
+        [{ url: 'https://a.example/x', [`value${type}`]: value }],
+      ] as const,
+  ),
+)

@@ -1,0 +1,227 @@
+import { type CorpusCase, changes, structure } from '../corpus-case.ts'
+import { searchset } from '../examples/bundles.ts'
+import { auditEvent, device, operationOutcome, patient, provenance } from '../examples/people-and-things.ts'
+import { bloodPressure, glucose } from '../examples/readings.ts'
+
+/** A value set that is bound as required: all its words, where they stand, and a word that is not among them. */
+type Words = readonly [
+  of: string,
+  base: () => unknown,
+  valueSet: string,
+  path: string,
+  at: string,
+  words: string,
+  wrong: string,
+]
+
+const timed = () => ({
+  ...glucose(),
+  effectivePeriod: undefined,
+  effectiveTiming: { repeat: { period: 1, periodUnit: 'd' } },
+})
+const meals = () => ({ ...timed(), effectiveTiming: { repeat: { when: ['MORN'] } } })
+
+const REQUIRED: readonly Words[] = [
+  [
+    'blood pressure',
+    bloodPressure,
+    'observation-status',
+    'status',
+    'Observation.status',
+    'registered preliminary final amended corrected cancelled entered-in-error unknown',
+    'completed',
+  ],
+  [
+    'blood pressure',
+    bloodPressure,
+    'narrative-status',
+    'text.status',
+    'Observation.text.status',
+    'generated extensions additional',
+    'draft',
+  ],
+  [
+    'blood pressure',
+    bloodPressure,
+    'quantity-comparator',
+    'component.0.valueQuantity.comparator',
+    'Observation.component[0].value.comparator',
+    '< <= >= >',
+    '~',
+  ],
+  [
+    'observation at repeated times',
+    timed,
+    'units-of-time',
+    'effectiveTiming.repeat.periodUnit',
+    'Observation.effective.repeat.periodUnit',
+    's min h d wk mo a',
+    'y',
+  ],
+  [
+    'observation at meals',
+    meals,
+    'event-timing',
+    'effectiveTiming.repeat.when.0',
+    'Observation.effective.repeat.when[0]',
+    'MORN MORN.early MORN.late NOON AFT AFT.early AFT.late EVE EVE.early EVE.late NIGHT PHS HS WAKE C CM CD CV AC ACM ACD ACV PC PCM PCD PCV',
+    'LUNCH',
+  ],
+  [
+    'patient',
+    patient,
+    'administrative-gender',
+    'gender',
+    'Patient.gender',
+    'male female other unknown',
+    'diverse',
+  ],
+  [
+    'patient',
+    patient,
+    'contact-point-system',
+    'telecom.1.system',
+    'Patient.telecom[1].system',
+    'phone fax email pager url sms other',
+    'skype',
+  ],
+  [
+    'patient',
+    patient,
+    'contact-point-use',
+    'telecom.1.use',
+    'Patient.telecom[1].use',
+    'home work temp old mobile',
+    'office',
+  ],
+  [
+    'patient',
+    patient,
+    'name-use',
+    'name.0.use',
+    'Patient.name[0].use',
+    'usual official temp nickname anonymous old maiden',
+    'birth',
+  ],
+  [
+    'patient',
+    patient,
+    'address-use',
+    'address.0.use',
+    'Patient.address[0].use',
+    'home work temp old billing',
+    'school',
+  ],
+  [
+    'patient',
+    patient,
+    'address-type',
+    'address.0.type',
+    'Patient.address[0].type',
+    'postal physical both',
+    'mail',
+  ],
+  [
+    'patient',
+    patient,
+    'identifier-use',
+    'identifier.0.use',
+    'Patient.identifier[0].use',
+    'usual official temp secondary old',
+    'main',
+  ],
+  [
+    'patient',
+    patient,
+    'link-type',
+    'link.0.type',
+    'Patient.link[0].type',
+    'replaced-by replaces refer seealso',
+    'merged',
+  ],
+  [
+    'device',
+    device,
+    'device-status',
+    'status',
+    'Device.status',
+    'active inactive entered-in-error unknown',
+    'off',
+  ],
+  [
+    'device',
+    device,
+    'device-nametype',
+    'deviceName.0.type',
+    'Device.deviceName[0].type',
+    'udi-label-name user-friendly-name patient-reported-name manufacturer-name model-name other',
+    'brand-name',
+  ],
+  [
+    'device',
+    device,
+    'udi-entry-type',
+    'udiCarrier.0.entryType',
+    'Device.udiCarrier[0].entryType',
+    'barcode rfid manual card self-reported unknown',
+    'nfc',
+  ],
+  [
+    'provenance',
+    provenance,
+    'provenance-entity-role',
+    'entity.0.role',
+    'Provenance.entity[0].role',
+    'derivation revision quotation source removal',
+    'copy',
+  ],
+  ['audit event', auditEvent, 'audit-event-action', 'action', 'AuditEvent.action', 'C R U D E', 'P'],
+  ['audit event', auditEvent, 'audit-event-outcome', 'outcome', 'AuditEvent.outcome', '0 4 8 12', '16'],
+  [
+    'audit event',
+    auditEvent,
+    'network-type',
+    'agent.0.network.type',
+    'AuditEvent.agent[0].network.type',
+    '1 2 3 4 5',
+    '6',
+  ],
+  [
+    'operation outcome',
+    operationOutcome,
+    'issue-severity',
+    'issue.0.severity',
+    'OperationOutcome.issue[0].severity',
+    'fatal error warning information',
+    'hint',
+  ],
+  [
+    'operation outcome',
+    operationOutcome,
+    'issue-type',
+    'issue.0.code',
+    'OperationOutcome.issue[0].code',
+    'invalid structure required value invariant security login unknown expired forbidden suppressed processing not-supported duplicate multiple-matches not-found deleted too-long code-invalid extension too-costly business-rule conflict transient lock-error no-store exception timeout incomplete throttled informational',
+    'success',
+  ],
+  [
+    'searchset',
+    searchset,
+    'search-entry-mode',
+    'entry.0.search.mode',
+    'Bundle.entry[0].search.mode',
+    'match include outcome',
+    'related',
+  ],
+]
+
+const required = REQUIRED.flatMap(([of, base, valueSet, path, at, words, wrong]) =>
+  changes(of, base, [
+    ...words
+      .split(' ')
+      .map((word) => [`${word} of ${valueSet}`, `R4 value set ${valueSet}`, path, word] as const),
+    [`a word that is not of ${valueSet}`, `R4 value set ${valueSet}, required`, path, wrong, structure(at)],
+  ]),
+)
+
+export const valueSetCases: readonly CorpusCase[] = required
