@@ -30,7 +30,9 @@ export function mutated(resource: unknown, random: () => number): unknown {
   const kind = Math.floor(random() * 5)
   if (kind === 0) delete holder[key]
   else if (kind === 1) {
-    const alike = places.filter((other) => other.key === key && other.holder[key] !== value)
+    const alike = places.filter(
+      (other) => other.key === key && other.holder[key] !== value && isOfKind(other.holder[key], value),
+    )
     const other = alike[Math.floor(random() * alike.length)]
     if (other !== undefined) holder[key] = structuredClone(other.holder[key])
   } else if (kind === 2 && isJsonObject(value) && typeof value.resourceType !== 'string') {
@@ -43,6 +45,11 @@ export function mutated(resource: unknown, random: () => number): unknown {
   else if (typeof value === 'boolean') holder[key] = !value
   else delete holder[key]
   return copy
+}
+
+/** Whether both are texts, both lists, and so on. */
+function isOfKind(one: unknown, other: unknown): boolean {
+  return typeof one === typeof other && Array.isArray(one) === Array.isArray(other)
 }
 
 const TEXTS = [

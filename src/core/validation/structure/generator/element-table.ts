@@ -42,7 +42,9 @@ export function elementTables(published: Definitions): Tables {
       (child) => name === base || BASES[base]?.some((one) => isCalled(one)(child)) !== true,
     )
     elements[name] = ''
-    const written = own.map((child) => nameOf(child) + cardinalityOf(child) + typesOf(name, child))
+    const written = own.map(
+      (child) => nameOf(child) + cardinalityOf(child, published[name]) + typesOf(name, child),
+    )
     elements[name] = [...(name === base ? [] : [base]), ...written].join(' ')
     for (const child of own) {
       const part = referencedName(schemaOf(published[name], child) ?? {})
@@ -164,10 +166,24 @@ function agree(
   if (apart.length > 0) throw new Error(`${name}: schema and definitions disagree on ${apart.join()}`)
 }
 
-function cardinalityOf({ path, min = 0, max = '1' }: ElementDefinition): string {
+/**
+ * The schema knows the cardinality of what is complex, and must agree; that of a part is taken from it, because the
+ * definitions of some parts were loosened.
+ */
+function cardinalityOf(child: ElementDefinition, definition?: JsonSchema): string {
+  const { path, min = 0, max = '1' } = child
   if (min > 1 || (max !== '1' && max !== '*')) throw new Error(`${path} has an unforeseen cardinality`)
-  if (max === '*') return min === 0 ? '*' : '+'
-  return min === 0 ? '?' : '!'
+  const isDemanded = definition?.required?.includes(nameOf(child)) === true
+  if (definition !== undefined && isDemanded !== min > 0 && !isPrimitive(child) && !isPart(child))
+    throw new Error(`${path}: schema and definitions disagree on its minimum`)
+  const isRequired = isPart(child) && definition !== undefined ? isDemanded : min > 0
+  if (max === '*') return isRequired ? '+' : '*'
+  return isRequired ? '!' : '?'
+}
+
+/** The schema cannot demand a primitive, for which an extension may stand, nor a choice. */
+function isPrimitive({ path, type = [] }: ElementDefinition): boolean {
+  return path.endsWith('[x]') || type.some(({ code }) => /^[a-z]/.test(code))
 }
 
 function lastSegment(url: string): string {
