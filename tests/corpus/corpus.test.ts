@@ -9,7 +9,7 @@ import { describe, expect, it } from 'vitest'
 import { blocks } from '../../src/core/basics/issue.ts'
 import { errorsIn, validateResource } from '../../src/core/validation/validate-resource.ts'
 import { ALL_CASES, CORPUS } from './corpus.ts'
-import { blockingTexts, issueKey, isValid } from './corpus-case.ts'
+import { blockingTexts, type CorpusCase, issueKey, isValid } from './corpus-case.ts'
 
 describe.each(Object.entries(CORPUS))('%s', (_theme, cases) => {
   it.each(cases.map((one): [string, CorpusCase] => [`${one.title} (${one.source})`, one]))(
@@ -75,8 +75,8 @@ describe('the corpus itself', () => {
 })
 
 /**
- * Keys of every constraint in the definitions of the types spoken here and of the data types they hold. ElementDefinition
- * is held by no type spoken; mqty-1 belongs to a profile of Quantity that no element has.
+ * Keys of every constraint in the definitions of the types readings travel in and of the data types they hold.
+ * ElementDefinition is not one of these; mqty-1 belongs to a profile of Quantity that no element of R4 has.
  */
 function publishedKeys(): readonly string[] {
   const types = ['Observation', 'Bundle', 'Patient', 'Device', 'Provenance', 'OperationOutcome', 'AuditEvent']
