@@ -6,13 +6,15 @@ import { type Known, sliceMembership } from './slice-membership.ts'
  * and what has nothing to ask is left out of the walk. What cannot be judged is added to the gaps.
  */
 export function finishRules(root: ElementRules, gaps: Set<string>, known: Known): void {
-  followReferences(root, root)
-  tellSlices(root, gaps, known)
-  arrange(root)
+  followReferences(root, root, new Set())
+  tellSlices(root, gaps, known, new Set())
+  arrange(root, new Map())
 }
 
 /** An element may be defined as another: `Observation.component.referenceRange` as `Observation.referenceRange`. */
-function followReferences(rules: ElementRules, root: ElementRules): void {
+function followReferences(rules: ElementRules, root: ElementRules, seen: Set<ElementRules>): void {
+  if (seen.has(rules)) return
+  seen.add(rules)
   if (rules.contentReference !== undefined && rules.children.size === 0) {
     let meant: ElementRules | undefined = root
     for (const name of rules.contentReference.split('.').slice(1)) meant = meant?.children.get(name)
@@ -20,11 +22,13 @@ function followReferences(rules: ElementRules, root: ElementRules): void {
     if (meant !== undefined && !rules.id.startsWith(`${meant.id}.`)) rules.children = new Map(meant.children)
     return
   }
-  for (const child of rules.children.values()) followReferences(child, root)
-  for (const slice of rules.slices) followReferences(slice, root)
+  for (const child of rules.children.values()) followReferences(child, root, seen)
+  for (const slice of rules.slices) followReferences(slice, root, seen)
 }
 
-function tellSlices(rules: ElementRules, gaps: Set<string>, known: Known): void {
+function tellSlices(rules: ElementRules, gaps: Set<string>, known: Known, seen: Set<ElementRules>): void {
+  if (seen.has(rules)) return
+  seen.add(rules)
   const slicing = rules.slicing ?? implied(rules)
   rules.slicing = rules.slices.length === 0 ? undefined : slicing
   for (const slice of rules.slices) {
@@ -45,9 +49,9 @@ function tellSlices(rules: ElementRules, gaps: Set<string>, known: Known): void 
       slice.told = words.join(' of ')
       slice.toldKey = [...words].sort().join(' ')
     }
-    tellSlices(slice, gaps, known)
+    tellSlices(slice, gaps, known, seen)
   }
-  for (const child of rules.children.values()) tellSlices(child, gaps, known)
+  for (const child of rules.children.values()) tellSlices(child, gaps, known, seen)
 }
 
 /** Extensions are always told by URL, the slices of a choice by type. Source: FHIR R4 4.0.1, profiling.html, slicing. */
@@ -62,11 +66,20 @@ function implied({ name, element, slices }: ElementRules): Slicing | undefined {
   return { discriminators: [discriminator], rules: 'open', isOrdered: false, by }
 }
 
+interface Asked {
+  readonly asks: boolean
+  readonly blocks: boolean
+}
+
 /** Settles which parts are walked. Answers whether there is anything to ask, and anything that could be an error. */
-function arrange(rules: ElementRules): { asks: boolean; blocks: boolean } {
+function arrange(rules: ElementRules, settled: Map<ElementRules, Asked>): Asked {
+  const before = settled.get(rules)
+  if (before !== undefined) return before
+  // An element that stands in itself is settled by what else is in it.
+  settled.set(rules, { asks: false, blocks: false })
   const { children, slices } = rules
-  const below = [...children.values()].map((child) => ({ child, ...arrange(child) }))
-  const within = slices.map((slice) => ({ slice, ...arrange(slice) }))
+  const below = [...children.values()].map((child) => ({ child, ...arrange(child, settled) }))
+  const within = slices.map((slice) => ({ slice, ...arrange(slice, settled) }))
   rules.all = below.filter(({ asks }) => asks).map(({ child }) => child)
   rules.withErrors = below.filter(({ blocks }) => blocks).map(({ child }) => child)
   rules.hasValueRules = hasValueRules(rules)
@@ -81,7 +94,9 @@ function arrange(rules: ElementRules): { asks: boolean; blocks: boolean } {
     rules.withErrors.length > 0 ||
     within.some((one) => one.blocks)
   const asks = blocks || rules.hasValueRules || rules.mustSupport !== undefined || rules.all.length > 0
-  return { asks, blocks }
+  const asked = { asks, blocks }
+  settled.set(rules, asked)
+  return asked
 }
 
 /** Most elements of a sound resource are settled by one look. */
