@@ -9,14 +9,6 @@ export const SPOKEN_TYPES = [
   'AuditEvent',
 ] as const
 
-export type SpokenType = (typeof SPOKEN_TYPES)[number]
-
-const spoken: ReadonlySet<unknown> = new Set(SPOKEN_TYPES)
-
-export function isSpokenType(name: unknown): name is SpokenType {
-  return spoken.has(name)
-}
-
 /** Those its own definitions are written in. */
 const CONFORMANCE_TYPES = ['StructureDefinition', 'ValueSet', 'CodeSystem', 'CapabilityStatement'] as const
 
