@@ -21,7 +21,7 @@ export interface Setting {
  * One kind of judgement over one resource.
  *
  * A layer never throws, whatever JSON it is given, and looks only at what it is about: a value of the wrong type is
- * the structure layer's to report. After an issue of severity `fatal` no further layer is asked.
+ * for the walk of the elements to report. After an issue of severity `fatal` no further layer is asked.
  *
  * @param at where the resource stands: `Observation`, or `Bundle.entry[3].resource`.
  * @param errorsOnly whether only issues that block are wanted, so that a layer may spare itself the others.

@@ -4,7 +4,7 @@ export const LIMITS = {
   depth: 32,
   /** Elements and list items of one resource, those of the resources in a bundle's entries not counted. */
   elements: 100_000,
-  /** Characters of one text. Source: FHIR R4 datatypes, string: at most 1 MB, 1024 * 1024 characters. */
+  /** Characters of one text, base64 and narratives aside. Source: FHIR R4 datatypes, string: at most 1 MB, 1024 * 1024 characters. */
   textLength: 1_048_576,
   /** Resources inside resources: a bundle in a bundle's entry is two. */
   resourceDepth: 4,

@@ -15,7 +15,7 @@ export interface ElementRule {
   readonly human: string
   readonly remedy: string
   /**
-   * Whether it holds. Called for elements of any shape; one of the wrong shape holds, because another layer says so.
+   * Whether it holds. Called for elements of any shape; one of the wrong shape holds, because the walk says so.
    *
    * @param root the resource the element is in; for a contained resource, the one that contains it.
    */
