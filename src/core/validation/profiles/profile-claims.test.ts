@@ -69,6 +69,21 @@ describe('a profile dropped into the set', () => {
   })
 })
 
+describe('a prohibited type of a choice', () => {
+  it('is one fault, whether it is said of the choice or of its slice', () => {
+    const slice = {
+      id: 'Observation.value[x]:valueQuantity',
+      path: 'Observation.value[x]',
+      sliceName: 'valueQuantity',
+      max: '0',
+    }
+    const bp = { baseDefinition: 'http://hl7.org/fhir/StructureDefinition/bp' }
+    expect(judgedBy([slice], { ...validReading(), valueQuantity: { value: 1 } }, bp)).toEqual([
+      'error bp Observation.value',
+    ])
+  })
+})
+
 describe('a profile that cannot be applied', () => {
   it('is named when it is claimed and not known, and an error when it is asked for', () => {
     const unknown = 'https://clinic.example/fhir/StructureDefinition/unknown'

@@ -34,7 +34,7 @@ export class SliceCount {
   /** Reports the slices that are missing or too many. Answers how many items are missing for certain. */
   settle(judgement: Judging): number {
     let missing = 0
-    const { slices, name } = this.#rules
+    const { slices, name, element } = this.#rules
     for (let i = 0; i < slices.length; i++) {
       const slice = slices[i]
       if (slice?.inSlice === undefined) continue
@@ -57,7 +57,7 @@ export class SliceCount {
         const expected = `${max === 0 ? 'no' : `at most ${max}`} ${name} with ${told}`
         judgement.add(
           finding(
-            `slices ${toldKey}`,
+            element?.isChoice === true ? 'most' : `slices ${toldKey}`,
             'structure',
             maxBy,
             judgement.at(name),
