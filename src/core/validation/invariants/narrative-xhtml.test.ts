@@ -6,7 +6,7 @@ const div = (inside: string) => `<div xmlns="http://www.w3.org/1999/xhtml">${ins
 describe('plain xhtml', () => {
   it.each([
     'text',
-    '<p>one</p><p>two &amp; three &#160; &#x2264;</p>',
+    '<p>one</p><p>two &amp; three &#160; &#x2264; &lt; &apos;</p>',
     '<table class="a"><tr><td colspan="2">134</td></tr></table>',
     '<a href="https://a.example/">a</a><br/><img src="#i" alt="an image"/>',
     '<!-- a comment --><b><i>nested</i></b>',
@@ -28,6 +28,8 @@ describe('plain xhtml', () => {
     '<b><i>crossed</b></i>',
     'a & b',
     'a &nosuch b',
+    '134&nbsp;mmHg',
+    '<a href="#&copy;">x</a>',
     '1 < 2',
     '<p class=bare>x</p>',
     '</div><div>',

@@ -23,7 +23,9 @@ const ONLY_NAMESPACE = ` xmlns="${XHTML}"`
 const TOKEN =
   /<(\/?)([A-Za-z][A-Za-z0-9]*)((?:\s+[A-Za-z:_-]+\s*=\s*(?:"[^"<]*"|'[^'<]*'))*)\s*(\/?)>|<!--(?:[^-]|-(?!-))*-->|[^<]+/y
 const ATTRIBUTE = /([A-Za-z:_-]+)\s*=\s*("[^"]*"|'[^']*')/g
-const LOOSE_AMPERSAND = /&(?!#\d{1,7};|#x[0-9a-fA-F]{1,6};|[A-Za-z][A-Za-z0-9]{1,31};)/
+
+/** Of named characters xhtml has the five of XML: the page says that HTML's, such as a no-break space, are written as themselves. */
+const LOOSE_AMPERSAND = /&(?!#\d{1,7};|#x[0-9a-fA-F]{1,6};|(?:amp|lt|gt|quot|apos);)/
 
 /** Whether the text is one well-formed div in the xhtml namespace with formatting only. */
 export function isPlainXhtml(div: string): boolean {
