@@ -1,4 +1,5 @@
-import { isJsonObject, type JsonObject } from '../json-object.ts'
+import { standsAlone } from '../constant.ts'
+import type { JsonObject } from '../json-object.ts'
 
 /**
  * Values found right once that can never change, so need no second look: the constants that every resource we write
@@ -26,15 +27,4 @@ export class RightConstants {
     if (type === 'Reference') this.#lastReference = value
     else this.#constants[type]?.add(value)
   }
-}
-
-/** Nothing in it can change, and nothing in it refers into `contained`, which is right in one resource and wrong in the next. */
-function standsAlone(value: unknown): boolean {
-  if (typeof value !== 'object' || value === null) return true
-  if (!Object.isFrozen(value) || (isJsonObject(value) && isInner(value.reference))) return false
-  return Object.values(value).every(standsAlone)
-}
-
-function isInner(reference: unknown): boolean {
-  return typeof reference === 'string' && reference.startsWith('#')
 }

@@ -17,10 +17,11 @@ export function claimIssues(
   const claimed: readonly unknown[] = isJsonObject(meta) && Array.isArray(meta.profile) ? meta.profile : []
   for (let i = 0; i < claimed.length; i++) {
     const url = claimed[i]
-    if (typeof url === 'string') issues.push(...about(url, `${at}.meta.profile[${i}]`, resource, set, false))
+    if (typeof url === 'string')
+      issues.push(...about(url, () => `${at}.meta.profile[${i}]`, resource, set, false))
   }
   if (container === undefined)
-    for (const url of options.asked ?? []) issues.push(...about(url, at, resource, set, true))
+    for (const url of options.asked ?? []) issues.push(...about(url, () => at, resource, set, true))
   for (const url of urlsByCode(resource))
     if (!set.urls.has(url))
       issues.push(notKnown(at, lastSegment(url), 'The profile for this code is not among those loaded.'))
@@ -29,25 +30,29 @@ export function claimIssues(
 
 function about(
   canonical: string,
-  at: string,
+  place: () => string,
   resource: Resource,
   set: ProfileSet,
   isAsked: boolean,
 ): readonly Issue[] {
   const url = withoutVersion(canonical)
+  const definition = set.definition(url)
+  if (definition?.type === resource.resourceType && url === canonical) return NONE
   const name = lastSegment(url)
   const version = canonical.slice(url.length + 1)
-  const definition = set.definition(url)
   const ofR4 = definition === undefined && url === R4_BASE + name && /^[A-Z]/.test(name) ? name : undefined
   const type = definition?.type ?? ofR4
   if (type === undefined) {
     const remedy = 'Put its StructureDefinition into the profiles folder to have it judged.'
-    return isAsked ? [askedUnknown(at)] : [notKnown(at, undefined, remedy)]
+    return isAsked ? [askedUnknown(place())] : [notKnown(place(), undefined, remedy)]
   }
-  if (type !== resource.resourceType && !ABOVE.has(type)) return [otherType(at, name, type)]
+  if (type !== resource.resourceType && !ABOVE.has(type)) return [otherType(place(), name, type)]
   const known = definition?.version
-  return version === '' || known === undefined || version === known ? [] : [otherVersion(at, name, known)]
+  if (version === '' || known === undefined || version === known) return NONE
+  return [otherVersion(place(), name, known, isAsked)]
 }
+
+const NONE: readonly Issue[] = []
 
 const ABOVE: ReadonlySet<string> = new Set(['Resource', 'DomainResource'])
 
@@ -88,10 +93,11 @@ function otherType(at: string, name: string, type: string): Issue {
   }
 }
 
-function otherVersion(at: string, name: string, known: string): Issue {
+/** A version that was asked for and is not here leaves the question open; one that is claimed is judged by the one here. */
+function otherVersion(at: string, name: string, known: string, isAsked: boolean): Issue {
   return {
-    severity: 'information',
-    type: 'informational',
+    severity: isAsked ? 'error' : 'information',
+    type: isAsked ? 'not-supported' : 'informational',
     code: 'PROFILE',
     at,
     expected: `version ${known}, by which ${name} was judged`,

@@ -1,5 +1,4 @@
-import type { JsonObject } from '../json-object.ts'
-import { exists } from '../json-object.ts'
+import { exists, type JsonObject } from '../json-object.ts'
 import type { ElementRules } from './element-rules.ts'
 import { finding } from './finding.ts'
 import type { Judging } from './judging.ts'
@@ -17,7 +16,9 @@ export function countElement(parent: JsonObject, rules: ElementRules, judgement:
   const variant = rules.element?.isChoice === true ? variantIn(parent, rules) : undefined
   const key = variant?.key ?? rules.name
   const value = parent[key]
+  if (judgement.errorsOnly && rules.settled.has(value)) return
   const type = (variant ?? rules.variants[0])?.type
+  const added = judgement.added
   const slices = rules.slicing === undefined ? undefined : new SliceCount(rules)
   let count = 0
   if (Array.isArray(value)) {
@@ -47,6 +48,9 @@ export function countElement(parent: JsonObject, rules: ElementRules, judgement:
   }
   const missing = slices?.settle(judgement) ?? 0
   checkCount(count, missing, rules, judgement)
+  // Of a choice the same value could come back as another type.
+  if (judgement.errorsOnly && judgement.added === added && variant === undefined)
+    rules.settled.remember(value)
 }
 
 function variantIn(parent: JsonObject, { variants }: ElementRules): R4Variant | undefined {

@@ -1,6 +1,7 @@
 import type { JsonObject } from '../json-object.ts'
 import type { KnownConstraint } from './known-constraints.ts'
 import { type R4Element, type R4Variant, r4Elements } from './r4-elements.ts'
+import { SettledConstants } from './settled-constants.ts'
 
 /** The StructureDefinition that states a rule. */
 export interface Source {
@@ -100,6 +101,7 @@ export class ElementRules {
   hasValueRules = false
   /** Whether nothing is asked but that it is there, and if `fixed` is a text, that it is this one. */
   isQuick = false
+  readonly settled = new SettledConstants()
 
   constructor(
     id: string,

@@ -21,17 +21,20 @@ export function extensionPlace(
   let at = start
   let path = resourceType
   let type: string | undefined = resourceType
-  for (let i = 0; i < keys.length; i++) {
+  const last = keys.length - 1
+  for (let i = 0; i < last; i++) {
     const key = keys[i]?.replace(/^_/, '') ?? ''
     const [name, next]: [string, string | undefined] =
       type === undefined ? [key, undefined] : childByKey(type, key)
-    const index = indexes[i] ?? -1
-    at += `.${name}${index === -1 ? '' : `[${index}]`}`
-    if (i === keys.length - 1) break
+    at += `.${name}${positionOf(indexes[i])}`
     path += `.${name}`
     type = next
   }
-  return { at, path, type }
+  return { at: `${at}.${keys[last]}${positionOf(indexes[last])}`, path, type }
+}
+
+function positionOf(index = -1): string {
+  return index === -1 ? '' : `[${index}]`
 }
 
 function childByKey(type: string, key: string): [name: string, type: string | undefined] {

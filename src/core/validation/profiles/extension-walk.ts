@@ -1,3 +1,4 @@
+import { standsAlone } from '../constant.ts'
 import type { JsonObject } from '../json-object.ts'
 
 /** Takes each extension found, with where it stands: the JSON keys and positions from the resource down to it. */
@@ -22,6 +23,7 @@ function within(element: JsonObject, keys: string[], indexes: number[], take: Ta
     if (typeof value !== 'object' || value === null || RESOURCES.has(key)) continue
     const isModifier = key === 'modifierExtension'
     const isExtension = isModifier || key === 'extension'
+    if (!isExtension && isPlain(value)) continue
     keys.push(key)
     if (Array.isArray(value)) {
       for (let i = 0; i < value.length; i++) {
@@ -39,6 +41,24 @@ function within(element: JsonObject, keys: string[], indexes: number[], take: Ta
     }
     keys.pop()
   }
+}
+
+/** Whether it is a constant of resources we write, known to have no extension in it. */
+function isPlain(value: object): boolean {
+  if (!Object.isFrozen(value)) return false
+  let plain = known.get(value)
+  if (plain === undefined) {
+    plain = standsAlone(value) && !hasExtension(value)
+    known.set(value, plain)
+  }
+  return plain
+}
+
+const known = new WeakMap<object, boolean>()
+
+function hasExtension(value: unknown): boolean {
+  if (typeof value !== 'object' || value === null) return false
+  return 'extension' in value || 'modifierExtension' in value || Object.values(value).some(hasExtension)
 }
 
 /** Keys of elements that hold whole resources. */

@@ -37,10 +37,13 @@ export class Judgement implements Judging {
   /** Holds the resource, or an extension in it, to one profile. */
   hold(value: JsonObject, plan: ProfilePlan, at: string): void {
     const { root, unenforced, name } = plan
+    if (this.errorsOnly && root.settled.has(value)) return
+    const { added } = this
     this.place.begin(at)
     if (!this.errorsOnly) for (const gap of unenforced) this.notJudged({ name, rank: 0 }, gap)
     if (root.hasValueRules) checkValue(value, root, plan.type, this)
     this.inside(value, root)
+    if (this.errorsOnly && this.added === added) root.settled.remember(value)
   }
 
   /** Holds what is in an element to the rules of its parts. */
@@ -64,6 +67,10 @@ export class Judgement implements Judging {
   add(found: Finding): void {
     this.#findings ??= []
     this.#findings.push(found)
+  }
+
+  get added(): number {
+    return this.#findings?.length ?? 0
   }
 
   notJudged(by: Source, what: string): void {

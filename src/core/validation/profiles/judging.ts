@@ -16,6 +16,8 @@ export interface Judging extends Judged {
   /** The place, or that of one element in it, as a FHIRPath. */
   at(child?: string): string
   add(found: Finding): void
+  /** How much was added so far. */
+  readonly added: number
   /** Notes what a profile demands and nobody here can judge, as a clause. */
   notJudged(by: Source, what: string): void
   evaluate(expression: string, value: unknown, rules: ElementRules): boolean | undefined

@@ -93,6 +93,13 @@ describe('a profile that cannot be applied', () => {
     expect(judgedWith(PUBLISHED_PROFILES, validReading(), [unknown])).toEqual(['error profile Observation'])
   })
 
+  it('is an error when another version of it is asked for', () => {
+    expect(judgedWith(setWith([NOTE]), validReading(), [`${SMALL_URL}|1.0.0`])).toEqual([
+      'error small Observation',
+      'error small Observation.note',
+    ])
+  })
+
   it('is an error when it is for another type', () => {
     const bp = 'http://hl7.org/fhir/StructureDefinition/bp'
     expect(judgedWith(PUBLISHED_PROFILES, claiming(validPatient(), bp), [])).toEqual([
