@@ -3,8 +3,10 @@ import { readFileSync } from 'node:fs'
 import { describe, expect, it } from 'vitest'
 import { generateSessions } from '../../samples/generator/generate-sessions.ts'
 import { type Person, samplePeople } from '../../samples/generator/people.ts'
+import { sampleBundles } from '../../samples/generator/sample-bundles.ts'
 import { sampleFile } from '../../samples/generator/sample-sessions.ts'
 import { reachesMmHg, roundedMmHg } from '../../src/core/basics/exact-mean.ts'
+import { blocks } from '../../src/core/basics/issue.ts'
 import { addDays, isTimeZone } from '../../src/core/basics/local-day.ts'
 import { DEFAULT_ATTENTION_LIMITS } from '../../src/core/clinical/attention/attention-limits.ts'
 import { averagePeriod } from '../../src/core/clinical/averaging/average-period.ts'
@@ -13,6 +15,8 @@ import type { Protocol } from '../../src/core/clinical/protocol/protocol.ts'
 import { readProtocol } from '../../src/core/clinical/protocol/read-protocol.ts'
 import { readSession } from '../../src/core/mapping/read-session.ts'
 import { checkSession } from '../../src/flow/check-session.ts'
+import { examineResource } from '../../src/flow/examine-resource.ts'
+import { shippedRules } from '../support/recompute-rules.ts'
 
 const root = new URL('../../', import.meta.url)
 const text = (path: string) => readFileSync(new URL(path, root), 'utf8')
@@ -174,5 +178,34 @@ describe('generateSessions', () => {
     const made = (seed: number) => JSON.stringify([...generateSessions({ seed, count: 20, subjects: 5 })])
     expect(made(1)).toBe(made(1))
     expect(made(1)).not.toBe(made(2))
+  })
+})
+
+describe('the bundles to judge', () => {
+  const examined = (name: string) =>
+    examineResource(JSON.parse(text(`samples/bundles/${name}`)), shippedRules())
+
+  it('are what the generator makes of a person’s week', () => {
+    for (const [name, bundle] of sampleBundles())
+      expect(JSON.parse(text(`samples/bundles/${name}`)), name).toEqual(JSON.parse(JSON.stringify(bundle)))
+  })
+
+  it('hold an average of the gateway’s own that follows from its readings', () => {
+    const { issues, recomputed } = examined('average-of-a-week.json')
+    expect(issues.filter(blocks)).toEqual([])
+    expect(recomputed.map(({ verdict }) => verdict)).toEqual(['agrees'])
+  })
+
+  it('hold one that was typed wrong: the readings say so, and nothing else does', () => {
+    const { issues, recomputed } = examined('average-typed-by-hand.json')
+    expect(issues.filter(blocks)).toEqual([])
+    expect(recomputed.flatMap(({ differences }) => differences)).toEqual([
+      {
+        what: 'mean systolic',
+        at: 'Bundle.entry[29].resource.component[0].value',
+        expected: '136 mmHg (135.7857 before rounding)',
+        found: '163 mmHg',
+      },
+    ])
   })
 })
