@@ -18,14 +18,7 @@ export function checkValue(
   const { fixed, pattern, maxLength, least, most } = rules
   if (fixed !== undefined && value !== fixed.value && !equal(value, fixed.value)) {
     judgement.add(
-      finding(
-        'fixed',
-        'value',
-        fixed.by,
-        judgement.at(),
-        told(fixed.value),
-        'Send exactly this, or correct the unit or code.',
-      ),
+      finding('fixed', 'value', fixed.by, judgement.at(), told(fixed.value), 'Send exactly this.'),
     )
   }
   if (pattern !== undefined && !holdsPattern(value, pattern.value)) {

@@ -1,5 +1,6 @@
+import { literalType } from '../elements/reference-target.ts'
 import { isJsonObject, type JsonObject } from '../json-object.ts'
-import type { Judged } from './element-rules.ts'
+import type { InSlice, Judged } from './element-rules.ts'
 import { r4Elements } from './r4-elements.ts'
 
 /** One step of a discriminator's path. Source: FHIR R4 4.0.1, profiling.html, the restricted FHIRPath of discriminators. */
@@ -29,18 +30,15 @@ function stepOf(written: string): Step | 'this' | undefined {
   return /^[A-Za-z]\w*$/.test(written) ? { kind: 'child', name: written } : undefined
 }
 
-export type Test = (value: unknown, type: string | undefined, judged: Judged) => boolean
+/** As `InSlice`, of the value that a path leads to. */
+export type Test = InSlice
 
 /**
- * Whether any value that the steps lead to from an item passes.
+ * Whether any value that the steps lead to from an item passes; undefined when none does and of one it cannot be told.
  *
  * @param from the R4 type of the item, where it is known: with it most paths can be followed without looking types up.
  */
-export function anyAt(
-  steps: readonly Step[],
-  test: Test,
-  from: string | undefined,
-): (item: unknown, type: string | undefined, judged: Judged) => boolean {
+export function anyAt(steps: readonly Step[], test: Test, from: string | undefined): InSlice {
   const plain = plainPath(steps, from)
   if (plain === undefined) return (item, type, judged) => walk(item, type, 0, steps, test, judged)
   const [names, type] = plain
@@ -71,15 +69,20 @@ function walkPlain(
   type: string | undefined,
   test: Test,
   judged: Judged,
-): boolean {
+): boolean | undefined {
   if (Array.isArray(value)) {
-    for (let i = 0; i < value.length; i++) if (walkPlain(value[i], at, names, type, test, judged)) return true
-    return false
+    let answer: boolean | undefined = false
+    for (let i = 0; i < value.length; i++) {
+      const passes = walkPlain(value[i], at, names, type, test, judged)
+      if (passes === true) return true
+      if (passes === undefined) answer = undefined
+    }
+    return answer
   }
   if (value === undefined || value === null) return false
   const name = names[at]
   if (name === undefined) return test(value, type, judged)
-  return isJsonObject(value) && walkPlain(value[name], at + 1, names, type, test, judged)
+  return isJsonObject(value) ? walkPlain(value[name], at + 1, names, type, test, judged) : false
 }
 
 function walk(
@@ -89,18 +92,27 @@ function walk(
   steps: readonly Step[],
   test: Test,
   judged: Judged,
-): boolean {
+): boolean | undefined {
   if (Array.isArray(value)) {
-    for (let i = 0; i < value.length; i++) if (walk(value[i], type, from, steps, test, judged)) return true
-    return false
+    let answer: boolean | undefined = false
+    for (let i = 0; i < value.length; i++) {
+      const passes = walk(value[i], type, from, steps, test, judged)
+      if (passes === true) return true
+      if (passes === undefined) answer = undefined
+    }
+    return answer
   }
   if (value === undefined || value === null) return false
   const step = steps[from]
   if (step === undefined) return test(value, type, judged)
-  if (step.kind === 'ofType') return type === step.type && walk(value, type, from + 1, steps, test, judged)
+  if (step.kind === 'ofType')
+    return type === step.type ? walk(value, type, from + 1, steps, test, judged) : false
   if (step.kind === 'resolve') {
     const target = judged.resolve(value)
-    return walk(target, undefined, from + 1, steps, test, judged)
+    if (target !== undefined) return walk(target, undefined, from + 1, steps, test, judged)
+    // What is not at hand still shows its type, by its URL or in words; more of it cannot be told.
+    const shown = from + 1 === steps.length ? shownType(value) : undefined
+    return shown === undefined ? undefined : test(undefined, shown, judged)
   }
   if (!isJsonObject(value)) return false
   if (step.kind === 'extension') {
@@ -112,6 +124,13 @@ function walk(
   }
   const [inner, innerType] = childOf(value, type, step.name)
   return walk(inner, innerType, from + 1, steps, test, judged)
+}
+
+function shownType(reference: unknown): string | undefined {
+  if (!isJsonObject(reference)) return undefined
+  const { reference: url, type } = reference
+  const ofUrl = typeof url === 'string' ? literalType(url) : undefined
+  return ofUrl ?? (typeof type === 'string' ? type : undefined)
 }
 
 function childOf(

@@ -41,8 +41,11 @@ export interface Slicing {
   readonly by: Source
 }
 
-/** Whether an item of a sliced element is in a slice. `type` is the R4 type of the item, where it is known. */
-export type InSlice = (item: unknown, type: string | undefined, judged: Judged) => boolean
+/**
+ * Whether an item of a sliced element is in a slice; undefined where that rests on a resource that is not at hand. `type`
+ * is the R4 type of the item, where it is known.
+ */
+export type InSlice = (item: unknown, type: string | undefined, judged: Judged) => boolean | undefined
 
 /** What a discriminator may ask of the judgement under way. */
 export interface Judged {

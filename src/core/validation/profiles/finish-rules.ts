@@ -1,5 +1,5 @@
 import type { ElementRules, Slicing } from './element-rules.ts'
-import { type Known, sliceMembership } from './slice-membership.ts'
+import { every, type Known, sliceMembership } from './slice-membership.ts'
 
 /**
  * Readies a whole tree of rules for judging: slices get their tests, elements that stand for others get their rules,
@@ -37,14 +37,8 @@ function tellSlices(rules: ElementRules, gaps: Set<string>, known: Known, seen: 
     if (made.length === 0 || made.length < tests.length) {
       gaps.add(`the slice ${slice.sliceName ?? ''} of ${rules.id}: what tells it from others`)
     } else {
-      const [first, second] = made.map(({ inSlice }) => inSlice)
-      const all = made.map(({ inSlice }) => inSlice)
-      slice.inSlice =
-        made.length === 1
-          ? first
-          : made.length === 2 && first !== undefined && second !== undefined
-            ? (item, type, judged) => first(item, type, judged) && second(item, type, judged)
-            : (item, type, judged) => all.every((one) => one(item, type, judged))
+      const [only, ...others] = made.map(({ inSlice }) => inSlice)
+      slice.inSlice = only === undefined || others.length === 0 ? only : every([only, ...others])
       const words = made.flatMap((one) => one.words)
       slice.told = words.join(' of ')
       slice.toldKey = [...words].sort().join(' ')

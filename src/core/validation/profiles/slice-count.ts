@@ -10,6 +10,8 @@ export class SliceCount {
   /** Position of the slice an item was last put into, for slices that have an order. */
   #last = -1
   #unsorted = false
+  /** Whether of some item it could not be told which slice it is in. */
+  #unsure = false
 
   constructor(rules: ElementRules) {
     this.#rules = rules
@@ -22,13 +24,15 @@ export class SliceCount {
     let isSorted = false
     for (let i = 0; i < slices.length; i++) {
       const slice = slices[i]
-      if (slice?.inSlice === undefined || !slice.inSlice(item, type, judgement)) continue
+      const isIn = slice?.inSlice?.(item, type, judgement)
+      if (slice?.inSlice !== undefined && isIn === undefined) this.#doubt(slice, judgement)
+      if (slice === undefined || isIn !== true) continue
       this.#counts[i] = (this.#counts[i] ?? 0) + 1
       judgement.item(item, slice, type)
       this.#checkOrder(i, judgement)
       isSorted = true
     }
-    if (!isSorted) this.#takeUnsorted(judgement)
+    if (!isSorted && !this.#unsure) this.#takeUnsorted(judgement)
   }
 
   /** Reports the slices that are missing or too many. Answers how many items are missing for certain. */
@@ -40,7 +44,7 @@ export class SliceCount {
       if (slice?.inSlice === undefined) continue
       const { min, minBy, max, maxBy, told, toldKey, mustSupport } = slice
       const count = this.#counts[i] ?? 0
-      if (minBy !== undefined && count < min) {
+      if (minBy !== undefined && count < min && !this.#unsure) {
         missing += min - count
         const expected = `${min === 1 ? 'one' : `at least ${min}`} ${name} with ${told}`
         judgement.add(
@@ -70,6 +74,12 @@ export class SliceCount {
         judgement.add(unsupported(slice, judgement.at(name)))
     }
     return missing
+  }
+
+  #doubt({ minBy, maxBy, id }: ElementRules, judgement: Judging): void {
+    this.#unsure = true
+    const by = minBy ?? maxBy ?? this.#rules.slicing?.by
+    if (by !== undefined) judgement.notJudged(by, `what is in ${id}, which rests on resources not at hand`)
   }
 
   #takeUnsorted(judgement: Judging): void {

@@ -33,7 +33,13 @@ export function sliceMembership(
   if (telling === undefined) return undefined
   const inSlice = anyAt(steps, telling.test, slice.type)
   if (type === 'exists' && places.some(({ max }) => max === 0))
-    return { inSlice: (item, of, judged) => !inSlice(item, of, judged), words: telling.words }
+    return {
+      inSlice: (item, of, judged) => {
+        const exists = inSlice(item, of, judged)
+        return exists === undefined ? undefined : !exists
+      },
+      words: telling.words,
+    }
   return { inSlice, words: telling.words }
 }
 
@@ -116,8 +122,21 @@ function byParts(place: ElementRules, known: Known): Telling | undefined {
   if (parts.length === 0) return undefined
   const tests = parts.map(({ name, telling }) => anyAt([{ kind: 'child', name }], telling.test, place.type))
   return {
-    test: (value, type, judged) => tests.every((test) => test(value, type, judged)),
+    test: every(tests),
     words: parts.flatMap(({ telling }) => telling.words),
+  }
+}
+
+/** Whether all tests pass; undefined when none fails and of one it cannot be told. */
+export function every(tests: readonly Test[]): Test {
+  return (value, type, judged) => {
+    let answer: boolean | undefined = true
+    for (const test of tests) {
+      const passes = test(value, type, judged)
+      if (passes === false) return false
+      if (passes === undefined) answer = undefined
+    }
+    return answer
   }
 }
 
@@ -135,7 +154,7 @@ function byType(place: ElementRules, isTarget: boolean, known: Known): Telling |
   return {
     test: (value, type) =>
       types.includes(isJsonObject(value) ? String(value.resourceType ?? type) : String(type)),
-    words: types,
+    words: [types.join(' or ')],
   }
 }
 
@@ -143,8 +162,10 @@ function byProfile(place: ElementRules, known: Known): Telling | undefined {
   const urls = place.profiles?.value ?? place.targets?.value
   if (urls === undefined || urls.some((url) => known.typeOf(url) === undefined)) return undefined
   return {
-    test: (value, _type, judged) => isJsonObject(value) && urls.some((url) => judged.meets(value, url)),
-    words: urls,
+    // Of a resource that is not at hand only the type is known.
+    test: (value, _type, judged) =>
+      isJsonObject(value) ? urls.some((url) => judged.meets(value, url)) : undefined,
+    words: [urls.join(' or ')],
   }
 }
 

@@ -151,16 +151,22 @@ describe('slices told otherwise', () => {
     expect(judgedBy(rules, { ...plain(), valueString: 'a' })).toEqual(['error small Observation.value'])
   })
 
-  it('by what a reference leads to, and by the profile that meets', () => {
-    const target = (type: string) => ({
-      type: [{ code: 'Reference', targetProfile: [`http://hl7.org/fhir/StructureDefinition/${type}`] }],
-    })
-    const rules = (discriminator: object, wanted: string) => [
+  const referring = (discriminator: object, wanted: string) => {
+    const targetProfile = [`http://hl7.org/fhir/StructureDefinition/${wanted}`]
+    return [
       { path: 'Observation.focus', slicing: { discriminator: [discriminator], rules: 'open' } },
-      { path: 'Observation.focus', sliceName: 'person', min: 1, ...target(wanted) },
+      {
+        path: 'Observation.focus',
+        sliceName: 'person',
+        min: 1,
+        type: [{ code: 'Reference', targetProfile }],
+      },
     ]
+  }
+
+  it('by what a reference leads to, and by the profile that meets', () => {
     const judged = (discriminator: object, wanted: string, contained: object) =>
-      judgedBy(rules(discriminator, wanted), {
+      judgedBy(referring(discriminator, wanted), {
         ...plain(),
         contained: [{ ...contained, id: 'c', text: undefined }],
         focus: [{ reference: '#c' }],
@@ -171,6 +177,25 @@ describe('slices told otherwise', () => {
     const byProfile = { type: 'profile', path: '$this.resolve()' }
     expect(judged(byProfile, 'heartrate', validPulse())).toEqual([])
     expect(judged(byProfile, 'bp', validPulse())).toEqual(['error small Observation.focus'])
+  })
+
+  const judgedBeside = (type: string, focus: object) =>
+    judgedBy(referring({ type, path: '$this.resolve()' }, 'Patient'), { ...plain(), focus: [focus] })
+
+  it('are told by the type a reference shows, where what it leads to is not at hand', () => {
+    expect(judgedBeside('type', { reference: 'Patient/1' })).toEqual([])
+    expect(judgedBeside('type', { reference: 'https://clinic.example/fhir/Patient/1/_history/2' })).toEqual(
+      [],
+    )
+    expect(judgedBeside('type', { type: 'Patient', display: 'the patient' })).toEqual([])
+    expect(judgedBeside('type', { reference: 'Device/1' })).toEqual(['error small Observation.focus'])
+  })
+
+  it('are named and not refused where it cannot be told what a reference leads to', () => {
+    expect(judgedBeside('type', { reference: 'urn:uuid:0b5c8f6e-2a51-4c44-9c8e-1f1b0d9a7e10' })).toEqual([
+      'information small Observation',
+    ])
+    expect(judgedBeside('profile', { reference: 'Patient/1' })).toEqual(['information small Observation'])
   })
 })
 
