@@ -43,6 +43,12 @@ describe('an OperationOutcome', () => {
     expect(issue?.details?.text).toMatch(/Line: 7\.$/)
   })
 
+  it('tells a place that is in no resource in words, as it is no FHIRPath', () => {
+    const [issue] = operationOutcome([{ ...ISSUE, at: 'line 15, column 11' }]).issue
+    expect(issue).not.toHaveProperty('expression')
+    expect(issue?.details?.text).toContain('(line 15, column 11)')
+  })
+
   it('leaves the expression out when the issue is about the whole', () => {
     const [issue] = operationOutcome([{ ...ISSUE, at: '' }]).issue
     expect(issue).not.toHaveProperty('expression')

@@ -6,8 +6,9 @@ import { ownUrls } from '../fhir/own-urls.ts'
 
 /**
  * The issues as an R4 OperationOutcome: FHIR's severity and type, our code with its meaning, what was expected and
- * what to do as text, and the place as a FHIRPath expression. No issues make one informational issue, because R4 asks
- * for at least one.
+ * what to do as text, and the place as a FHIRPath expression. R4 allows nothing else there, so a place that is not in a
+ * resource, such as a header or a column of text, is told in words. No issues make one informational issue, because R4
+ * asks for at least one.
  *
  * @param canonicalBase where the code system of the error codes is published, `CodeSystem/error-codes`.
  */
@@ -32,13 +33,15 @@ function outcomeIssue(issue: Issue, errorSystem: string): OperationOutcomeIssue 
   const [display] = ERROR_CODES[issue.code]
   const rule = issue.rule === undefined ? '' : ` Rule: ${issue.rule}.`
   const line = issue.line === undefined ? '' : ` Line: ${issue.line}.`
+  const inResource = /^[A-Z]/.test(issue.at)
+  const place = inResource || issue.at === '' ? '' : ` (${issue.at})`
   return {
     severity: issue.severity,
     code: issue.type,
     details: {
       coding: [{ system: errorSystem, code: issue.code, display }],
-      text: `Expected ${issue.expected}. ${issue.remedy}${rule}${line}`,
+      text: `Expected ${issue.expected}${place}. ${issue.remedy}${rule}${line}`,
     },
-    ...(issue.at === '' ? {} : { expression: [issue.at] }),
+    ...(inResource ? { expression: [issue.at] } : {}),
   }
 }

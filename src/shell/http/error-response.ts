@@ -44,21 +44,12 @@ export function errorResponse(settings: Pick<Settings, 'canonicalBase'>, log: Lo
     for (const [name, value] of Object.entries(refusal.headers)) response.setHeader(name, value)
     if (isFhirPath(request.path)) {
       response.setHeader('Content-Type', FHIR_JSON_TYPE)
-      response.end(JSON.stringify(operationOutcome(refusal.issues.map(placeInWords), settings.canonicalBase)))
+      response.end(JSON.stringify(operationOutcome(refusal.issues, settings.canonicalBase)))
     } else {
       response.setHeader('Content-Type', PROBLEM_TYPE)
       response.end(JSON.stringify({ ...problemOf(refusal, settings.canonicalBase), ...refusal.beside }))
     }
   }
-}
-
-/**
- * R4 allows nothing but FHIRPath as an issue's expression, so a place that is not inside a resource, such as a header
- * or a column of text, is told in words.
- */
-function placeInWords(issue: Issue): Issue {
-  if (issue.at === '' || /^[A-Z]/.test(issue.at)) return issue
-  return { ...issue, at: '', expected: `${issue.expected} (${issue.at})` }
 }
 
 export function isFhirPath(path: string): boolean {
