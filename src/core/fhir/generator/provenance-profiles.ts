@@ -20,11 +20,7 @@ function submission(own: OwnUrls): StructureDefinition {
     base: baseType('Provenance'),
     elements: [
       ...frame(own),
-      ...agent('assembler', 1, 'The gateway'),
-      element('Provenance.agent:assembler.onBehalfOf', {
-        min: 1,
-        ...referenceTo(baseType('Patient')),
-      }),
+      ...assembler(),
       ...agent('enterer', 0, 'The patient, where the numbers were typed'),
       element('Provenance.agent:enterer.who', referenceTo(baseType('Patient'))),
       ...entities(
@@ -46,11 +42,7 @@ function average(own: OwnUrls): StructureDefinition {
     base: baseType('Provenance'),
     elements: [
       ...frame(own),
-      ...agent('assembler', 1, 'The gateway'),
-      element('Provenance.agent:assembler.onBehalfOf', {
-        min: 1,
-        ...referenceTo(baseType('Patient')),
-      }),
+      ...assembler(),
       ...entities(
         entity('derivation', { short: 'The readings of the measurement period', min: 1, max: '1' }),
         namedBy('Provenance.entity:derivation', own.identifier.period),
@@ -97,6 +89,14 @@ function agent(code: string, min: 0 | 1, short: string): readonly ElementDefinit
   return [
     element(id, { short, min, max: '1', mustSupport: true }),
     element(`${id}.type`, { min: 1, ...conceptWith(SYSTEM.provenanceParticipant, code) }),
+  ]
+}
+
+/** The gateway, which assembles on the patient's behalf. */
+function assembler(): readonly ElementDefinition[] {
+  return [
+    ...agent('assembler', 1, 'The gateway'),
+    element('Provenance.agent:assembler.onBehalfOf', { min: 1, ...referenceTo(baseType('Patient')) }),
   ]
 }
 
