@@ -4,6 +4,7 @@ import type { ValidationOptions } from '../../core/validation/validation-options
 import { knowsProfile } from '../../flow/examine-resource.ts'
 import type { Catalogue } from '../../flow/ports.ts'
 import { loadCatalogue } from '../config/load-catalogue.ts'
+import { bad, type Terminal } from './terminal.ts'
 
 /** Options of the commands that hold resources to R4 and to profiles. */
 export interface JudgingOptions {
@@ -35,12 +36,14 @@ export function judgingOptions(command: Command): Command {
 export interface Judging {
   readonly catalogue: Catalogue
   readonly options: ValidationOptions
-  /** Those of `--profile` that are not loaded: nothing can be judged by them. */
-  readonly unknown: readonly string[]
 }
 
-/** @throws SettingsRefused when a folder or a file in it cannot be used. */
-export function loadJudging(given: JudgingOptions): Judging {
+/**
+ * Undefined, and the terminal told, when a profile that is asked for is not loaded: nothing can be judged by it.
+ *
+ * @throws SettingsRefused when a folder or a file in it cannot be used.
+ */
+export function loadJudging(given: JudgingOptions, terminal: Terminal): Judging | undefined {
   const { profilesFolder, protocolsFolder, canonicalBase, profile, mustSupport = false } = given
   const catalogue = loadCatalogue({
     canonicalBase,
@@ -49,9 +52,8 @@ export function loadJudging(given: JudgingOptions): Judging {
     ...(protocolsFolder === undefined ? {} : { protocolsFolder }),
   })
   const { profiles } = catalogue
-  return {
-    catalogue,
-    options: { profiles, asked: profile, mustSupport },
-    unknown: profile.filter((url) => !knowsProfile(profiles, url)),
-  }
+  const unknown = profile.find((url) => !knowsProfile(profiles, url))
+  if (unknown === undefined) return { catalogue, options: { profiles, asked: profile, mustSupport } }
+  terminal.remark(`${bad('usage')}  --profile: no profile is loaded of the URL ${unknown}`)
+  return undefined
 }

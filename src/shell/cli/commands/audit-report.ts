@@ -51,12 +51,8 @@ async function report(
     terminal.remark(`${bad('usage')}  ${taken} holds something other than a report: name another file`)
     return EXIT.usage
   }
-  const judging = loadJudging(options)
-  const [unknown] = judging.unknown
-  if (unknown !== undefined) {
-    terminal.remark(`${bad('usage')}  --profile: no profile is loaded of the URL ${unknown}`)
-    return EXIT.usage
-  }
+  const judging = loadJudging(options, terminal)
+  if (judging === undefined) return EXIT.usage
 
   const tally = new AuditTally()
   let skipped = 0

@@ -52,12 +52,8 @@ async function validate(
     )
     return EXIT.usage
   }
-  const judging = loadJudging(options)
-  const [unknown] = judging.unknown
-  if (unknown !== undefined) {
-    terminal.remark(`${bad('usage')}  --profile: no profile is loaded of the URL ${unknown}`)
-    return EXIT.usage
-  }
+  const judging = loadJudging(options, terminal)
+  if (judging === undefined) return EXIT.usage
   const sarif = new SarifLog(process.cwd())
   const told = await judgeAll(paths, judging, options, terminal, sarif)
   const code = told.verdicts.invalid === 0 && told.read.handedOver > 0 ? EXIT.done : EXIT.refused
