@@ -51,9 +51,12 @@ describe('hostile input is refused quickly', () => {
     const photo = { contentType: within, data: 'AAAA'.repeat(LIMITS.textLength / 4) }
     const resource = {
       ...validPatient(),
-      photo: [photo, { data: `${'AAAA   '.repeat(100_000)}!`, contentType: 'a' }],
+      photo: [photo, { data: `${'AAAA   '.repeat(100_000)}!`, contentType: 'a/b' }],
     }
-    expect(problems(resource)).toEqual(['STRUCTURE Patient.photo[1].data'])
+    expect(problems(resource)).toEqual([
+      'CODE mime-type Patient.photo[0].contentType',
+      'STRUCTURE Patient.photo[1].data',
+    ])
     expect(problems(spoilt(validReading(), 'text.div', narrative))).toEqual([
       'INVARIANT txt-1 Observation.text.`div`',
     ])

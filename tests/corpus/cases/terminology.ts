@@ -1,12 +1,14 @@
-import { type CorpusCase, changes, code, warning } from '../corpus-case.ts'
+import { type CorpusCase, changes, code, profile, warning } from '../corpus-case.ts'
 import { ABSENT, CATEGORY, concept, INTERPRETATION, LOINC, UCUM } from '../examples/coded.ts'
 import { auditEvent, provenance } from '../examples/people-and-things.ts'
 import { bloodPressure, glucose } from '../examples/readings.ts'
+import { codedTextCases } from './coded-texts.ts'
 
 const O = 'Observation'
 const SITE = `${O}.bodySite.coding[0]`
 const SYSTEMS = 'R4 terminologies-systems.html: the URI that SHALL be used'
-const wrongSystem = (at: string) => code('code-system-uri', `${at}.system`)
+const wrongSystem = (at: string) => warning(code('code-system-uri', `${at}.system`))
+const relativeSystem = code('coding-system', `${SITE}.system`)
 const unknownCode = (at: string) => code('code-unknown', `${at}.code`)
 
 const systems = changes('glucose', glucose, [
@@ -54,6 +56,61 @@ const systems = changes('glucose', glucose, [
     'category.0.coding.0',
     { system: 'http://hl7.org/fhir/observation-category', code: 'laboratory' },
     wrongSystem(`${O}.category[0].coding[0]`),
+  ],
+  [
+    'a value set for a code system',
+    'R4 terminology-module.html: value sets select codes of code systems',
+    'bodySite',
+    concept('http://hl7.org/fhir/ValueSet/body-site', '368208006'),
+    code('code-system-uri', `${SITE}.system`),
+  ],
+  [
+    'the name of a code system',
+    'R4 datatypes.html, Coding: a system is a URI',
+    'bodySite',
+    concept('SNOMED', '368208006'),
+    relativeSystem,
+  ],
+  [
+    'a code system by a path',
+    'R4 datatypes.html, Coding: a system is a URI',
+    'bodySite',
+    concept('CodeSystem/sites', 'left-arm'),
+    relativeSystem,
+  ],
+  [
+    'a code system by an OID with letters',
+    'R4 datatypes.html, oid',
+    'bodySite',
+    concept('urn:oid:1.2.x', 'left-arm'),
+    relativeSystem,
+  ],
+  ['a code system by its OID', 'R4 datatypes.html, oid', 'bodySite', concept('urn:oid:1.2.3', 'left-arm')],
+  [
+    'no code system',
+    'R4 datatypes.html, Coding.system 0..1',
+    'bodySite',
+    { coding: [{ code: 'left-arm' }] },
+    warning(relativeSystem),
+  ],
+])
+
+const fixedSystems = changes('blood pressure', bloodPressure, [
+  [
+    'a category by its older URI',
+    'R4 vital signs profile: the system of the category is fixed',
+    'category.0.coding.0.system',
+    'http://hl7.org/fhir/observation-category',
+    profile('vitalsigns', `${O}.category`),
+    wrongSystem(`${O}.category[0].coding[0]`),
+  ],
+  [
+    'UCUM with a slash',
+    'R4 blood pressure profile: the system of the unit is fixed',
+    'component.0.valueQuantity.system',
+    'http://unitsofmeasure.org/',
+    profile('bp', `${O}.component[0].value.system`),
+    wrongSystem(`${O}.component[0].value`),
   ],
 ])
 
@@ -156,4 +213,11 @@ const elsewhere = [
   ]),
 ]
 
-export const codeSystemCases: readonly CorpusCase[] = [...systems, ...codes, ...reasons, ...elsewhere]
+export const codeSystemCases: readonly CorpusCase[] = [
+  ...systems,
+  ...fixedSystems,
+  ...codes,
+  ...reasons,
+  ...elsewhere,
+  ...codedTextCases,
+]

@@ -32,20 +32,17 @@ describe('the system of a coding', () => {
     'https://loinc.org',
     'http://loinc.org/',
     'http://www.loinc.org',
-    'LOINC',
     'urn:oid:2.16.840.1.113883.6.1',
     'http://snomed.info/sct/',
     'http://snomed.info/sct/900000000000207008',
     'urn:oid:2.16.840.1.113883.6.96',
-    'SNOMED CT',
     'http://hl7.org/fhir/observation-category',
     'https://terminology.hl7.org/CodeSystem/observation-category',
     'http://terminology.hl7.org/CodeSystem/observation-category/',
     'http://hl7.org/fhir/v3/ObservationInterpretation',
     'http://hl7.org/fhir/v2/0203',
-    'http://hl7.org/fhir/ValueSet/observation-category',
-  ])('is an error when R4 spells it otherwise: %s', (system) => {
-    expect(said({ system, code: '1' })).toEqual(['error code-system-uri it.system'])
+  ])('is warned of when R4 spells it otherwise: %s', (system) => {
+    expect(said({ system, code: '1' })).toEqual(['warning code-system-uri it.system'])
   })
 
   it.each([
@@ -54,13 +51,13 @@ describe('the system of a coding', () => {
     'urn:oid:1.2.3',
     'urn:iso:std:iso:11073:10101',
     'http://terminology.hl7.org/CodeSystem/v3-RoleCode',
+    'urn:uuid:0b5c2d1e-71a4-5000-8000-00000000000f',
   ])('is right, or not known to be wrong: %s', (system) => {
     expect(said({ system, code: 'SEAT' })).toEqual([])
   })
 
   it('is missed beside a code, but not beside a name alone or when it is withheld', () => {
     expect(said({ code: 'seat' })).toEqual(['warning coding-system it.system'])
-    expect(said({ system: 'local', code: 'seat' })).toEqual(['warning coding-system it.system'])
     expect(said({ display: 'Seat' })).toEqual([])
     const why = { extension: [{ url: 'http://a.example/why', valueCode: 'masked' }] }
     expect(said({ _system: why, code: 'seat' })).toEqual([])
@@ -68,7 +65,26 @@ describe('the system of a coding', () => {
 
   it('is UCUM by one URI only', () => {
     const reading = spoilt(validReading(), 'referenceRange.0.high.system', 'http://unitsofmeasure.org/')
-    expect(codeIssues(reading)).toEqual(['error code-system-uri Observation.referenceRange[0].high.system'])
+    expect(codeIssues(reading)).toEqual(['warning code-system-uri Observation.referenceRange[0].high.system'])
+  })
+
+  it.each([
+    'http://hl7.org/fhir/ValueSet/observation-category',
+    'http://terminology.hl7.org/ValueSet/v3-ActCode',
+  ])('is no value set: %s', (system) => {
+    expect(said({ system, code: '1' })).toEqual(['error code-system-uri it.system'])
+  })
+
+  it.each(['local', 'LOINC', '2.16.840.1.113883.6.1', 'urn:oid:1.x', 'urn:uuid:1'])(
+    'is one error when it is relative, or no OID or UUID: %s',
+    (system) => {
+      expect(said({ system, code: 'seat' })).toEqual(['error coding-system it.system'])
+      expect(said({ system })).toEqual(['error coding-system it.system'])
+    },
+  )
+
+  it('is left to the form of a URI when it has spaces', () => {
+    expect(said({ system: 'SNOMED CT', code: 'seat' })).not.toContain('error coding-system it.system')
   })
 })
 

@@ -1,10 +1,16 @@
 import type { ElementRule } from '../elements/element-rule.ts'
+import { isUri } from '../elements/texts.ts'
 import type { JsonObject } from '../json-object.ts'
+import { isAbsoluteUri } from './absolute-uri.ts'
 import { bindingRules } from './binding-rules.ts'
 import { hasLoincCheckDigit, hasVerhoeffCheckDigit, isConceptId } from './check-digits.ts'
-import { LOINC, SNOMED_CT } from './code-systems.ts'
+import { LOINC, SNOMED_CT, UCUM } from './code-systems.ts'
 import { isNameOf } from './displays.ts'
-import { isWrongSystemUri } from './system-uri.ts'
+import { identifierRules } from './identifier-rules.ts'
+import { languageRules } from './language-rules.ts'
+import { mimeTypeRules } from './mime-type-rules.ts'
+import { sampledDataRules } from './sampled-data-rules.ts'
+import { isValueSetUri, isWrongSystemUri } from './system-uri.ts'
 import { unknownCode } from './unknown-codes.ts'
 
 const CODING = { on: 'Coding', code: 'CODE', type: 'code-invalid', child: 'code' } as const
@@ -63,34 +69,60 @@ function isDigit(charCode: number): boolean {
 }
 
 /** Source: FHIR R4 4.0.1 datatypes.html, Coding: without a system a code has no meaning that can be known. */
-const codingSystem: ElementRule = {
+const missingSystem: ElementRule = {
   ...CODING,
   key: 'coding-system',
   severity: 'warning',
   child: 'system',
   human: 'the absolute URI of the code system, beside a code',
   remedy: 'Add the system the code is from; without it the code has no meaning that others can know.',
-  holds: ({ system, code, _system }) =>
-    code === undefined ||
-    (system === undefined
-      ? _system !== undefined
-      : typeof system !== 'string' || system.includes(':') || isWrongSystemUri(system)),
+  holds: ({ system, code, _system }) => code === undefined || system !== undefined || _system !== undefined,
 }
 
+/** HL7's reference validator has this as an error too. */
+const relativeSystem: ElementRule = {
+  ...CODING,
+  key: 'coding-system',
+  severity: 'error',
+  child: 'system',
+  human: 'the absolute URI of a code system: with a scheme, and after urn:oid: or urn:uuid: an OID or a UUID',
+  remedy: `Use the URI of the code system, such as ${LOINC}, ${SNOMED_CT} or ${UCUM}, not its name.`,
+  holds: ({ system }) => typeof system !== 'string' || !isUri(system) || isAbsoluteUri(system),
+}
+
+const SYSTEM_URI = {
+  key: 'code-system-uri',
+  code: 'CODE',
+  type: 'code-invalid',
+  child: 'system',
+  human: 'the URI that R4 gives this code system',
+} as const
+
+/**
+ * A warning, as whoever reads it sees an unknown code system, which R4 allows; where the system is fixed, the profile
+ * blocks. One that is relative has been reported for that.
+ */
 const systemUri = ['Coding', 'Quantity', 'Age', 'Count', 'Distance', 'Duration'].map(
   (on): ElementRule => ({
-    key: 'code-system-uri',
+    ...SYSTEM_URI,
     on,
-    severity: 'error',
-    code: 'CODE',
-    type: 'code-invalid',
-    child: 'system',
-    human: 'the URI that R4 gives this code system',
+    severity: 'warning',
     remedy:
       'Use the URI of FHIR R4 terminologies-systems.html, letter by letter: http://loinc.org, http://snomed.info/sct, http://unitsofmeasure.org, or http://terminology.hl7.org/CodeSystem/ with the name of an HL7 code system.',
-    holds: ({ system }) => typeof system !== 'string' || !isWrongSystemUri(system),
+    holds: ({ system }) =>
+      typeof system !== 'string' || !isWrongSystemUri(system) || (on === 'Coding' && !isAbsoluteUri(system)),
   }),
 )
+
+/** Source: FHIR R4 4.0.1 terminology-module.html: a code is defined by a code system; a value set only selects codes. */
+const valueSetAsSystem: ElementRule = {
+  ...SYSTEM_URI,
+  on: 'Coding',
+  severity: 'error',
+  human: 'the URI of a code system, not of a value set',
+  remedy: 'Use the system that the value set draws the code from.',
+  holds: ({ system }) => typeof system !== 'string' || !isValueSetUri(system),
+}
 
 const codeUnknown = (['error', 'warning'] as const).map(
   (severity): ElementRule => ({
@@ -126,14 +158,20 @@ function isEnglish({ language }: JsonObject): boolean {
   return typeof language !== 'string' || /^en\b/i.test(language)
 }
 
-/** Rules about codings, by themselves and where they stand. */
+/** Rules about codings, by themselves and where they stand, and about other texts that are codes of some kind. */
 export const codingRules: readonly ElementRule[] = [
   loincCheckDigit,
   snomedCheckDigit,
   snomedConcept,
   ...systemUri,
+  valueSetAsSystem,
   ...codeUnknown,
-  codingSystem,
+  missingSystem,
+  relativeSystem,
   display,
   ...bindingRules,
+  ...identifierRules,
+  ...languageRules,
+  ...mimeTypeRules,
+  ...sampledDataRules,
 ]

@@ -13,7 +13,7 @@ export function isWrongSystemUri(system: string): boolean {
   if (system === LOINC || system === SNOMED_CT || system === UCUM || system.length > LONGEST) return false
   const known = answers.get(system)
   if (known !== undefined) return known
-  const answer = isMisspelled(system) || isEarlier(system) || isValueSet(system)
+  const answer = isMisspelled(system) || isEarlier(system)
   answers.set(system, answer)
   return answer
 }
@@ -75,7 +75,10 @@ function isEarlier(system: string): boolean {
 
 const HL7 = /^https?:\/\/(?:hl7\.org\/fhir|terminology\.hl7\.org\/CodeSystem)\/(.+?)\/?$/
 
-/** A code is defined by a code system. A value set only selects codes. Source: FHIR R4 4.0.1 terminology-module.html. */
-function isValueSet(system: string): boolean {
-  return /^http:\/\/(?:hl7\.org\/fhir|terminology\.hl7\.org)\/ValueSet\//.test(system)
+/** Whether it is a value set of HL7's. */
+export function isValueSetUri(system: string): boolean {
+  return (
+    system.startsWith('http://hl7.org/fhir/ValueSet/') ||
+    system.startsWith('http://terminology.hl7.org/ValueSet/')
+  )
 }
