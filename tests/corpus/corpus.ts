@@ -24,6 +24,7 @@ import { profilesAskedCases } from './cases/profiles-asked.ts'
 import { quantityCases } from './cases/quantities.ts'
 import { rangeCases } from './cases/ranges.ts'
 import { recordCases } from './cases/records.ts'
+import { referenceTextCases } from './cases/reference-texts.ts'
 import { referenceCases } from './cases/references.ts'
 import { requestCases } from './cases/requests.ts'
 import { systemWordCases } from './cases/system-words.ts'
@@ -42,7 +43,7 @@ export const CORPUS: Readonly<Record<string, readonly CorpusCase[]>> = {
   'profiles asked for': profilesAskedCases,
   bundles: [...bundleCases, ...bundleKindCases],
   'requests and full URLs': requestCases,
-  references: [...referenceCases, ...withinBundleCases],
+  references: [...referenceCases, ...referenceTextCases, ...withinBundleCases],
   'contained resources': containedCases,
   primitives: [...dateCases, ...primitiveCases],
   'JSON format': jsonFormatCases,

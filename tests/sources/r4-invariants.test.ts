@@ -15,6 +15,7 @@ import fhirpath, { type Model } from 'fhirpath'
 import r4 from 'fhirpath/fhir-context/r4/index.js'
 import { describe, expect, it } from 'vitest'
 import type { Issue } from '../../src/core/basics/issue.ts'
+import { ContainedResources } from '../../src/core/validation/elements/contained-resources.ts'
 import { elementInvariants } from '../../src/core/validation/invariants/element-invariants.ts'
 import { resourceInvariants } from '../../src/core/validation/invariants/invariants-layer.ts'
 import { validateResource } from '../../src/core/validation/validate-resource.ts'
@@ -203,7 +204,7 @@ describe('an invariant of elements agrees with its published expression', () => 
     agrees(
       fc.sample(elementOf(on), { numRuns: ELEMENT_RUNS, seed: 20260302 }),
       (element) => evaluate(element, { rootResource: root, resource: root }),
-      (element) => rule.holds(element as Record<string, unknown>, root),
+      (element) => rule.holds(element as Record<string, unknown>, root, new ContainedResources(root)),
     )
   })
 })

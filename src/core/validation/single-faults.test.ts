@@ -247,7 +247,7 @@ const CASES: readonly Case[] = [
   [
     validTransaction,
     'entry.0.request.ifNoneExist',
-    'Observation?identifier=a',
+    'https://a.example/Observation?identifier=a',
     'REFERENCE ifNoneExist Bundle.entry[0].request.ifNoneExist',
   ],
   [

@@ -1,4 +1,4 @@
-import { type CorpusCase, changes, invariant, structure, whole } from '../corpus-case.ts'
+import { type CorpusCase, changes, invariant, reference, structure, whole } from '../corpus-case.ts'
 import { glucose } from '../examples/readings.ts'
 
 const O = 'Observation'
@@ -76,6 +76,13 @@ const ofContained = changes('observation with its device', plain, [
       },
     ],
     invariant('dom-2', `${INNER}.contained`),
+  ],
+  [
+    'two of one id',
+    'R4 references.html, contained resources: ids are unique within the resource',
+    'contained.1',
+    device({ distinctIdentifier: 'another' }),
+    reference('contained-id', `${O}.contained[1].id`),
   ],
   ['a text in its place', 'R4 json.html: objects', 'contained.1', 'a device', structure(`${O}.contained[1]`)],
 ])

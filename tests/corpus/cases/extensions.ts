@@ -1,11 +1,13 @@
-import { type CorpusCase, changes, invariant, structure } from '../corpus-case.ts'
+import { type CorpusCase, changes, type ExpectedIssue, invariant, structure } from '../corpus-case.ts'
 import { loinc, R4_PROFILE } from '../examples/coded.ts'
 import { glucose } from '../examples/readings.ts'
 
 const O = 'Observation'
 const FIRST = `${O}.extension[0]`
 const url = 'https://a.example/StructureDefinition/x'
+const ABSOLUTE = 'R4 extensibility.html: the url is absolute, but within a complex extension'
 const VALUES = 'R4 Extension.value[x]'
+const relative = (at: string): ExpectedIssue => ({ ...structure(`${at}.url`), rule: 'extension-url' })
 const complex = [
   { url: 'mean', valueDecimal: 124.5 },
   { url: 'count', valueUnsignedInt: 12 },
@@ -73,6 +75,41 @@ export const extensionCases: readonly CorpusCase[] = changes('glucose', glucose,
     'extension',
     [{ url: 'https://a b', valueCode: 'c' }],
     structure(`${FIRST}.url`),
+  ],
+  [
+    'a relative url',
+    ABSOLUTE,
+    'extension',
+    [{ url: 'StructureDefinition/x', valueCode: 'c' }],
+    relative(FIRST),
+  ],
+  [
+    'a modifier extension with a relative url',
+    ABSOLUTE,
+    'modifierExtension',
+    [{ url: 'x', valueCode: 'c' }],
+    relative(`${O}.modifierExtension[0]`),
+  ],
+  [
+    'a relative url on a data type within an extension',
+    ABSOLUTE,
+    'extension',
+    [{ url, valueAddress: { city: 'Nowhere', extension: [{ url: 'x', valueCode: 'c' }] } }],
+    relative(`${FIRST}.value.extension[0]`),
+  ],
+  [
+    'a relative url on a primitive',
+    ABSOLUTE,
+    '_issued',
+    { extension: [{ url: 'x', valueCode: 'c' }] },
+    relative(`${O}.issued.extension[0]`),
+  ],
+  ['a urn as url', ABSOLUTE, 'extension', [{ url: 'urn:oid:1.2.3', valueCode: 'c' }]],
+  [
+    'relative urls two deep in a complex extension',
+    ABSOLUTE,
+    'extension',
+    [{ url, extension: [{ url: 'range', extension: complex }] }],
   ],
   [
     'two values',

@@ -11,8 +11,21 @@ function nested(times: number, inside: unknown, around: (inner: unknown) => unkn
   for (let i = 0; i < times; i++) value = around(value)
   return value
 }
+const url = 'https://a.example/StructureDefinition/x'
 const extensions = (times: number) =>
-  nested(times, { url: 'u', valueCode: 'c' }, (inner) => ({ url: 'u', extension: [inner] }))
+  nested(times, { url, valueCode: 'c' }, (inner) => ({ url, extension: [inner] }))
+const concepts = (times: number) => ({
+  resourceType: 'CodeSystem',
+  status: 'draft',
+  content: 'complete',
+  text: { status: 'generated', div: div('A tree') },
+  concept: [
+    nested(times - 1, { code: `c${times}` }, (inner) => ({
+      code: `${JSON.stringify(inner).length}`,
+      concept: [inner],
+    })),
+  ],
+})
 const bundles = (times: number) =>
   nested(times, { resourceType: 'Bundle', type: 'collection' }, (resource) => ({
     resourceType: 'Bundle',
@@ -44,6 +57,13 @@ export const hostileCases: readonly CorpusCase[] = [
     JSON_PAGE,
     { ...glucose(), x: nested(100_000, 1, (inner) => [inner]) },
     structure(`${O}.x`),
+  ),
+  whole('concepts 60 deep', 'R4 CodeSystem.concept.concept', concepts(60)),
+  whole(
+    'concepts 64 deep, with the resource 65 levels',
+    LIMITS,
+    concepts(64),
+    fatal('TOO_DEEP', 'CodeSystem'),
   ),
   whole('a bundle in a bundle in a bundle', 'R4 Bundle.entry.resource', bundles(2)),
   whole(
@@ -91,7 +111,7 @@ export const hostileCases: readonly CorpusCase[] = [
   whole(
     'half a megabyte of spaces in base64',
     'R4 base64Binary',
-    { ...glucose(), extension: [{ url: 'u', valueBase64Binary: `AAAA${' '.repeat(500_000)}!` }] },
+    { ...glucose(), extension: [{ url, valueBase64Binary: `AAAA${' '.repeat(500_000)}!` }] },
     structure(`${O}.extension[0].value`),
   ),
   whole(

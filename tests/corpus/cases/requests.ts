@@ -1,4 +1,4 @@
-import { type CorpusCase, changes, reference, structure } from '../corpus-case.ts'
+import { type CorpusCase, changes, invariant, reference, structure, warning } from '../corpus-case.ts'
 import { collection, transaction } from '../examples/bundles.ts'
 
 const entry = (i: number) => `Bundle.entry[${i}]`
@@ -45,6 +45,20 @@ const requests = changes('transaction', transaction, [
     CREATE,
     'entry.1.request.ifNoneExist',
     'Patient?identifier=a|b',
+    warning(reference('ifNoneExist', `${entry(1)}.request.ifNoneExist`)),
+  ],
+  [
+    'ifNoneExist with a base',
+    CREATE,
+    'entry.1.request.ifNoneExist',
+    'https://clinic.example/fhir/Patient?identifier=a|b',
+    reference('ifNoneExist', `${entry(1)}.request.ifNoneExist`),
+  ],
+  [
+    'ifNoneExist of a type and no search',
+    CREATE,
+    'entry.1.request.ifNoneExist',
+    'Patient?',
     reference('ifNoneExist', `${entry(1)}.request.ifNoneExist`),
   ],
   [
@@ -110,10 +124,17 @@ const fullUrls = changes('collection', collection, [
   ],
   [
     'a UUID in capitals',
-    'R4 uuid',
+    'R4 uuid has lower case, Bundle.entry.fullUrl is a uri',
     'entry.0.fullUrl',
     'urn:uuid:2F6A4A52-0000-4D38-A9A5-0F1F6C3E6B01',
-    reference('fullUrl', `${entry(0)}.fullUrl`),
+    warning(reference('fullUrl', `${entry(0)}.fullUrl`)),
+  ],
+  [
+    'a fullUrl with a version',
+    'R4 bdl-8, and no second word on its end',
+    'entry.0.fullUrl',
+    'https://clinic.example/fhir/Observation/heart-rate/_history/2',
+    invariant('bdl-8', `${entry(0)}.fullUrl`),
   ],
   [
     'a UUID that is too short',
@@ -124,6 +145,13 @@ const fullUrls = changes('collection', collection, [
   ],
   ['a UUID', URLS, 'entry.0.fullUrl', 'urn:uuid:2f6a4a52-0000-4d38-a9a5-0f1f6c3e6b01'],
   ['an OID', URLS, 'entry.0.fullUrl', 'urn:oid:1.2.840.10004.1'],
+  [
+    'an OID that begins with 3',
+    'R4 oid',
+    'entry.0.fullUrl',
+    'urn:oid:3.2.840',
+    reference('fullUrl', `${entry(0)}.fullUrl`),
+  ],
   [
     'a fullUrl with white space',
     'R4 uri',

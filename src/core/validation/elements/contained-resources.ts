@@ -1,17 +1,19 @@
 import { type JsonObject, objectsOf } from '../json-object.ts'
 
-/** Remembered by container, so that many references into many contained resources stay cheap. */
-const remembered = new WeakMap<JsonObject, ReadonlyMap<unknown, JsonObject>>()
+/**
+ * What a resource contains, by id: read when first asked for, so that most resources pay nothing and many references
+ * into many contained resources stay cheap. Made anew for each walk, as a resource may change between two.
+ */
+export class ContainedResources {
+  readonly #container: JsonObject
+  #byId: ReadonlyMap<unknown, JsonObject> | undefined
 
-/** The contained resources of a resource, by id. */
-export function containedResources(container: JsonObject): ReadonlyMap<unknown, JsonObject> {
-  if (container.contained === undefined) return NONE
-  let resources = remembered.get(container)
-  if (resources === undefined) {
-    resources = new Map(objectsOf(container.contained).map((resource) => [resource.id, resource]))
-    remembered.set(container, resources)
+  constructor(container: JsonObject) {
+    this.#container = container
   }
-  return resources
-}
 
-const NONE: ReadonlyMap<unknown, JsonObject> = new Map()
+  get(id: string): JsonObject | undefined {
+    this.#byId ??= new Map(objectsOf(this.#container.contained).map((resource) => [resource.id, resource]))
+    return this.#byId.get(id)
+  }
+}

@@ -17,9 +17,9 @@ export function emptyElement(at: string): Issue {
   }
 }
 
-/** @param name the JSON property. One that does not look like an element's name is free text, and is not repeated. */
+/** @param name the JSON property. One that no FHIRPath could name is free text, and is not repeated. */
 export function unknownElement(at: string, name: string): Issue {
-  const place = /^_?[A-Za-z][A-Za-z0-9]{0,39}$/.test(name) ? `${at}.${name}` : at
+  const place = /^_?[A-Za-z][A-Za-z0-9_]{0,39}$/.test(name) ? `${at}.${name}` : at
   return structure(
     place,
     'structure',
@@ -90,6 +90,15 @@ export function wrongWord(at: string, words: ReadonlySet<string>): Issue {
 
 const MOST_LISTED = 30
 
+/** Source: FHIR R4 4.0.1 extensibility.html: the url is absolute, but of the extensions within an extension. */
+export function relativeExtension(at: string): Issue {
+  const expected = 'an absolute URL: only extensions within an extension have names instead'
+  return {
+    ...structure(`${at}.url`, 'value', expected, 'Send the URL of its definition.'),
+    rule: 'extension-url',
+  }
+}
+
 /** The resource in a resource has no type, or one that R4 does not know. */
 export function notAResource(at: string): Issue {
   return structure(
@@ -106,13 +115,8 @@ export function beyondLimit(at: string, code: ErrorCode, most: string): Issue {
 }
 
 /** An issue for each place where a rule that does not hold for the element is broken. */
-export function brokenRule(
-  at: string,
-  rule: ElementRule,
-  element: JsonObject,
-  root: JsonObject,
-): readonly Issue[] {
-  const places = rule.where?.(element, root) ?? [rule.child]
+export function brokenRule(at: string, rule: ElementRule, element: JsonObject): readonly Issue[] {
+  const places = rule.where?.(element) ?? [rule.child]
   return places.map((place) => issueOf(rule, place === undefined ? at : `${at}.${place}`))
 }
 

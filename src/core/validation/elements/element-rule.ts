@@ -1,6 +1,7 @@
 import type { ErrorCode } from '../../basics/error-codes.ts'
 import type { IssueType } from '../../basics/issue.ts'
 import type { JsonObject } from '../json-object.ts'
+import type { ContainedResources } from './contained-resources.ts'
 
 /** Something that must hold for every element of one type, wherever it stands. */
 export interface ElementRule {
@@ -18,13 +19,14 @@ export interface ElementRule {
    * Whether it holds. Called for elements of any shape; one of the wrong shape holds, because the walk says so.
    *
    * @param root the resource the element is in; for a contained resource, the one that contains it.
+   * @param contained what that one contains.
    */
-  readonly holds: (element: JsonObject, root: JsonObject) => boolean
+  readonly holds: (element: JsonObject, root: JsonObject, contained: ContainedResources) => boolean
   /** Name of the child the issue is about, when it is one. */
   readonly child?: string
   /**
    * Where below the element it is broken, when it can be in several places: FHIRPaths such as `interpretation[1]`, one
    * issue for each. Asked only when it does not hold. Overrules `child`.
    */
-  readonly where?: (element: JsonObject, root: JsonObject) => readonly string[]
+  readonly where?: (element: JsonObject) => readonly string[]
 }

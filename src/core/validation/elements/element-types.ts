@@ -1,7 +1,7 @@
 import type { ElementRule } from './element-rule.ts'
 import { ELEMENT_TABLE } from './element-table.generated.js'
 import { propertyOf, readTokens, type Token } from './element-tokens.ts'
-import { PRIMITIVE_FORMS, type PrimitiveForm } from './primitive-forms.ts'
+import { ELEMENT_ID, PRIMITIVE_FORMS, type PrimitiveForm } from './primitive-forms.ts'
 import { type ConceptWords, codesOf, conceptsOf } from './required-words.ts'
 
 /** A complex R4 type, with everything the walk needs of it. */
@@ -108,7 +108,8 @@ export class ComplexTypes {
   #elementsOf(token: Token, written: string, path: string, choice: number, bit: number): ElementOf[] {
     const [, typeName = '', simple, targets, words] = TYPE.exec(written) ?? []
     const variant = propertyOf(token, typeName)
-    const primitive = PRIMITIVE_FORMS[typeName]
+    const isElementId = variant === 'id' && typeName === 'string'
+    const primitive = isElementId ? ELEMENT_ID : PRIMITIVE_FORMS[typeName]
     const base = { path, repeats: token.repeats, choice, variant, bit }
     const element = new LazyElement(this, {
       ...base,

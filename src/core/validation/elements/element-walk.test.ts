@@ -107,3 +107,49 @@ describe('white space', () => {
     ])
   })
 })
+
+describe('an element R4 does not have', () => {
+  it.each([
+    ['fhir_comments', 'Patient.fhir_comments'],
+    ['_foo_bar2', 'Patient._foo_bar2'],
+    ['x-y', 'Patient'],
+    ['2nd', 'Patient'],
+    ['a'.repeat(41), 'Patient'],
+  ])('is named where a FHIRPath can name it: %s', (name, at) => {
+    expect(problems(patient({ [name]: 1 }))).toEqual([`STRUCTURE ${at}`])
+  })
+})
+
+describe('the id of an element', () => {
+  it('is any text without spaces, and need not be the only one', () => {
+    const name = (id: string) => ({ id, family: 'Bell', _family: { id } })
+    expect(problems(patient({ name: [name('a_b/c:1'), name('a_b/c:1')] }))).toEqual([])
+    expect(problems(patient({ name: [name('a b')] }))).toEqual([
+      'STRUCTURE Patient.name[0].id',
+      'STRUCTURE Patient.name[0].family.id',
+    ])
+  })
+})
+
+describe('the url of an extension', () => {
+  const url = 'https://a.example/e'
+  const part = { url: 'part', valueCode: 'c' }
+
+  it('is absolute, but of the extensions within an extension', () => {
+    expect(problems(patient({ extension: [{ url, extension: [part] }] }))).toEqual([])
+    expect(problems(patient({ extension: [part] }))).toEqual([
+      'STRUCTURE extension-url Patient.extension[0].url',
+    ])
+    expect(problems(patient({ contact: [{ gender: 'male', modifierExtension: [part] }] }))).toContain(
+      'STRUCTURE extension-url Patient.contact[0].modifierExtension[0].url',
+    )
+  })
+
+  it('is asked again of a constant that was right within another', () => {
+    const constant = Object.freeze({ ...part })
+    expect(problems(patient({ extension: [{ url, extension: [constant] }] }))).toEqual([])
+    expect(problems(patient({ extension: [constant] }))).toEqual([
+      'STRUCTURE extension-url Patient.extension[0].url',
+    ])
+  })
+})

@@ -3,6 +3,7 @@ import type { Issue } from '../../basics/issue.ts'
 import { exists, isJsonObject, type JsonObject } from '../json-object.ts'
 import type { Resource } from '../layer.ts'
 import { LIMITS } from '../limits.ts'
+import { ContainedResources } from './contained-resources.ts'
 import {
   beyondLimit,
   brokenRule,
@@ -10,6 +11,7 @@ import {
   emptyList,
   missingElement,
   notAResource,
+  relativeExtension,
   strayComparator,
   strayNull,
   straySpace,
@@ -21,10 +23,10 @@ import {
 } from './element-issue.ts'
 import { RESOURCE_TYPES } from './element-tokens.ts'
 import type { ComplexType, ElementOf } from './element-types.ts'
-import { targetFault, wrongTarget } from './reference-target.ts'
+import { referenceFault, wrongReference } from './reference-target.ts'
 import { isRequiredConcept, wrongConcept } from './required-words.ts'
 import type { RuleSet } from './rule-set.ts'
-import { isBlank } from './texts.ts'
+import { isBlank, isRelativeUri } from './texts.ts'
 
 /** A resource that stands in another: in an entry, in a response, in a parameter. */
 export interface InnerResource {
@@ -45,6 +47,7 @@ export class ElementWalk {
   readonly inner: InnerResource[] = []
   readonly #rules: RuleSet
   readonly #root: Resource
+  readonly #contained: ContainedResources
   readonly #at: string
   readonly #issues: Issue[] = []
   /** Where the walk is: names and list indices from the root. */
@@ -56,6 +59,7 @@ export class ElementWalk {
   constructor(rules: RuleSet, root: Resource, at: string) {
     this.#rules = rules
     this.#root = root
+    this.#contained = new ContainedResources(root)
     this.#at = at
   }
 
@@ -118,8 +122,8 @@ export class ElementWalk {
     if (!hasChild && type.isElement) this.#report(emptyElement(this.#place()))
     if ((found & type.requiredBits) !== type.requiredBits) this.#missing(type, found)
     for (const rule of type.rules) {
-      if (rule.holds(object, this.#root)) continue
-      for (const issue of brokenRule(this.#place(), rule, object, this.#root)) this.#report(issue)
+      if (rule.holds(object, this.#root, this.#contained)) continue
+      for (const issue of brokenRule(this.#place(), rule, object)) this.#report(issue)
     }
     this.#depth--
   }
@@ -196,14 +200,16 @@ export class ElementWalk {
   #child(value: JsonObject, element: ElementOf, beside: unknown): void {
     const { complex } = element
     if (complex === undefined) {
-      if (element.path === 'contained') this.#contained(value)
+      if (element.path === 'contained') this.#containedResource(value)
       else this.inner.push({ value, at: this.#place() })
       return
     }
     if (complex.name === 'Reference') {
-      const fault = targetFault(value, element.targets, this.#root)
-      if (fault !== undefined) this.#report(wrongTarget(this.#place(), fault, element.targets))
-    } else if (element.concepts !== undefined && !isRequiredConcept(value, element.concepts))
+      const fault = referenceFault(value, element.targets, this.#contained)
+      if (fault !== undefined) this.#report(wrongReference(this.#place(), fault, element.targets))
+    } else if (complex.name === 'Extension' && isRelativeUri(value.url) && !this.#isInExtension())
+      this.#report(relativeExtension(this.#place()))
+    else if (element.concepts !== undefined && !isRequiredConcept(value, element.concepts))
       this.#report(wrongConcept(this.#place(), element.concepts))
     else if (element.isSimple && exists(value.comparator)) this.#report(strayComparator(this.#place()))
     const isBare = exists(beside)
@@ -215,7 +221,7 @@ export class ElementWalk {
     }
   }
 
-  #contained(resource: JsonObject): void {
+  #containedResource(resource: JsonObject): void {
     const { resourceType } = resource
     const type =
       typeof resourceType === 'string' && RESOURCE_TYPES.has(resourceType)
@@ -229,6 +235,13 @@ export class ElementWalk {
     this.#stopped = true
     this.#issues.length = 0
     this.#report(beyondLimit(this.#at, code, most))
+  }
+
+  /** Whether the extension the walk is at is one of the extensions of an extension. */
+  #isInExtension(): boolean {
+    const parent = this.#path[this.#path.length - 4]
+    const isItem = typeof this.#path[this.#path.length - 3] === 'number'
+    return isItem && (parent === 'extension' || parent === 'modifierExtension')
   }
 
   #place(): string {

@@ -1,5 +1,6 @@
 import { isDate, isDateTime, isInstant, isTime } from './moments.ts'
 import { isBase64, isCode, isId, isText, isUri } from './texts.ts'
+import { isOid, isUuid } from './urns.ts'
 
 /** How a primitive type is written. */
 export interface PrimitiveForm {
@@ -30,9 +31,6 @@ function whole(human: string, least: number): PrimitiveForm {
 /** 32 bits with a sign. */
 const LARGEST = 2_147_483_647
 
-const OID = /^urn:oid:[0-2](?:\.(?:0|[1-9]\d*))+$/
-const UUID = /^urn:uuid:[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}$/
-
 /** Source: FHIR R4 4.0.1 datatypes.html, primitive types. */
 export const PRIMITIVE_FORMS: Readonly<Record<string, PrimitiveForm>> = {
   base64Binary: text('base64 text in groups of four characters', isBase64, { mayBeLong: true }),
@@ -53,13 +51,19 @@ export const PRIMITIVE_FORMS: Readonly<Record<string, PrimitiveForm>> = {
   instant: text('an instant: YYYY-MM-DDThh:mm:ss with seconds and a zone, of a day that exists', isInstant),
   integer: whole('a whole number of 32 bits, without quotes', -LARGEST - 1),
   markdown: text('text that is not empty, without control characters', isText, { isProse: true }),
-  oid: text('an OID: urn:oid: and numbers with dots between', (value) => OID.test(value)),
+  oid: text('an OID: urn:oid: and numbers with dots between', isOid),
   positiveInt: whole('a whole number above zero, without quotes', 1),
   string: text('text that is not empty, without control characters', isText, { isProse: true }),
   time: text('a time: hh:mm:ss', isTime),
   unsignedInt: whole('a whole number of zero or more, without quotes', 0),
   uri: text('a URI without white space', isUri),
   url: text('a URL without white space', isUri),
-  uuid: text('urn:uuid: and a UUID in lower case', (value) => UUID.test(value)),
+  uuid: text('urn:uuid: and a UUID in lower case', isUuid),
   xhtml: text('xhtml as text', (value) => value.length > 0, { mayBeLong: true }),
 }
+
+/** Source: FHIR R4 4.0.1 element.html: the id of an element is any string without spaces. */
+export const ELEMENT_ID: PrimitiveForm = text(
+  'the id of an element: text without spaces',
+  (value) => isText(value) && !value.includes(' '),
+)

@@ -1,26 +1,29 @@
 import type { Issue } from '../../basics/issue.ts'
 import type { JsonObject } from '../json-object.ts'
-import { containedResources } from './contained-resources.ts'
+import type { ContainedResources } from './contained-resources.ts'
 import { RESOURCE_TYPES } from './element-tokens.ts'
+import { formFault } from './reference-form.ts'
 
 /**
- * What is wrong with the type a Reference shows, by itself: by its URL, by `type`, or by the contained resource it
- * names. Undefined when it shows none. What an entry of the same bundle is, `references` looks up.
+ * What is wrong with a Reference by itself: with the form of its URL, or with the type it shows by that, by `type`, or by
+ * the contained resource it names. What an entry of the same bundle is, `references` looks up.
  *
  * Source: FHIR R4 4.0.1 references.html: a reference is to one of the types its element names, and `type` and a literal
  * reference agree.
  *
  * @param targets the types the element may refer to; undefined for any.
- * @param root the resource the Reference is in, or the container of that.
+ * @param contained what the resource contains that the Reference is in, or that contains that one.
  */
-export function targetFault(
+export function referenceFault(
   reference: JsonObject,
   targets: ReadonlySet<string> | undefined,
-  root: JsonObject,
-): TargetFault | undefined {
+  contained: ContainedResources,
+): ReferenceFault | undefined {
   const { reference: url, type } = reference
-  const shown = typeof url === 'string' ? shownType(url, root) : undefined
+  const shown = typeof url === 'string' ? shownType(url, contained) : undefined
   if (targets !== undefined && shown !== undefined && !targets.has(shown)) return 'target'
+  const form = typeof url === 'string' ? formFault(url) : undefined
+  if (form !== undefined) return form === 'no-type' ? 'target' : form
   if (typeof type !== 'string') return undefined
   const said = type.startsWith(R4_DEFINITIONS) ? type.slice(R4_DEFINITIONS.length) : type
   if (!RESOURCE_TYPES.has(said)) return undefined
@@ -28,7 +31,8 @@ export function targetFault(
   return targets !== undefined && !targets.has(said) ? 'target' : undefined
 }
 
-export type TargetFault = 'target' | 'type'
+/** `target`: of none of the types the element may refer to. `type`: it shows another type than it says. */
+export type ReferenceFault = 'target' | 'type' | 'urn' | 'relative'
 
 const R4_DEFINITIONS = 'http://hl7.org/fhir/StructureDefinition/'
 
@@ -36,10 +40,10 @@ const R4_DEFINITIONS = 'http://hl7.org/fhir/StructureDefinition/'
  * `Patient` of `Patient/1`, `https://clinic.example/fhir/Patient/1/_history/2` and `Patient?identifier=a|b`; the type of
  * the contained resource for `#1`; undefined for others.
  */
-function shownType(url: string, root: JsonObject): string | undefined {
+function shownType(url: string, contained: ContainedResources): string | undefined {
   const first = url.charCodeAt(0)
   if (first === HASH) {
-    const type = containedResources(root).get(url.slice(1))?.resourceType
+    const type = contained.get(url.slice(1))?.resourceType
     return typeof type === 'string' && RESOURCE_TYPES.has(type) ? type : undefined
   }
   return literalType(url)
@@ -61,18 +65,30 @@ function known(type: string): string | undefined {
 
 const HASH = 35
 
-export function wrongTarget(at: string, fault: TargetFault, targets: ReadonlySet<string> | undefined): Issue {
-  return {
-    severity: 'error',
-    type: 'value',
-    code: 'REFERENCE',
-    at: fault === 'type' ? `${at}.type` : at,
-    expected: fault === 'type' ? 'the type that the reference shows' : `a reference to ${listed(targets)}`,
-    remedy: fault === 'type' ? 'Make the two agree.' : 'Refer to a resource of one of these types.',
-    rule: fault === 'type' ? 'reference-type' : 'reference-target',
+export function wrongReference(
+  at: string,
+  fault: ReferenceFault,
+  targets: ReadonlySet<string> | undefined,
+): Issue {
+  const base = { severity: 'error', type: 'value', code: 'REFERENCE', at } as const
+  switch (fault) {
+    case 'target': {
+      const expected = `a reference to ${targets === undefined ? 'a resource type of R4' : [...targets].join(' or ')}`
+      const remedy = 'Refer to a resource of one of these types.'
+      return { ...base, expected, remedy, rule: 'reference-target' }
+    }
+    case 'type': {
+      const expected = 'the type that the reference shows'
+      return { ...base, at: `${at}.type`, expected, remedy: 'Make the two agree.', rule: 'reference-type' }
+    }
+    case 'urn': {
+      const expected = 'urn:uuid: and a UUID, or urn:oid: and an OID'
+      return { ...base, expected, remedy: 'Correct the urn.', rule: 'reference-form' }
+    }
+    case 'relative': {
+      const expected = 'a type and id, as in Patient/1, where a reference is relative'
+      const remedy = 'Refer to it as a server knows it, or by its whole URL.'
+      return { ...base, severity: 'warning', expected, remedy, rule: 'reference-form' }
+    }
   }
-}
-
-function listed(targets: ReadonlySet<string> = new Set()): string {
-  return [...targets].join(' or ')
 }

@@ -25,6 +25,15 @@ export function isUri(text: string): boolean {
   return text.length > 0
 }
 
+/** Whether a URI begins with a scheme, so that it is absolute. */
+export function hasScheme(uri: string): boolean {
+  return SCHEME.test(uri)
+}
+
+export function isRelativeUri(value: unknown): boolean {
+  return typeof value === 'string' && !hasScheme(value) && isUri(value)
+}
+
 /** No white space at its ends, and never two together. */
 export function isCode(text: string): boolean {
   let wasSpace = true
@@ -64,6 +73,8 @@ export function isBase64(text: string): boolean {
 function isLetterOrDigit(code: number): boolean {
   return (code >= 97 && code <= 122) || (code >= 48 && code <= 57) || (code >= 65 && code <= 90)
 }
+
+const SCHEME = /^[a-z][a-z0-9+.-]*:/i
 
 const TAB = 9
 const LINE_FEED = 10

@@ -1,4 +1,3 @@
-import { containedResources } from '../elements/contained-resources.ts'
 import { exists } from '../json-object.ts'
 import { invariant } from './invariant.ts'
 import { hasChoice } from './presence.ts'
@@ -11,11 +10,11 @@ export const referenceInvariants = [
     'a reference beginning with # to name a resource contained here',
     'Contain the resource, or correct the id after the #.',
     // A lone '#' points to the container itself: allowed by references.html, forgotten by the published expression.
-    ({ reference }, root) =>
+    ({ reference }, _root, contained) =>
       typeof reference !== 'string' ||
       reference.charCodeAt(0) !== HASH ||
       reference.length === 1 ||
-      containedResources(root).has(reference.slice(1)),
+      contained.get(reference.slice(1)) !== undefined,
   ),
   invariant(
     'ext-1',

@@ -1,3 +1,4 @@
+import { literalType } from '../elements/reference-target.ts'
 import { isJsonObject, type JsonObject } from '../json-object.ts'
 import type { ElementRules } from './element-rules.ts'
 import { finding } from './finding.ts'
@@ -17,12 +18,11 @@ export function checkTarget(value: unknown, rules: ElementRules, judgement: Judg
     return
   }
   const { reference } = value
-  if (typeof reference === 'string' && value.type === undefined && showsOneOf(reference, types)) {
+  if (typeof reference === 'string' && showsOneOf(reference, types)) {
     if (!judgement.hasContainer) return
   }
   const target = judgement.resolve(value)
-  const type =
-    shownType(value) ?? (typeof target?.resourceType === 'string' ? target.resourceType : undefined)
+  const type = shownType(value, target)
   if (type === undefined || types.includes('Resource')) return
   if (!types.includes(type)) {
     const ofR4 = variants.find((one) => one.type === 'Reference')?.targets
@@ -72,21 +72,13 @@ function showsOneOf(reference: string, types: readonly string[]): boolean {
   return false
 }
 
-/** The type a reference names, or shows in its URL. */
-function shownType({
-  type,
-  reference,
-}: {
-  readonly type?: unknown
-  readonly reference?: unknown
-}): string | undefined {
-  return typeof type === 'string' ? type : typeInUrl(reference)
-}
-
-/** `Patient` of `Patient/1`, `https://clinic.example/fhir/Patient/1` and `Patient?identifier=a|b`; undefined for others. */
-function typeInUrl(url: unknown): string | undefined {
-  if (typeof url !== 'string' || url.startsWith('#') || url.startsWith('urn:')) return undefined
-  return /(?:^|\/)([A-Z][A-Za-z]+)(?:\/[A-Za-z0-9.-]{1,64}(?:\/_history\/[A-Za-z0-9.-]{1,64})?$|\?)/.exec(
-    url,
-  )?.[1]
+/**
+ * The type a reference shows in its URL, that of the resource at hand, or the one it says: where these contradict, the
+ * walk of the elements and the references have said so.
+ */
+function shownType({ type, reference }: JsonObject, target: JsonObject | undefined): string | undefined {
+  const ofUrl = typeof reference === 'string' ? literalType(reference) : undefined
+  if (ofUrl !== undefined) return ofUrl
+  if (typeof target?.resourceType === 'string') return target.resourceType
+  return typeof type === 'string' ? type : undefined
 }

@@ -1,48 +1,29 @@
+import { hasScheme } from '../elements/texts.ts'
+import { isMalformedUrn, isOid, isUuid } from '../elements/urns.ts'
 import { isJsonObject, type JsonObject } from '../json-object.ts'
 import type { Report } from '../layer.ts'
 import { referenceIssue } from './reference-issue.ts'
 
-const URN_UUID = /^urn:uuid:[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}$/
-const ABSOLUTE = /^[a-z][a-z0-9+.-]*:/i
-
 /**
  * Source: FHIR R4 4.0.1 bundle.html, "Resource URL & Uniqueness rules": a fullUrl is absolute, and one that looks
- * like a RESTful URL ends in the resource's own type and id. The form of urn:uuid is that of the uuid type.
+ * like a RESTful URL ends in the resource's own type and id; bdl-8 speaks of one with a version. The forms of urns are
+ * those of the types uuid and oid; a fullUrl is a uri, so a UUID in capitals is only something to warn of.
  */
 export function checkFullUrl(entry: JsonObject, at: string, report: Report): void {
   const { fullUrl, resource } = entry
   if (typeof fullUrl !== 'string') return
-  if (fullUrl.startsWith('urn:uuid:')) {
-    if (URN_UUID.test(fullUrl)) return
-    report(
-      referenceIssue(
-        'fullUrl',
-        'value',
-        `${at}.fullUrl`,
-        'urn:uuid: and a UUID in lower case',
-        'Correct the UUID.',
-      ),
-    )
-  } else if (!ABSOLUTE.test(fullUrl)) {
-    report(
-      referenceIssue(
-        'fullUrl',
-        'value',
-        `${at}.fullUrl`,
-        'an absolute URL or a urn',
-        'Send it with its base, or as urn:uuid.',
-      ),
-    )
-  } else if (isJsonObject(resource) && !endsInOwnName(fullUrl, resource)) {
-    report(
-      referenceIssue(
-        'fullUrl',
-        'value',
-        `${at}.fullUrl`,
-        'the type and id of the resource at its end',
-        'Make the two agree, or use urn:uuid.',
-      ),
-    )
+  const tell = (expected: string, remedy: string) =>
+    referenceIssue('fullUrl', 'value', `${at}.fullUrl`, expected, remedy)
+  if (fullUrl.startsWith('urn:oid:')) {
+    if (!isOid(fullUrl)) report(tell('urn:oid: and numbers with dots between', 'Correct the OID.'))
+  } else if (fullUrl.startsWith('urn:uuid:')) {
+    if (isUuid(fullUrl)) return
+    const issue = tell('urn:uuid: and a UUID in lower case', 'Correct the UUID.')
+    report(isMalformedUrn(fullUrl) ? issue : { ...issue, severity: 'warning' })
+  } else if (!hasScheme(fullUrl)) {
+    report(tell('an absolute URL or a urn', 'Send it with its base, or as urn:uuid.'))
+  } else if (isJsonObject(resource) && !fullUrl.includes('/_history/') && !endsInOwnName(fullUrl, resource)) {
+    report(tell('the type and id of the resource at its end', 'Make the two agree, or use urn:uuid.'))
   }
 }
 

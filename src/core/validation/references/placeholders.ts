@@ -1,5 +1,8 @@
 import type { Issue, IssueType } from '../../basics/issue.ts'
-import { literalType, wrongTarget } from '../elements/reference-target.ts'
+import { RESOURCE_TYPES } from '../elements/element-tokens.ts'
+import { isConditional } from '../elements/reference-form.ts'
+import { literalType, wrongReference } from '../elements/reference-target.ts'
+import { isMalformedUrn } from '../elements/urns.ts'
 import { isJsonObject, type JsonObject } from '../json-object.ts'
 import type { Report } from '../layer.ts'
 import { eachReference, type MetReference } from './each-reference.ts'
@@ -45,20 +48,22 @@ type Fault = (at: string) => Issue
 
 function unresolvable(text: string, bundleType: unknown, names: EntryNames): Fault | undefined {
   if (text.startsWith('urn:uuid:') || text.startsWith('urn:oid:')) {
-    if (!names.types.has(text)) return UNRESOLVED
+    if (!names.types.has(text)) return isMalformedUrn(text) ? undefined : UNRESOLVED
     return bundleType === 'batch' ? WITHIN_BATCH : undefined
   }
-  return bundleType !== 'transaction' && /^[A-Z][A-Za-z]+\?/.test(text) ? CONDITIONAL : undefined
+  return bundleType !== 'transaction' && isConditional(text) ? CONDITIONAL : undefined
 }
 
 /** Only for a reference that does not show its type: of others the walk has judged it. */
 function wrongEntry({ text, reference, targets }: MetReference, names: EntryNames): Fault | undefined {
   const type = names.types.get(text)
   if (type === undefined || literalType(text) !== undefined) return undefined
-  if (targets !== undefined && !targets.has(type)) return (at) => wrongTarget(at, 'target', targets)
+  if (targets !== undefined && !targets.has(type)) return (at) => wrongReference(at, 'target', targets)
   const said = reference.type
-  return typeof said === 'string' && /^[A-Z][A-Za-z]+$/.test(said) && said !== type
-    ? (at) => wrongTarget(at, 'type', targets)
+  // What is said by itself to be of a wrong type, the walk has reported.
+  if (typeof said !== 'string' || (RESOURCE_TYPES.has(said) && targets?.has(said) === false)) return undefined
+  return /^[A-Z][A-Za-z]+$/.test(said) && said !== type
+    ? (at) => wrongReference(at, 'type', targets)
     : undefined
 }
 

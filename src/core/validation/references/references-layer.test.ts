@@ -47,4 +47,57 @@ describe('references among the entries of a bundle', () => {
       'Bundle.entry[0].fullUrl',
     ])
   })
+  it('are told once where the form of a text is wrong', () => {
+    const subject = (reference: string) => spoilt(validReading(), 'subject.reference', reference)
+    const of = (reference: string) => found(collection({ resource: subject(reference) }, {}))
+    const at = 'Bundle.entry[0].resource.subject'
+    expect(of('urn:uuid:ada')).toEqual([['error', 'reference-form', at]])
+    expect(of('Foo?identifier=a|b')).toEqual([['error', 'reference-target', at]])
+    expect(of('Patient?')).toEqual([['warning', 'reference-form', at]])
+    expect(of('Patient?identifier=a|b')).toEqual([['error', 'reference', at]])
+  })
+
+  it('are told once where what they say of their type is wrong by itself', () => {
+    const url = 'urn:uuid:0b5c2d1e-71a4-5000-8000-000000000009'
+    const at = 'Bundle.entry[0].resource.subject'
+    const of = (type: string) => {
+      const resource = spoilt(validReading(), 'subject', { reference: url, type })
+      const performer = [{ display: 'A' }]
+      return found(collection({ resource: { ...(resource as object), performer } }, { fullUrl: url }))
+    }
+    expect(of('Practitioner')).toEqual([['error', 'reference-target', at]])
+    expect(of('Group')).toEqual([['error', 'reference-type', `${at}.type`]])
+    expect(of('Patient')).toEqual([])
+  })
+})
+
+describe('the fullUrl of an entry', () => {
+  const of = (fullUrl: string) =>
+    validateResource(collection({ fullUrl }, {}))
+      .filter(({ at }) => at.endsWith('fullUrl'))
+      .map(({ severity, rule }) => [severity, rule])
+
+  it.each([
+    [`${SERVER}/Observation/reading-1/_history/2`, [['error', 'bdl-8']]],
+    [`${SERVER}/Observation/reading-2`, [['error', 'fullUrl']]],
+    ['urn:uuid:0B5C2D1E-71A4-5000-8000-000000000001', [['warning', 'fullUrl']]],
+    ['urn:uuid:1', [['error', 'fullUrl']]],
+    ['urn:oid:1.2.3', []],
+    ['urn:oid:1.2.x', [['error', 'fullUrl']]],
+  ])('%s: %j', (fullUrl, expected) => {
+    expect(of(fullUrl)).toEqual(expected)
+  })
+})
+
+describe('ifNoneExist', () => {
+  it.each([
+    ['identifier=a|b', []],
+    ['Observation?identifier=a|b', [['warning', 'ifNoneExist']]],
+    ['?identifier=a|b', [['error', 'ifNoneExist']]],
+    ['Observation?', [['error', 'ifNoneExist']]],
+    ['https://a.example/Observation?identifier=a|b', [['error', 'ifNoneExist']]],
+  ])('%s: %j', (query, expected) => {
+    const bundle = spoilt(validTransaction(), 'entry.0.request.ifNoneExist', query)
+    expect(found(bundle).map(([severity, rule]) => [severity, rule])).toEqual(expected)
+  })
 })

@@ -1,12 +1,17 @@
 import { isJsonObject } from '../json-object.ts'
 import type { Layer } from '../layer.ts'
+import { checkContainedIds } from './contained-ids.ts'
 import { adviseFullUrl, checkFullUrl } from './full-url.ts'
 import { checkPlaceholders } from './placeholders.ts'
 import { checkRequest } from './request.ts'
 import { checkTargets } from './targets.ts'
 
-/** What holds between the entries of a bundle: their names, their requests, and the references among them. */
+/**
+ * What holds between the entries of a bundle: their names, their requests, and the references among them; and the names
+ * of contained resources.
+ */
 export const referencesLayer: Layer = (resource, at, report, errorsOnly) => {
+  if (resource.contained !== undefined) checkContainedIds(resource, at, report)
   if (resource.resourceType !== 'Bundle' || !Array.isArray(resource.entry)) return
   const entries: readonly unknown[] = resource.entry
   for (let i = 0; i < entries.length; i++) {

@@ -57,17 +57,22 @@ export function checkRequest(
       )
     }
     if (!QUERY.test(ifNoneExist)) {
-      report(
-        referenceIssue(
-          'ifNoneExist',
-          'value',
-          `${place}.ifNoneExist`,
-          'a search query without base, type and ?: identifier=system|value',
-          'Send only what would follow the ? of a search.',
-        ),
+      const issue = referenceIssue(
+        'ifNoneExist',
+        'value',
+        `${place}.ifNoneExist`,
+        'a search query without base, type and ?: identifier=system|value',
+        'Send only what would follow the ? of a search.',
       )
+      report(saysItsType(ifNoneExist) ? { ...issue, severity: 'warning' } : issue)
     }
   }
+}
+
+/** A query after its type, which HL7 itself has in an example and servers understand. */
+function saysItsType(ifNoneExist: string): boolean {
+  const [, , query] = CONDITION.exec(ifNoneExist) ?? []
+  return query !== undefined && QUERY.test(query)
 }
 
 /** One or more name=value pairs. */
