@@ -19,9 +19,11 @@ export type FormFault = 'no-type' | 'urn' | 'relative'
 export function formFault(text: string): FormFault | undefined {
   if (text.charCodeAt(0) === HASH) return undefined
   if (text.startsWith('urn:')) return isMalformedUrn(text) ? 'urn' : undefined
-  const [, name] = INSTANCE.exec(text) ?? CONDITION.exec(text) ?? []
+  if (INSTANCE.test(text)) return RESOURCE_TYPES.has(text.slice(0, text.indexOf('/'))) ? undefined : 'no-type'
+  if (hasScheme(text)) return undefined
+  const [, name] = CONDITION.exec(text) ?? []
   if (name !== undefined) return RESOURCE_TYPES.has(name) ? undefined : 'no-type'
-  return hasScheme(text) || !isText(text) || isBlank(text) ? undefined : 'relative'
+  return !isText(text) || isBlank(text) ? undefined : 'relative'
 }
 
 /** `Patient?identifier=a|b`: a search in place of a reference. */
@@ -31,5 +33,5 @@ export function isConditional(text: string): boolean {
 }
 
 const HASH = 35
-const INSTANCE = /^([A-Za-z]+)\/[A-Za-z0-9.-]{1,64}(?:\/_history\/[A-Za-z0-9.-]{1,64})?$/
+const INSTANCE = /^[A-Za-z]+\/[A-Za-z0-9.-]{1,64}(?:\/_history\/[A-Za-z0-9.-]{1,64})?$/
 const CONDITION = /^([A-Za-z]+)\?./

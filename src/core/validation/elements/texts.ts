@@ -27,7 +27,7 @@ export function isUri(text: string): boolean {
 
 /** Whether a URI begins with a scheme, so that it is absolute. */
 export function hasScheme(uri: string): boolean {
-  return SCHEME.test(uri)
+  return uri.startsWith('http://') || SCHEME.test(uri)
 }
 
 export function isRelativeUri(value: unknown): boolean {

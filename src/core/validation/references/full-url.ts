@@ -12,20 +12,33 @@ import { referenceIssue } from './reference-issue.ts'
 export function checkFullUrl(entry: JsonObject, at: string, report: Report): void {
   const { fullUrl, resource } = entry
   if (typeof fullUrl !== 'string') return
-  const tell = (expected: string, remedy: string) =>
-    referenceIssue('fullUrl', 'value', `${at}.fullUrl`, expected, remedy)
-  if (fullUrl.startsWith('urn:oid:')) {
-    if (!isOid(fullUrl)) report(tell('urn:oid: and numbers with dots between', 'Correct the OID.'))
-  } else if (fullUrl.startsWith('urn:uuid:')) {
-    if (isUuid(fullUrl)) return
-    const issue = tell('urn:uuid: and a UUID in lower case', 'Correct the UUID.')
-    report(isMalformedUrn(fullUrl) ? issue : { ...issue, severity: 'warning' })
-  } else if (!hasScheme(fullUrl)) {
-    report(tell('an absolute URL or a urn', 'Send it with its base, or as urn:uuid.'))
-  } else if (isJsonObject(resource) && !fullUrl.includes('/_history/') && !endsInOwnName(fullUrl, resource)) {
-    report(tell('the type and id of the resource at its end', 'Make the two agree, or use urn:uuid.'))
-  }
+  const fault = faultOf(fullUrl, resource)
+  if (fault === undefined) return
+  const [expected, remedy, severity = 'error'] = fault
+  report({ ...referenceIssue('fullUrl', 'value', `${at}.fullUrl`, expected, remedy), severity })
 }
+
+type Fault = readonly [expected: string, remedy: string, severity?: 'warning']
+
+function faultOf(fullUrl: string, resource: unknown): Fault | undefined {
+  if (fullUrl.startsWith('urn:uuid:')) {
+    if (isUuid(fullUrl)) return undefined
+    return isMalformedUrn(fullUrl) ? NO_UUID : IN_CAPITALS
+  }
+  if (fullUrl.startsWith('urn:oid:')) return isOid(fullUrl) ? undefined : NO_OID
+  if (!hasScheme(fullUrl)) return RELATIVE
+  if (!isJsonObject(resource) || endsInOwnName(fullUrl, resource)) return undefined
+  return fullUrl.includes('/_history/') ? undefined : OF_ANOTHER
+}
+
+const NO_UUID: Fault = ['urn:uuid: and a UUID in lower case', 'Correct the UUID.']
+const IN_CAPITALS: Fault = [NO_UUID[0], 'Write the UUID in lower case.', 'warning']
+const NO_OID: Fault = ['urn:oid: and numbers with dots between', 'Correct the OID.']
+const RELATIVE: Fault = ['an absolute URL or a urn', 'Send it with its base, or as urn:uuid.']
+const OF_ANOTHER: Fault = [
+  'the type and id of the resource at its end',
+  'Make the two agree, or use urn:uuid.',
+]
 
 /** Bundles whose entries are requests or answers to them: what is created has no URL yet. */
 const WITHOUT_URLS: ReadonlySet<unknown> = new Set([
