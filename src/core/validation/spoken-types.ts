@@ -15,7 +15,6 @@ const CONFORMANCE_TYPES = ['StructureDefinition', 'ValueSet', 'CodeSystem', 'Cap
 const fullyJudged: ReadonlySet<unknown> = new Set([...SPOKEN_TYPES, ...CONFORMANCE_TYPES])
 
 /** Whether all invariants of the type are judged. Of other R4 types everything else is. */
-
 export function isFullyJudged(name: unknown): boolean {
   return fullyJudged.has(name)
 }

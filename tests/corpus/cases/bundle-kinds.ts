@@ -1,4 +1,4 @@
-import { type CorpusCase, changes, invariant, structure, whole } from '../corpus-case.ts'
+import { type CorpusCase, changes, invariant, reference, structure, warning, whole } from '../corpus-case.ts'
 import { document, history, message, searchset, transactionResponse } from '../examples/bundles.ts'
 
 const B = 'Bundle'
@@ -14,6 +14,21 @@ const ofSearchset = changes('searchset', searchset, [
       resource: { resourceType: 'OperationOutcome', issue: [{ severity: 'warning', code: 'incomplete' }] },
       search: { mode: 'outcome' },
     },
+  ],
+  [
+    'a match without an id',
+    'R4 Resource.id: absent only while it is submitted to be created',
+    'entry.0',
+    { resource: { ...searchset().entry[0]?.resource, id: undefined }, search: { mode: 'match' } },
+    reference('search-id', `${entry(0)}.resource`),
+    warning(reference('fullUrl', `${entry(0)}.fullUrl`)),
+  ],
+  [
+    'a device as the outcome of a search',
+    'R4 search-entry-mode outcome: an OperationOutcome',
+    'entry.1.search.mode',
+    'outcome',
+    reference('search-outcome', `${entry(1)}.resource`),
   ],
   ['a negative total', 'R4 unsignedInt', 'total', -1, structure(`${B}.total`)],
   ['a total as text', 'R4 json.html: numbers', 'total', '3', structure(`${B}.total`)],

@@ -1,4 +1,13 @@
-import { type CorpusCase, changes, invariant, profile, reference, structure, whole } from '../corpus-case.ts'
+import {
+  type CorpusCase,
+  changes,
+  invariant,
+  profile,
+  reference,
+  structure,
+  warning,
+  whole,
+} from '../corpus-case.ts'
 import { searchset, upload } from '../examples/bundles.ts'
 import { glucose } from '../examples/readings.ts'
 
@@ -78,6 +87,25 @@ const inSearchset = changes('searchset', searchset, [
     'entry.0.resource.subject.reference',
     'Patient?identifier=a|b',
     reference('reference', `${entry(0)}.resource.subject`),
+  ],
+  [
+    'a urn that is not in it',
+    'R4 references.html: a reference need not be resolvable; the HL7 validator warns outside transactions and documents',
+    'entry.0.resource.subject.reference',
+    DANGLING,
+    warning(reference('reference', `${entry(0)}.resource.subject`)),
+  ],
+  [
+    'a fullUrl that is no RESTful URL',
+    'R4 Bundle.entry.fullUrl: an absolute URL need not end in the id',
+    'entry.1.fullUrl',
+    'http://www.example.org/device-entry',
+  ],
+  [
+    'a fullUrl with a query',
+    'R4 Bundle.entry.fullUrl: an absolute URL need not end in the id',
+    'entry.1.fullUrl',
+    'https://example.org/resource?id=7',
   ],
 ])
 

@@ -210,7 +210,7 @@ const REQUIRED: readonly Words[] = [
     'search-entry-mode',
     'entry.0.search.mode',
     'Bundle.entry[0].search.mode',
-    'match include outcome',
+    'match include',
     'related',
   ],
 ]

@@ -1,3 +1,5 @@
+import { isMalformedUrn } from '../elements/urns.ts'
+
 /**
  * Whether a text without white space can be the system of a code or of an identifier: a URI with a scheme, and where it
  * is an OID or a UUID, one that is written as such.
@@ -9,15 +11,10 @@ export function isAbsoluteUri(system: string): boolean {
   if (system.startsWith('http://') || system.startsWith('https://')) return true
   const scheme = SCHEME.exec(system)?.[0].toLowerCase()
   if (scheme === undefined || scheme === 'oid:' || scheme === 'uuid:') return false
-  if (scheme === 'urn:oid:') return OID.test(system)
-  if (scheme === 'urn:uuid:') return UUID.test(system)
+  if (scheme === 'urn:oid:' || scheme === 'urn:uuid:')
+    return !isMalformedUrn(scheme + system.slice(scheme.length))
   return scheme.length < system.length
 }
 
 /** Source: RFC 3986, 3.1; RFC 8141 for `urn:`. */
 const SCHEME = /^(?:urn:oid:|urn:uuid:|[a-z][a-z\d+.-]*:)/i
-
-const OID = /^urn:oid:[0-2](?:\.(?:0|[1-9]\d*))+$/i
-
-/** Capitals are advised against, and mean the same. */
-const UUID = /^urn:uuid:[\da-f]{8}-[\da-f]{4}-[\da-f]{4}-[\da-f]{4}-[\da-f]{12}$/i

@@ -1,3 +1,4 @@
+import { literalType } from '../elements/reference-target.ts'
 import { hasScheme } from '../elements/texts.ts'
 import { isMalformedUrn, isOid, isUuid } from '../elements/urns.ts'
 import { isJsonObject, type JsonObject } from '../json-object.ts'
@@ -5,9 +6,10 @@ import type { Report } from '../layer.ts'
 import { referenceIssue } from './reference-issue.ts'
 
 /**
- * Source: FHIR R4 4.0.1 bundle.html, "Resource URL & Uniqueness rules": a fullUrl is absolute, and one that looks
- * like a RESTful URL ends in the resource's own type and id; bdl-8 speaks of one with a version. The forms of urns are
- * those of the types uuid and oid; a fullUrl is a uri, so a UUID in capitals is only something to warn of.
+ * Source: FHIR R4 4.0.1 bundle.html, "Resource URL & Uniqueness rules", and the comment of Bundle.entry.fullUrl: it is
+ * absolute; one that is a RESTful URL ends in the resource's own type and id, others need not; bdl-8 speaks of one with
+ * a version. The forms of urns are those of the types uuid and oid; a fullUrl is a uri, so a UUID in capitals is only
+ * something to warn of.
  */
 export function checkFullUrl(entry: JsonObject, at: string, report: Report): void {
   const { fullUrl, resource } = entry
@@ -67,5 +69,5 @@ export function adviseFullUrl(entry: JsonObject, bundleType: unknown, at: string
 
 function endsInOwnName(fullUrl: string, { resourceType, id }: JsonObject): boolean {
   if (!/^https?:/i.test(fullUrl) || typeof resourceType !== 'string' || typeof id !== 'string') return true
-  return fullUrl.endsWith(`/${resourceType}/${id}`)
+  return literalType(fullUrl) === undefined || fullUrl.endsWith(`/${resourceType}/${id}`)
 }

@@ -48,7 +48,10 @@ type Fault = (at: string) => Issue
 
 function unresolvable(text: string, bundleType: unknown, names: EntryNames): Fault | undefined {
   if (text.startsWith('urn:uuid:') || text.startsWith('urn:oid:')) {
-    if (!names.types.has(text)) return isMalformedUrn(text) ? undefined : UNRESOLVED
+    if (!names.types.has(text)) {
+      if (isMalformedUrn(text)) return undefined
+      return WHOLE.has(bundleType) ? UNRESOLVED : NOT_HERE
+    }
     return bundleType === 'batch' ? WITHIN_BATCH : undefined
   }
   return bundleType !== 'transaction' && isConditional(text) ? CONDITIONAL : undefined
@@ -84,10 +87,19 @@ function fault(
   return (at) => ({ ...referenceIssue('reference', type, at, expected, remedy), severity })
 }
 
+/** Bundles that are acted on, or kept, as a whole: nobody else can resolve their urns. */
+const WHOLE: ReadonlySet<unknown> = new Set(['transaction', 'batch', 'document', 'message'])
+
 const UNRESOLVED = fault(
   'not-found',
   'the fullUrl of an entry of this bundle',
   'Add the entry, or correct one of the two.',
+)
+const NOT_HERE = fault(
+  'not-found',
+  'the fullUrl of an entry of this bundle',
+  'Add the entry, unless whoever reads this knows the resource by that name.',
+  'warning',
 )
 const WITHIN_BATCH = fault('business-rule', 'no reference between entries of a batch', 'Send a transaction.')
 const CONDITIONAL = fault(

@@ -4,6 +4,7 @@ import { checkContainedIds } from './contained-ids.ts'
 import { adviseFullUrl, checkFullUrl } from './full-url.ts'
 import { checkPlaceholders } from './placeholders.ts'
 import { checkRequest } from './request.ts'
+import { checkSearchEntry } from './search-entry.ts'
 import { checkTargets } from './targets.ts'
 
 /**
@@ -19,6 +20,7 @@ export const referencesLayer: Layer = (resource, at, report, errorsOnly) => {
     if (!isJsonObject(entry)) continue
     checkFullUrl(entry, `${at}.entry[${i}]`, report)
     if (!errorsOnly) adviseFullUrl(entry, resource.type, `${at}.entry[${i}]`, report)
+    if (resource.type === 'searchset') checkSearchEntry(entry, `${at}.entry[${i}]`, report)
     if (isJsonObject(entry.request))
       checkRequest(entry.request, entry.resource, resource.type, `${at}.entry[${i}]`, report)
   }

@@ -1,4 +1,5 @@
 import type { ElementDefinition } from 'fhir/r4.js'
+import { isFullyJudged } from '../../spoken-types.ts'
 import type { PublishedDefinitions } from './published-definitions.ts'
 
 /** One element with a binding that a resource can break: required or extensible. */
@@ -13,26 +14,11 @@ export interface Binding {
   readonly valueSet: string
 }
 
-/** Resources whose own elements are bound; every data type is read besides. */
-const RESOURCES = [
-  'Observation',
-  'Bundle',
-  'Patient',
-  'Device',
-  'Provenance',
-  'OperationOutcome',
-  'AuditEvent',
-  'StructureDefinition',
-  'ValueSet',
-  'CodeSystem',
-  'CapabilityStatement',
-]
-
 /** Every required and extensible binding of the types we speak and of the data types. */
 export function publishedBindings({ structures }: PublishedDefinitions): readonly Binding[] {
   return structures
     .filter(({ name, kind, derivation }) => {
-      return derivation !== 'constraint' && (kind === 'complex-type' || RESOURCES.includes(name))
+      return derivation !== 'constraint' && (kind === 'complex-type' || isFullyJudged(name))
     })
     .flatMap(({ snapshot }) => (snapshot?.element ?? []).flatMap(bindingOf))
 }
