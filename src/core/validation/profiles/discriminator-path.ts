@@ -45,6 +45,20 @@ export function anyAt(steps: readonly Step[], test: Test, from: string | undefin
   return (item, _type, judged) => walkPlain(item, 0, names, type, test, judged)
 }
 
+/** Whether one passes; undefined when none does and of one it cannot be told. */
+function anyOf(
+  values: readonly unknown[],
+  passes: (value: unknown) => boolean | undefined,
+): boolean | undefined {
+  let answer: boolean | undefined = false
+  for (let i = 0; i < values.length; i++) {
+    const passed = passes(values[i])
+    if (passed === true) return true
+    if (passed === undefined) answer = undefined
+  }
+  return answer
+}
+
 /** The property names of a path without choices and functions, and the type it leads to. */
 function plainPath(
   steps: readonly Step[],
@@ -70,15 +84,7 @@ function walkPlain(
   test: Test,
   judged: Judged,
 ): boolean | undefined {
-  if (Array.isArray(value)) {
-    let answer: boolean | undefined = false
-    for (let i = 0; i < value.length; i++) {
-      const passes = walkPlain(value[i], at, names, type, test, judged)
-      if (passes === true) return true
-      if (passes === undefined) answer = undefined
-    }
-    return answer
-  }
+  if (Array.isArray(value)) return anyOf(value, (one) => walkPlain(one, at, names, type, test, judged))
   if (value === undefined || value === null) return false
   const name = names[at]
   if (name === undefined) return test(value, type, judged)
@@ -93,15 +99,7 @@ function walk(
   test: Test,
   judged: Judged,
 ): boolean | undefined {
-  if (Array.isArray(value)) {
-    let answer: boolean | undefined = false
-    for (let i = 0; i < value.length; i++) {
-      const passes = walk(value[i], type, from, steps, test, judged)
-      if (passes === true) return true
-      if (passes === undefined) answer = undefined
-    }
-    return answer
-  }
+  if (Array.isArray(value)) return anyOf(value, (one) => walk(one, type, from, steps, test, judged))
   if (value === undefined || value === null) return false
   const step = steps[from]
   if (step === undefined) return test(value, type, judged)
