@@ -17,6 +17,14 @@ export interface Setting {
   readonly outer: Setting | undefined
 }
 
+/** An extension the walk met in a resource. */
+export interface MetExtension {
+  readonly value: JsonObject
+  readonly isModifier: boolean
+  /** From the resource down to it: names as in a FHIRPath and positions in lists, its own last. */
+  readonly steps: readonly (string | number)[]
+}
+
 /**
  * One kind of judgement over one resource.
  *
@@ -25,6 +33,7 @@ export interface Setting {
  *
  * @param at where the resource stands: `Observation`, or `Bundle.entry[3].resource`.
  * @param errorsOnly whether only issues that block are wanted, so that a layer may spare itself the others.
+ * @param extensions all extensions in the resource, those in contained ones aside.
  */
 export type Layer = (
   resource: Resource,
@@ -32,4 +41,5 @@ export type Layer = (
   report: Report,
   errorsOnly: boolean,
   setting: Setting,
+  extensions: readonly MetExtension[],
 ) => void

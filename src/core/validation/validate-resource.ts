@@ -4,7 +4,7 @@ import type { InnerResource } from './elements/element-walk.ts'
 import { walkElements } from './elements/elements-layer.ts'
 import { invariantsLayer } from './invariants/invariants-layer.ts'
 import { isJsonObject, type JsonObject } from './json-object.ts'
-import type { Layer, Report, Resource, Setting } from './layer.ts'
+import type { Layer, MetExtension, Report, Resource, Setting } from './layer.ts'
 import { LIMITS } from './limits.ts'
 import { profilesLayer } from './profiles/profiles-layer.ts'
 import { referencesLayer } from './references/references-layer.ts'
@@ -81,18 +81,25 @@ class Judgement {
       return false
     }
     this.#stopped = false
-    const inner = walkElements(value, at, this.#report, this.#errorsOnly)
-    if (this.#stopped || !this.#byLayers(value, at, LAYERS, setting)) return false
-    if (!this.#inside(value, at, inner, depth, setting)) return false
-    return this.#byLayers(value, at, LAST_LAYERS, setting)
+    const { inner, extensions } = walkElements(value, at, this.#report, this.#errorsOnly)
+    const { own, ofContained } = byHolder(value, extensions)
+    if (this.#stopped || !this.#byLayers(value, at, LAYERS, setting, own)) return false
+    if (!this.#inside(value, at, inner, ofContained, depth, setting)) return false
+    return this.#byLayers(value, at, LAST_LAYERS, setting, own)
   }
 
   /** Whether none of them found something fatal. */
-  #byLayers(resource: Resource, at: string, layers: readonly Layer[], setting: Setting): boolean {
+  #byLayers(
+    resource: Resource,
+    at: string,
+    layers: readonly Layer[],
+    setting: Setting,
+    extensions: readonly MetExtension[],
+  ): boolean {
     if (!this.#errorsOnly && layers === LAYERS && !isFullyJudged(resource.resourceType))
       this.#report(partly(at))
     for (const layer of layers) {
-      layer(resource, at, this.#report, this.#errorsOnly, setting)
+      layer(resource, at, this.#report, this.#errorsOnly, setting, extensions)
       if (this.#stopped) return false
     }
     return true
@@ -103,6 +110,7 @@ class Judgement {
     resource: Resource,
     at: string,
     inner: readonly InnerResource[],
+    ofContained: ReadonlyMap<number, readonly MetExtension[]>,
     depth: number,
     outer: Setting,
   ): boolean {
@@ -116,11 +124,35 @@ class Judgement {
     for (let i = 0; i < contained.length; i++) {
       const value: unknown = contained[i]
       if (isJsonObject(value) && isResource(value))
-        this.#byLayers(value, `${at}.contained[${i}]`, LAYERS, setting)
+        this.#byLayers(value, `${at}.contained[${i}]`, LAYERS, setting, ofContained.get(i) ?? NO_EXTENSIONS)
     }
     return walked
   }
 }
+
+/** The extensions of a resource itself, and those of each resource it contains by its position, seen from there. */
+function byHolder(
+  { contained }: Resource,
+  extensions: readonly MetExtension[],
+): { own: readonly MetExtension[]; ofContained: ReadonlyMap<number, readonly MetExtension[]> } {
+  if (contained === undefined) return { own: extensions, ofContained: NONE_CONTAINED }
+  const own: MetExtension[] = []
+  const ofContained = new Map<number, MetExtension[]>()
+  for (const one of extensions) {
+    const [name, position, ...steps] = one.steps
+    if (name !== 'contained' || typeof position !== 'number') {
+      own.push(one)
+      continue
+    }
+    const others = ofContained.get(position) ?? []
+    others.push({ ...one, steps })
+    ofContained.set(position, others)
+  }
+  return { own, ofContained }
+}
+
+const NO_EXTENSIONS: readonly MetExtension[] = []
+const NONE_CONTAINED: ReadonlyMap<number, readonly MetExtension[]> = new Map()
 
 function isResource(value: JsonObject): value is Resource {
   return typeof value.resourceType === 'string' && RESOURCE_TYPES.has(value.resourceType)

@@ -1,7 +1,7 @@
 import type { ErrorCode } from '../../basics/error-codes.ts'
 import type { Issue } from '../../basics/issue.ts'
 import { exists, isJsonObject, type JsonObject } from '../json-object.ts'
-import type { Resource } from '../layer.ts'
+import type { MetExtension, Resource } from '../layer.ts'
 import { LIMITS } from '../limits.ts'
 import { ContainedResources } from './contained-resources.ts'
 import {
@@ -45,6 +45,8 @@ export interface InnerResource {
 export class ElementWalk {
   /** Resources met on the way that stand by themselves. */
   readonly inner: InnerResource[] = []
+  /** Extensions met on the way, those in contained resources too. */
+  readonly extensions: MetExtension[] = []
   readonly #rules: RuleSet
   readonly #root: Resource
   readonly #contained: ContainedResources
@@ -204,20 +206,25 @@ export class ElementWalk {
       else this.inner.push({ value, at: this.#place() })
       return
     }
-    if (complex.name === 'Reference') {
+    if (complex.name === 'Extension') {
+      const isModifier = element.path === 'modifierExtension'
+      this.extensions.push({ value, isModifier, steps: [...this.#path] })
+      if (isRelativeUri(value.url) && !this.#isInExtension()) this.#report(relativeExtension(this.#place()))
+    } else if (complex.name === 'Reference') {
       const fault = referenceFault(value, element.targets, this.#contained)
       if (fault !== undefined) this.#report(wrongReference(this.#place(), fault, element.targets))
-    } else if (complex.name === 'Extension' && isRelativeUri(value.url) && !this.#isInExtension())
-      this.#report(relativeExtension(this.#place()))
-    else if (element.concepts !== undefined && !isRequiredConcept(value, element.concepts))
+    } else if (element.concepts !== undefined && !isRequiredConcept(value, element.concepts))
       this.#report(wrongConcept(this.#place(), element.concepts))
     else if (element.isSimple && exists(value.comparator)) this.#report(strayComparator(this.#place()))
     const isBare = exists(beside)
     if (!Object.isFrozen(value)) this.#object(value, complex, isBare)
     else if (!this.#rules.right.has(value, complex.name)) {
       const reported = this.#issues.length
+      const met = this.extensions.length
       this.#object(value, complex, isBare)
-      if (this.#issues.length === reported && !this.#stopped) this.#rules.right.remember(value, complex.name)
+      const isRight = this.#issues.length === reported && !this.#stopped
+      // What has an extension in it is walked each time, so that the extension is met.
+      if (isRight && this.extensions.length === met) this.#rules.right.remember(value, complex.name)
     }
   }
 

@@ -2,7 +2,7 @@ import { codingRules } from '../codes/coding-rules.ts'
 import { unitRules } from '../codes/unit-rules.ts'
 import { elementInvariants } from '../invariants/element-invariants.ts'
 import type { Report, Resource } from '../layer.ts'
-import { ElementWalk, type InnerResource } from './element-walk.ts'
+import { ElementWalk } from './element-walk.ts'
 import { ruleSet } from './rule-set.ts'
 
 const RULES = [...elementInvariants, ...codingRules, ...unitRules]
@@ -14,15 +14,16 @@ export const R4_TYPES = ALL.types
 
 /**
  * Walks every element of a resource once: limits, names, kinds, forms and numbers of elements, invariants of elements,
- * codes and units. Gives the resources that stand in it, contained ones aside, for each to be judged by itself.
+ * codes and units. Gives the walk, with the extensions it met and the resources that stand in this one, contained ones
+ * aside, for each to be judged by itself.
  */
 export function walkElements(
   resource: Resource,
   at: string,
   report: Report,
   errorsOnly: boolean,
-): readonly InnerResource[] {
+): Pick<ElementWalk, 'inner' | 'extensions'> {
   const walk = new ElementWalk(errorsOnly ? BLOCKING : ALL, resource, at)
   for (const issue of walk.run()) report(issue)
-  return walk.inner
+  return walk
 }

@@ -52,15 +52,24 @@ export function plansFor(
   const claimed =
     isJsonObject(resource.meta) && Array.isArray(resource.meta.profile) ? resource.meta.profile : NONE
   const plans: ProfilePlan[] = []
-  for (const list of [urlsByCode(resource), claimed, asked]) {
-    for (let i = 0; i < list.length; i++) {
-      const url: unknown = list[i]
-      const plan = typeof url === 'string' ? set.plan(withoutVersion(url)) : undefined
-      if (plan !== undefined && plan.type === resource.resourceType && !plans.includes(plan)) plans.push(plan)
-    }
-  }
+  addPlans(urlsByCode(resource), resource, set, plans)
+  addPlans(claimed, resource, set, plans)
+  addPlans(asked, resource, set, plans)
   // What a profile derives from is part of it.
   return plans.length < 2
     ? plans
     : plans.filter((one) => !plans.some((other) => other !== one && other.lineage.has(one.url)))
+}
+
+function addPlans(
+  urls: readonly unknown[],
+  { resourceType }: JsonObject,
+  set: ProfileSet,
+  plans: ProfilePlan[],
+): void {
+  for (let i = 0; i < urls.length; i++) {
+    const url = urls[i]
+    const plan = typeof url === 'string' ? set.plan(withoutVersion(url)) : undefined
+    if (plan !== undefined && plan.type === resourceType && !plans.includes(plan)) plans.push(plan)
+  }
 }

@@ -1,63 +1,103 @@
+import { isJsonObject, type JsonObject } from '../json-object.ts'
+import type { MetExtension, Resource } from '../layer.ts'
 import { r4Elements } from './r4-elements.ts'
 import type { Context } from './structure-definition.ts'
 
 /** Where an extension stands, in the words of R4. */
-export interface ExtensionPlace {
+export class ExtensionPlace {
   /** FHIRPath of the extension. */
   readonly at: string
   /** Path of the element it extends, by its definition: `Observation.component`. */
   readonly path: string
-  /** Type of that element as the element table names it: `Quantity`, `Observation_Component`, `dateTime`. */
+  readonly #resource: Resource
+  readonly #steps: MetExtension['steps']
+  #owner: Owner | undefined
+
+  /** @param start FHIRPath of the resource. */
+  constructor(resource: Resource, start: string, steps: MetExtension['steps']) {
+    this.#resource = resource
+    this.#steps = steps
+    let at = start
+    let path = resource.resourceType
+    let last = ''
+    for (const step of steps) {
+      if (typeof step === 'number') at += `[${step}]`
+      else {
+        at += `.${step}`
+        if (last !== '') path += `.${last}`
+        last = step
+      }
+    }
+    this.at = at
+    this.path = path
+  }
+
+  /** Type of the element it extends as the element table names it: `Quantity`, `Observation_Component`, `dateTime`. */
+  get type(): string | undefined {
+    return this.#follow().type
+  }
+
+  /** URL of the extension it stands in, where it does. */
+  get parentUrl(): unknown {
+    const { value } = this.#follow()
+    return isJsonObject(value) ? value.url : undefined
+  }
+
+  #follow(): Owner {
+    this.#owner ??= ownerOf(this.#resource, this.#steps)
+    return this.#owner
+  }
+}
+
+interface Child {
+  readonly value: unknown
+  readonly beside: unknown
+  readonly type: string
+}
+
+interface Owner {
+  readonly value: unknown
   readonly type: string | undefined
 }
 
-/** @param keys JSON keys from the resource to the extension, `indexes` their positions, -1 for what stands alone. */
-export function extensionPlace(
-  resourceType: string,
-  start: string,
-  keys: readonly string[],
-  indexes: readonly number[],
-): ExtensionPlace {
-  let at = start
-  let path = resourceType
-  let type: string | undefined = resourceType
-  const last = keys.length - 1
-  for (let i = 0; i < last; i++) {
-    const key = keys[i]?.replace(/^_/, '') ?? ''
-    const [name, next]: [string, string | undefined] =
-      type === undefined ? [key, undefined] : childByKey(type, key)
-    at += `.${name}${positionOf(indexes[i])}`
-    path += `.${name}`
-    type = next
+/** The element an extension is on. Of a primitive, what carries its extensions. */
+function ownerOf(resource: Resource, steps: MetExtension['steps']): Owner {
+  let value: unknown = resource
+  let beside: unknown
+  let type: string | undefined = resource.resourceType
+  const end = typeof steps.at(-1) === 'number' ? steps.length - 2 : steps.length - 1
+  for (const step of steps.slice(0, end)) {
+    if (typeof step === 'number') {
+      value = Array.isArray(value) ? value[step] : undefined
+      beside = Array.isArray(beside) ? beside[step] : undefined
+      continue
+    }
+    const parent: unknown = isJsonObject(value) ? value : beside
+    const child: Child | undefined = isJsonObject(parent) ? childOf(parent, type, step) : undefined
+    value = child?.value
+    beside = child?.beside
+    type = child?.type
   }
-  return { at: `${at}.${keys[last]}${positionOf(indexes[last])}`, path, type }
+  return { value: isJsonObject(value) ? value : beside, type }
 }
 
-function positionOf(index = -1): string {
-  return index === -1 ? '' : `[${index}]`
-}
-
-function childByKey(type: string, key: string): [name: string, type: string | undefined] {
-  const elements = r4Elements(type)
-  const plain = elements?.get(key)
-  if (plain !== undefined && !plain.isChoice) return [key, plain.variants[0]?.type]
-  for (const { name, isChoice, variants } of elements?.values() ?? []) {
-    const variant = isChoice ? variants.find((one) => one.key === key) : undefined
-    if (variant !== undefined) return [name, variant.type]
+function childOf(parent: JsonObject, type: string | undefined, name: string): Child | undefined {
+  const elements = type === undefined ? undefined : r4Elements(type)
+  const variants = (elements?.get(name) ?? r4Elements('Element')?.get(name))?.variants ?? []
+  for (const { key, sibling, type: ofVariant } of variants) {
+    const value = parent[key]
+    const beside = parent[sibling]
+    if (value !== undefined || beside !== undefined) return { value, beside, type: ofVariant }
   }
-  return [key, undefined]
+  return undefined
 }
 
 /**
  * Whether a context lets an extension stand there; undefined when it cannot be told.
  * Source: FHIR R4 4.0.1, defining-extensions.html 2.4.1.1.
  */
-export function isContext(
-  { type, expression }: Context,
-  place: ExtensionPlace,
-  parentUrl: unknown,
-): boolean | undefined {
-  if (type === 'extension') return parentUrl === expression
+export function isContext({ type, expression }: Context, place: ExtensionPlace): boolean | undefined {
+  if (type === 'extension') return place.parentUrl === expression
   if (type !== 'element') return undefined
   if (expression === place.path || expression === place.type) return true
   const written = expression.replaceAll('[x]', '')

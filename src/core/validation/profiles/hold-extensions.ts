@@ -1,8 +1,6 @@
 import type { Issue } from '../../basics/issue.ts'
-import { isJsonObject, type JsonObject } from '../json-object.ts'
-import type { Resource } from '../layer.ts'
-import { extensionPlace, isContext } from './extension-place.ts'
-import { eachExtension } from './extension-walk.ts'
+import type { MetExtension, Resource } from '../layer.ts'
+import { ExtensionPlace, isContext } from './extension-place.ts'
 import type { Judgement } from './judgement.ts'
 import type { ProfilePlan } from './profile-plan.ts'
 
@@ -11,51 +9,35 @@ import type { ProfilePlan } from './profile-plan.ts'
  * Extensions nobody here knows are welcome; of modifier extensions that is said, since they change what the rest means.
  */
 export function holdExtensions(
+  extensions: readonly MetExtension[],
   resource: Resource,
   at: string,
   judgement: Judgement,
   report: (issue: Issue) => void,
 ): void {
   const { set, errorsOnly } = judgement
-  eachExtension(resource, (extension, isModifier, keys, indexes) => {
-    const { url } = extension
+  for (const { value, isModifier, steps } of extensions) {
+    const { url } = value
     const plan = typeof url === 'string' && set.urls.has(url) ? set.plan(url) : undefined
     if (plan?.type === 'Extension') {
-      const place = extensionPlace(resource.resourceType, at, keys, indexes)
-      judgement.hold(extension, plan, place.at)
-      const stands = standsWell(plan, place, keys, indexes, resource)
-      if (stands === false) report(wrongContext(place.at, plan))
+      const place = new ExtensionPlace(resource, at, steps)
+      judgement.hold(value, plan, place.at)
+      if (standsWell(plan, place) === false) report(wrongContext(place.at, plan))
     } else if (isModifier && !errorsOnly) {
-      report(unknownModifier(extensionPlace(resource.resourceType, at, keys, indexes).at))
+      report(unknownModifier(new ExtensionPlace(resource, at, steps).at))
     }
-  })
+  }
 }
 
-function standsWell(
-  { contexts }: ProfilePlan,
-  place: ReturnType<typeof extensionPlace>,
-  keys: readonly string[],
-  indexes: readonly number[],
-  resource: JsonObject,
-): boolean | undefined {
+function standsWell({ contexts }: ProfilePlan, place: ExtensionPlace): boolean | undefined {
   if (contexts.length === 0) return undefined
   let answer: boolean | undefined = false
   for (const context of contexts) {
-    const parentUrl = context.type === 'extension' ? urlOfParent(keys, indexes, resource) : undefined
-    const stands = isContext(context, place, parentUrl)
+    const stands = isContext(context, place)
     if (stands === true) return true
     if (stands === undefined) answer = undefined
   }
   return answer
-}
-
-function urlOfParent(keys: readonly string[], indexes: readonly number[], resource: JsonObject): unknown {
-  let element: unknown = resource
-  for (let i = 0; i < keys.length - 1; i++) {
-    const inner: unknown = isJsonObject(element) ? element[keys[i] ?? ''] : undefined
-    element = Array.isArray(inner) ? inner[indexes[i] ?? 0] : inner
-  }
-  return isJsonObject(element) ? element.url : undefined
 }
 
 function wrongContext(at: string, { name, contexts }: ProfilePlan): Issue {

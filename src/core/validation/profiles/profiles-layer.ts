@@ -10,7 +10,7 @@ import { PUBLISHED_PROFILES } from './published-profiles.ts'
  * Holds a resource to the profiles that are for its code, that it claims in `meta.profile`, and that were asked for; and
  * its extensions to their definitions. What a profile demands and nobody here can judge is named once for each.
  */
-export const profilesLayer: Layer = (resource, at, report, errorsOnly, setting) => {
+export const profilesLayer: Layer = (resource, at, report, errorsOnly, setting, extensions) => {
   const { options, container } = setting
   const set = options.profiles ?? PUBLISHED_PROFILES
   if (!errorsOnly || resource.meta !== undefined || options.asked !== undefined)
@@ -21,7 +21,7 @@ export const profilesLayer: Layer = (resource, at, report, errorsOnly, setting) 
     const plan = plans[i]
     if (plan !== undefined) judgement.hold(resource, plan, at)
   }
-  holdExtensions(resource, at, judgement, report)
+  holdExtensions(extensions, resource, at, judgement, report)
   for (const issue of judgement.issues()) report(issue)
   for (const [name, what] of judgement.unjudged()) report(notJudged(at, name, what))
 }
