@@ -17,11 +17,12 @@ export function claimIssues(
   const claimed: readonly unknown[] = isJsonObject(meta) && Array.isArray(meta.profile) ? meta.profile : []
   for (let i = 0; i < claimed.length; i++) {
     const url = claimed[i]
-    if (typeof url === 'string')
-      issues.push(...about(url, () => `${at}.meta.profile[${i}]`, resource, set, false))
+    // Most claims are of what is known, and need no second look.
+    if (typeof url !== 'string' || set.definition(url)?.type === resource.resourceType) continue
+    issues.push(...about(url, `${at}.meta.profile[${i}]`, resource, set, false))
   }
   if (container === undefined)
-    for (const url of options.asked ?? []) issues.push(...about(url, () => at, resource, set, true))
+    for (const url of options.asked ?? []) issues.push(...about(url, at, resource, set, true))
   for (const url of urlsByCode(resource))
     if (!set.urls.has(url))
       issues.push(notKnown(at, lastSegment(url), 'The profile for this code is not among those loaded.'))
@@ -30,26 +31,25 @@ export function claimIssues(
 
 function about(
   canonical: string,
-  place: () => string,
+  at: string,
   resource: Resource,
   set: ProfileSet,
   isAsked: boolean,
 ): readonly Issue[] {
   const url = withoutVersion(canonical)
   const definition = set.definition(url)
-  if (definition?.type === resource.resourceType && url === canonical) return NONE
   const name = lastSegment(url)
   const version = canonical.slice(url.length + 1)
   const ofR4 = definition === undefined && url === R4_BASE + name && /^[A-Z]/.test(name) ? name : undefined
   const type = definition?.type ?? ofR4
   if (type === undefined) {
     const remedy = 'Put its StructureDefinition into the profiles folder to have it judged.'
-    return isAsked ? [askedUnknown(place())] : [notKnown(place(), undefined, remedy)]
+    return isAsked ? [askedUnknown(at)] : [notKnown(at, undefined, remedy)]
   }
-  if (type !== resource.resourceType && !ABOVE.has(type)) return [otherType(place(), name, type)]
+  if (type !== resource.resourceType && !ABOVE.has(type)) return [otherType(at, name, type)]
   const known = definition?.version
   if (version === '' || known === undefined || version === known) return NONE
-  return [otherVersion(place(), name, known, isAsked)]
+  return [otherVersion(at, name, known, isAsked)]
 }
 
 const NONE: readonly Issue[] = []

@@ -31,6 +31,7 @@ function tellSlices(rules: ElementRules, gaps: Set<string>, known: Known, seen: 
   seen.add(rules)
   const slicing = rules.slicing ?? implied(rules)
   rules.slicing = rules.slices.length === 0 ? undefined : slicing
+  rules.key = keyOf(slicing?.discriminators ?? [])
   for (const slice of rules.slices) {
     const tests = (slicing?.discriminators ?? []).map((one) => sliceMembership(slice, one, known))
     const made = tests.filter((test) => test !== undefined)
@@ -46,6 +47,14 @@ function tellSlices(rules: ElementRules, gaps: Set<string>, known: Known, seen: 
     tellSlices(slice, gaps, known, seen)
   }
   for (const child of rules.children.values()) tellSlices(child, gaps, known, seen)
+}
+
+/** The child every discriminator begins with, where all go by values. */
+function keyOf(discriminators: Slicing['discriminators']): string | undefined {
+  const keys = discriminators.map(({ type, path }) =>
+    type === 'value' || type === 'pattern' ? /^[a-z]\w*(?=\.|$)/.exec(path)?.[0] : undefined,
+  )
+  return keys.every((key) => key === keys[0]) ? keys[0] : undefined
 }
 
 /** Extensions are always told by URL, the slices of a choice by type. Source: FHIR R4 4.0.1, profiling.html, slicing. */

@@ -27,6 +27,18 @@ describe('constants held to a profile', () => {
     expect(placesIn({ component: [{ ...diastolic, code }, diastolic] })).toEqual(['bp Observation.component'])
   })
 
+  it('put a component into the same slice each time, and into that of each profile', () => {
+    const [systolic, diastolic] = validReading().component ?? []
+    const code = frozen({ coding: [{ system: 'http://loinc.org', code: '8480-6' }] })
+    const component = [{ ...systolic, code, valueQuantity: { value: 134, unit: 'kPa' } }, diastolic]
+    const first = placesIn({ component })
+    expect(first).toContain('bp Observation.component[0].value.code')
+    expect(placesIn({ component })).toEqual(first)
+    expect(placesIn({ component: [{ ...systolic, code }, { ...systolic, code }, diastolic] })).toEqual([
+      'bp Observation.component',
+    ])
+  })
+
   it('are looked at again while anything in them can change', () => {
     const coding = { ...VITAL_SIGNS }
     const category = Object.freeze([Object.freeze({ coding: Object.freeze([coding]) })])

@@ -1,3 +1,5 @@
+import { refersToNothing } from '../constant.ts'
+import { isJsonObject } from '../json-object.ts'
 import type { ElementRules } from './element-rules.ts'
 import { finding } from './finding.ts'
 import type { Judging } from './judging.ts'
@@ -20,19 +22,35 @@ export class SliceCount {
 
   /** The judgement stands at the item. */
   take(item: unknown, type: string | undefined, judgement: Judging): void {
+    const { key, sorted } = this.#rules
+    const child = key !== undefined && isJsonObject(item) ? item[key] : undefined
+    const known = isJsonObject(child) ? sorted.get(child) : undefined
+    const positions = known ?? this.#positionsOf(item, type, judgement)
+    if (known === undefined && isJsonObject(child) && !this.#unsure && refersToNothing(child))
+      sorted.set(child, positions)
+    for (let i = 0; i < positions.length; i++) this.#put(item, type, positions[i] ?? 0, judgement)
+    if (positions.length === 0 && !this.#unsure) this.#takeUnsorted(judgement)
+  }
+
+  #positionsOf(item: unknown, type: string | undefined, judgement: Judging): readonly number[] {
     const { slices } = this.#rules
-    let isSorted = false
+    const positions: number[] = []
     for (let i = 0; i < slices.length; i++) {
       const slice = slices[i]
-      const isIn = slice?.inSlice?.(item, type, judgement)
-      if (slice?.inSlice !== undefined && isIn === undefined) this.#doubt(slice, judgement)
-      if (slice === undefined || isIn !== true) continue
-      this.#counts[i] = (this.#counts[i] ?? 0) + 1
-      judgement.item(item, slice, type)
-      this.#checkOrder(i, judgement)
-      isSorted = true
+      if (slice?.inSlice === undefined) continue
+      const isIn = slice.inSlice(item, type, judgement)
+      if (isIn === true) positions.push(i)
+      else if (isIn === undefined) this.#doubt(slice, judgement)
     }
-    if (!isSorted && !this.#unsure) this.#takeUnsorted(judgement)
+    return positions
+  }
+
+  #put(item: unknown, type: string | undefined, position: number, judgement: Judging): void {
+    const slice = this.#rules.slices[position]
+    if (slice === undefined) return
+    this.#counts[position] = (this.#counts[position] ?? 0) + 1
+    judgement.item(item, slice, type)
+    this.#checkOrder(position, judgement)
   }
 
   /** Reports the slices that are missing or too many. Answers how many items are missing for certain. */
