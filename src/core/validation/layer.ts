@@ -17,6 +17,12 @@ export interface Setting {
   readonly outer: Setting | undefined
 }
 
+/** A resource that stands in another: in an entry, in a response, in a parameter. */
+export interface InnerResource {
+  readonly value: JsonObject
+  readonly at: string
+}
+
 /** An extension the walk met in a resource. */
 export interface MetExtension {
   readonly value: JsonObject

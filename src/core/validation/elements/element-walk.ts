@@ -1,8 +1,9 @@
 import type { ErrorCode } from '../../basics/error-codes.ts'
 import type { Issue } from '../../basics/issue.ts'
 import { exists, isJsonObject, type JsonObject } from '../json-object.ts'
-import type { MetExtension, Resource } from '../layer.ts'
+import type { InnerResource, MetExtension, Resource } from '../layer.ts'
 import { LIMITS } from '../limits.ts'
+import { placeText } from '../place-text.ts'
 import { ContainedResources } from './contained-resources.ts'
 import {
   beyondLimit,
@@ -27,12 +28,6 @@ import { referenceFault, wrongReference } from './reference-target.ts'
 import { isRequiredConcept, wrongConcept } from './required-words.ts'
 import type { RuleSet } from './rule-set.ts'
 import { isBlank, isRelativeUri } from './texts.ts'
-
-/** A resource that stands in another: in an entry, in a response, in a parameter. */
-export interface InnerResource {
-  readonly value: JsonObject
-  readonly at: string
-}
 
 /**
  * The one walk through a resource: visits each element with its R4 type, judges name, kind, form, number and words by the
@@ -252,8 +247,6 @@ export class ElementWalk {
   }
 
   #place(): string {
-    let place = this.#at
-    for (const step of this.#path) place += typeof step === 'number' ? `[${step}]` : `.${step}`
-    return place
+    return placeText(this.#at, this.#path)
   }
 }

@@ -1,6 +1,7 @@
 import type { ComplexType, ElementOf } from '../elements/element-types.ts'
 import { R4_TYPES } from '../elements/elements-layer.ts'
 import { isJsonObject, type JsonObject } from '../json-object.ts'
+import { placeText } from '../place-text.ts'
 
 /** A Reference with a text, and the types its element may refer to; undefined for any. */
 export interface MetReference {
@@ -54,18 +55,11 @@ export function eachReference<Fault>(
     }
     if (type.name === 'Reference' && typeof value.reference === 'string') {
       const fault = faultOf({ text: value.reference, reference: value, targets: element.targets })
-      if (fault !== undefined) found(fault, placeOf(at, path))
+      if (fault !== undefined) found(fault, placeText(at, path))
     }
     visit(value, type)
   }
 
   const type = R4_TYPES.get(typeName)
   if (type?.isElement === false) visit(resource, type)
-}
-
-function placeOf(at: string, path: readonly (string | number)[]): string {
-  return path.reduce<string>(
-    (place, step) => place + (typeof step === 'number' ? `[${step}]` : `.${step}`),
-    at,
-  )
 }
