@@ -87,15 +87,25 @@ const READABLE: Pick<CapabilityStatementRestResource, 'interaction' | 'searchPar
 
 /** Published profiles that can be asked for, and our own, by the type they are about. */
 function supportedProfiles(canonicalBase: string): Readonly<Partial<Record<ServedType, string[]>>> {
+  const own = sentProfiles(canonicalBase)
+  const published = [
+    PROFILE.vitalSigns,
+    PROFILE.bloodPressure,
+    PROFILE.heartRate,
+    PROFILE.usCoreVitalSigns,
+    PROFILE.usCoreBloodPressure,
+    PROFILE.usCoreAverage,
+  ]
+  return { ...own, Observation: [...published, ...own.Observation] }
+}
+
+/** Our own profiles of what is sent to a clinic, by the type they are about. */
+export function sentProfiles(
+  canonicalBase: string,
+): Readonly<Record<'Observation' | 'Device' | 'Provenance', string[]>> {
   const { profile } = ownUrls(canonicalBase)
   return {
     Observation: [
-      PROFILE.vitalSigns,
-      PROFILE.bloodPressure,
-      PROFILE.heartRate,
-      PROFILE.usCoreVitalSigns,
-      PROFILE.usCoreBloodPressure,
-      PROFILE.usCoreAverage,
       profile.homeReading,
       profile.homePulse,
       profile.monitorStatus,

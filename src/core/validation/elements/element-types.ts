@@ -20,13 +20,11 @@ export interface ComplexType {
 }
 
 /** What stands under one JSON property of a complex type. */
-export interface ElementOf {
+export class ElementOf {
   /** The name a FHIRPath uses for it: `value` for the property `valueQuantity`. */
   readonly path: string
   /** Name of its type: a primitive, a complex type, `Resource` for any resource, `Element` beside a primitive. */
   readonly typeName: string
-  /** Absent for primitives and for resources in a resource. */
-  readonly complex: ComplexType | undefined
   readonly primitive: PrimitiveForm | undefined
   readonly repeats: boolean
   /** Which choice of its type it is a variant of: 0 for none. */
@@ -47,7 +45,35 @@ export interface ElementOf {
   readonly targets: ReadonlySet<string> | undefined
   /** Whether it is a SimpleQuantity. */
   readonly isSimple: boolean
+  readonly #types: ComplexTypes
+  #complex: ComplexType | undefined
+
+  constructor(types: ComplexTypes, element: ElementParts) {
+    this.#types = types
+    this.path = element.path
+    this.typeName = element.typeName
+    this.primitive = element.primitive
+    this.repeats = element.repeats
+    this.choice = element.choice
+    this.variant = element.variant
+    this.extendsPrimitive = element.extendsPrimitive
+    this.companion = element.companion
+    this.bit = element.bit
+    this.words = element.words
+    this.concepts = element.concepts
+    this.targets = element.targets
+    this.isSimple = element.isSimple
+  }
+
+  /** Absent for primitives and for resources in a resource; read when it is first asked for. */
+  get complex(): ComplexType | undefined {
+    if (this.#complex === undefined && this.primitive === undefined && this.typeName !== 'Resource')
+      this.#complex = this.#types.get(this.typeName)
+    return this.#complex
+  }
 }
+
+type ElementParts = Omit<ElementOf, 'complex'>
 
 export interface RequiredElement {
   readonly path: string
@@ -111,7 +137,7 @@ export class ComplexTypes {
     const isElementId = variant === 'id' && typeName === 'string'
     const primitive = isElementId ? ELEMENT_ID : PRIMITIVE_FORMS[typeName]
     const base = { path, repeats: token.repeats, choice, variant, bit }
-    const element = new LazyElement(this, {
+    const element = new ElementOf(this, {
       ...base,
       typeName,
       primitive,
@@ -123,7 +149,7 @@ export class ComplexTypes {
       isSimple: simple !== undefined,
     })
     if (primitive === undefined || typeName === 'xhtml' || variant === 'id') return [element]
-    const extensions = new LazyElement(this, {
+    const extensions = new ElementOf(this, {
       ...base,
       typeName: 'Element',
       primitive: undefined,
@@ -143,45 +169,3 @@ const TYPE = /^(\w+)(~)?(?:\(([\w,]+)\))?(?:#(.+))?$/
 
 /** Bitwise operators work on 32 bits with a sign. */
 const MOST_BITS = 30
-
-/** An element whose complex type is read when it is first met. */
-class LazyElement implements ElementOf {
-  readonly path: string
-  readonly typeName: string
-  readonly primitive: PrimitiveForm | undefined
-  readonly repeats: boolean
-  readonly choice: number
-  readonly variant: string
-  readonly extendsPrimitive: boolean
-  readonly companion: string
-  readonly bit: number
-  readonly words: ReadonlySet<string> | undefined
-  readonly concepts: ConceptWords | undefined
-  readonly targets: ReadonlySet<string> | undefined
-  readonly isSimple: boolean
-  readonly #types: ComplexTypes
-  #complex: ComplexType | undefined
-
-  constructor(types: ComplexTypes, element: Omit<ElementOf, 'complex'>) {
-    this.#types = types
-    this.path = element.path
-    this.typeName = element.typeName
-    this.primitive = element.primitive
-    this.repeats = element.repeats
-    this.choice = element.choice
-    this.variant = element.variant
-    this.extendsPrimitive = element.extendsPrimitive
-    this.companion = element.companion
-    this.bit = element.bit
-    this.words = element.words
-    this.concepts = element.concepts
-    this.targets = element.targets
-    this.isSimple = element.isSimple
-  }
-
-  get complex(): ComplexType | undefined {
-    if (this.#complex === undefined && this.primitive === undefined && this.typeName !== 'Resource')
-      this.#complex = this.#types.get(this.typeName)
-    return this.#complex
-  }
-}

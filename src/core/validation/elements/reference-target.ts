@@ -1,5 +1,6 @@
 import type { Issue } from '../../basics/issue.ts'
 import type { JsonObject } from '../json-object.ts'
+import { R4_BASE } from '../r4-base.ts'
 import type { ContainedResources } from './contained-resources.ts'
 import { RESOURCE_TYPES } from './element-tokens.ts'
 import { formFault } from './reference-form.ts'
@@ -25,7 +26,7 @@ export function referenceFault(
   const form = typeof url === 'string' ? formFault(url) : undefined
   if (form !== undefined) return form === 'no-type' ? 'target' : form
   if (typeof type !== 'string') return undefined
-  const said = type.startsWith(R4_DEFINITIONS) ? type.slice(R4_DEFINITIONS.length) : type
+  const said = type.startsWith(R4_BASE) ? type.slice(R4_BASE.length) : type
   if (!RESOURCE_TYPES.has(said)) return undefined
   if (shown !== undefined && shown !== said) return 'type'
   return targets !== undefined && !targets.has(said) ? 'target' : undefined
@@ -33,8 +34,6 @@ export function referenceFault(
 
 /** `target`: of none of the types the element may refer to. `type`: it shows another type than it says. */
 export type ReferenceFault = 'target' | 'type' | 'urn' | 'relative'
-
-const R4_DEFINITIONS = 'http://hl7.org/fhir/StructureDefinition/'
 
 /**
  * `Patient` of `Patient/1`, `https://clinic.example/fhir/Patient/1/_history/2` and `Patient?identifier=a|b`; the type of

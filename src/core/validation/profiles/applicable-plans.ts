@@ -1,13 +1,9 @@
+import { PROFILE } from '../../fhir/codes.ts'
 import { LOINC } from '../codes/code-systems.ts'
 import { isJsonObject, type JsonObject } from '../json-object.ts'
 import type { ProfilePlan } from './profile-plan.ts'
 import type { ProfileSet } from './profile-set.ts'
 import { withoutVersion } from './structure-definition.ts'
-
-/** The profiles of R4 for vital signs, and that of US Core for an average. */
-const BP = 'http://hl7.org/fhir/StructureDefinition/bp'
-const HEART_RATE = 'http://hl7.org/fhir/StructureDefinition/heartrate'
-const AVERAGE = 'http://hl7.org/fhir/us/core/StructureDefinition/us-core-average-blood-pressure'
 
 /**
  * LOINC codes of Observation.code that make a profile apply, whatever `meta.profile` says. R4 asks vital signs to
@@ -18,10 +14,10 @@ const AVERAGE = 'http://hl7.org/fhir/us/core/StructureDefinition/us-core-average
 const BY_CODE: ReadonlyMap<unknown, string> = new Map([
   ...['85354-9', '35094-2', '8459-0', '76534-7', '55284-4', '8480-6'].map((code): [string, string] => [
     code,
-    BP,
+    PROFILE.bloodPressure,
   ]),
-  ['8867-4', HEART_RATE],
-  ['96607-7', AVERAGE],
+  ['8867-4', PROFILE.heartRate],
+  ['96607-7', PROFILE.usCoreAverage],
 ])
 
 /** The URLs of the profiles an Observation has to meet by its code. Most have none or one. */

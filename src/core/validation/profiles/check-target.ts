@@ -1,8 +1,8 @@
-import { literalType } from '../elements/reference-target.ts'
 import { isJsonObject, type JsonObject } from '../json-object.ts'
 import type { ElementRules } from './element-rules.ts'
 import { finding } from './finding.ts'
 import type { Judging } from './judging.ts'
+import { shownType } from './shown-type.ts'
 import { lastSegment } from './structure-definition.ts'
 
 /**
@@ -70,15 +70,4 @@ function checkProfile(
 function showsOneOf(reference: string, types: readonly string[]): boolean {
   for (const type of types) if (reference.startsWith(type) && reference[type.length] === '/') return true
   return false
-}
-
-/**
- * The type a reference shows in its URL, that of the resource at hand, or the one it says: where these contradict, the
- * walk of the elements and the references have said so.
- */
-function shownType({ type, reference }: JsonObject, target: JsonObject | undefined): string | undefined {
-  const ofUrl = typeof reference === 'string' ? literalType(reference) : undefined
-  if (ofUrl !== undefined) return ofUrl
-  if (typeof target?.resourceType === 'string') return target.resourceType
-  return typeof type === 'string' ? type : undefined
 }

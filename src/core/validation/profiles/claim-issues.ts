@@ -1,9 +1,10 @@
 import type { Issue } from '../../basics/issue.ts'
 import { isJsonObject } from '../json-object.ts'
 import type { Resource, Setting } from '../layer.ts'
+import { R4_BASE } from '../r4-base.ts'
 import { urlsByCode } from './applicable-plans.ts'
 import type { ProfileSet } from './profile-set.ts'
-import { lastSegment, R4_BASE, withoutVersion } from './structure-definition.ts'
+import { lastSegment, withoutVersion } from './structure-definition.ts'
 
 /** What is to be said of the profiles themselves that a resource claims, is asked for or falls under by its code. */
 export function claimIssues(

@@ -1,3 +1,4 @@
+import { R4_BASE } from '../r4-base.ts'
 import { type ElementRules, rootRules, type Source } from './element-rules.ts'
 import { finishRules } from './finish-rules.ts'
 import { mergeElement } from './merge-element.ts'
@@ -8,7 +9,6 @@ import {
   type Definition,
   type ElementDefinition,
   lastSegment,
-  R4_BASE,
   withoutVersion,
 } from './structure-definition.ts'
 

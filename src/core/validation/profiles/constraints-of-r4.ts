@@ -1,4 +1,4 @@
-import { R4_BASE } from './structure-definition.ts'
+import { R4_BASE } from '../r4-base.ts'
 
 /**
  * Whether a constraint in a profile is one of R4's own types, repeated in a snapshot: these are judged with the types.

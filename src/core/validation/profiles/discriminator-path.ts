@@ -1,7 +1,7 @@
-import { literalType } from '../elements/reference-target.ts'
 import { isJsonObject, type JsonObject } from '../json-object.ts'
 import type { InSlice, Judged } from './element-rules.ts'
 import { r4Elements } from './r4-elements.ts'
+import { shownType } from './shown-type.ts'
 
 /** One step of a discriminator's path. Source: FHIR R4 4.0.1, profiling.html, the restricted FHIRPath of discriminators. */
 export type Step =
@@ -109,7 +109,7 @@ function walk(
     const target = judged.resolve(value)
     if (target !== undefined) return walk(target, undefined, from + 1, steps, test, judged)
     // What is not at hand still shows its type, by its URL or in words; more of it cannot be told.
-    const shown = from + 1 === steps.length ? shownType(value) : undefined
+    const shown = from + 1 === steps.length && isJsonObject(value) ? shownType(value) : undefined
     return shown === undefined ? undefined : test(undefined, shown, judged)
   }
   if (!isJsonObject(value)) return false
@@ -122,13 +122,6 @@ function walk(
   }
   const [inner, innerType] = childOf(value, type, step.name)
   return walk(inner, innerType, from + 1, steps, test, judged)
-}
-
-function shownType(reference: unknown): string | undefined {
-  if (!isJsonObject(reference)) return undefined
-  const { reference: url, type } = reference
-  const ofUrl = typeof url === 'string' ? literalType(url) : undefined
-  return ofUrl ?? (typeof type === 'string' ? type : undefined)
 }
 
 function childOf(

@@ -28,9 +28,6 @@ export interface ElementDefinition {
   readonly json: JsonObject
 }
 
-/** Where R4 publishes its types and profiles. */
-export const R4_BASE = 'http://hl7.org/fhir/StructureDefinition/'
-
 /** Reads a StructureDefinition, or reports every reason why it cannot be read. */
 export function readDefinition(
   document: JsonObject,

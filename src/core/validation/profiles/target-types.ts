@@ -1,4 +1,5 @@
-import { lastSegment, R4_BASE } from './structure-definition.ts'
+import { R4_BASE } from '../r4-base.ts'
+import { lastSegment } from './structure-definition.ts'
 
 /**
  * The resource types that references to some profiles may lead to; undefined when the type of one profile is not known.

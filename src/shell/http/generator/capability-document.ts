@@ -1,8 +1,7 @@
 import type { CapabilityStatement, CapabilityStatementRest } from 'fhir/r4.d.ts'
 import { DEFAULT_CANONICAL_BASE } from '../../../core/fhir/canonical-base.ts'
 import { narrativeText } from '../../../core/fhir/narrative-text.ts'
-import { ownUrls } from '../../../core/fhir/own-urls.ts'
-import { servedRest } from '../capability-statement.ts'
+import { sentProfiles, servedRest } from '../capability-statement.ts'
 
 /**
  * What the gateway needs of a clinic’s server, and what it serves, for one who has to judge it before it runs anywhere.
@@ -37,7 +36,7 @@ const DESCRIPTION =
 
 /** Source: FHIR R4 http.html, transaction, conditional create, conditional update and conditional references. */
 function sentRest(): CapabilityStatementRest {
-  const { profile } = ownUrls(DEFAULT_CANONICAL_BASE)
+  const sent = sentProfiles(DEFAULT_CANONICAL_BASE)
   return {
     mode: 'client',
     documentation:
@@ -45,14 +44,7 @@ function sentRest(): CapabilityStatementRest {
     resource: [
       {
         type: 'Observation',
-        supportedProfile: [
-          profile.homeReading,
-          profile.homePulse,
-          profile.monitorStatus,
-          profile.periodAverage,
-          profile.recordingAverage,
-          profile.attention,
-        ],
+        supportedProfile: sent.Observation,
         interaction: [{ code: 'create' }, { code: 'update' }],
         conditionalCreate: true,
         conditionalUpdate: true,
@@ -60,14 +52,14 @@ function sentRest(): CapabilityStatementRest {
       },
       {
         type: 'Device',
-        supportedProfile: [profile.homeMonitor],
+        supportedProfile: sent.Device,
         interaction: [{ code: 'create' }],
         conditionalCreate: true,
         searchParam: [{ name: 'identifier', type: 'token' }],
       },
       {
         type: 'Provenance',
-        supportedProfile: [profile.submissionProvenance, profile.averageProvenance],
+        supportedProfile: sent.Provenance,
         interaction: [{ code: 'create' }],
         conditionalCreate: true,
         searchParam: [{ name: '_tag', type: 'token' }],

@@ -1,0 +1,2 @@
+/** Where R4 publishes its types and profiles. */
+export const R4_BASE = 'http://hl7.org/fhir/StructureDefinition/'
