@@ -2,8 +2,9 @@ import type { RecordingRule } from '../core/clinical/ambulatory/recording-rule.t
 import type { AttentionLimits } from '../core/clinical/attention/attention-limits.ts'
 import type { Protocol } from '../core/clinical/protocol/protocol.ts'
 import type { ThresholdSet } from '../core/clinical/protocol/threshold-set.ts'
-import type { ClinicAnswer } from '../core/outbox/clinic-answer.ts'
-import type { Destination } from '../core/registry/destination.ts'
+import type { FhirAnswer, FhirRequest } from '../core/exchange/fhir-exchange.ts'
+import type { MessageAnswer } from '../core/hl7v2/message-answer.ts'
+import type { Destination, FhirDestination, MessageDestination } from '../core/registry/destination.ts'
 import type { ProfileSet } from '../core/validation/profiles/profile-set.ts'
 import type { Store } from './store-port.ts'
 
@@ -13,6 +14,7 @@ export type * from './store-port.ts'
 export interface Ports {
   readonly store: Store
   readonly clinic: ClinicServers
+  readonly receivers: MessageReceivers
   readonly catalogue: Catalogue
   readonly clock: Clock
   /** A number in [0, 1), for spreading retries. */
@@ -37,8 +39,17 @@ export interface DeliveryPolicy {
   readonly longestRetryMs: number
   /** How long a claim holds before another process may take the entry. */
   readonly leaseMs: number
-  /** Entries posted at the same time. */
+  /** Entries under way at the same time. */
   readonly inFlight: number
+  /**
+   * How long an entry is left alone after an outcome nobody heard, before it is looked for: a server that was slow may
+   * still finish what it was asked.
+   */
+  readonly quietMs: number
+  /** The longest wait that is granted to a Retry-After. */
+  readonly longestRetryAfterMs: number
+  /** How long what a server says it can do is believed before it is asked again. */
+  readonly routeMs: number
 }
 
 export interface Clock {
@@ -67,8 +78,23 @@ export interface Catalogue {
   readonly canonicalBase: string
 }
 
-/** The doors out: post a transaction to a destination and understand every answer. */
+/** The door out to clinics' FHIR servers. */
 export interface ClinicServers {
-  /** Never throws for anything the server or the network does. The bundle is JSON text. */
-  postTransaction(destination: Destination, bundle: string): Promise<ClinicAnswer>
+  /**
+   * One request to a destination's server, with its credentials. Never throws for anything the server or the network
+   * does. A 401 was answered with one fresh token and one more try before it is handed on.
+   */
+  ask(destination: FhirDestination, request: FhirRequest): Promise<FhirAnswer>
+  /**
+   * Names of destinations that are left alone for a while because one request after the other failed; asked all the
+   * same they answer `unsent`.
+   */
+  resting(): readonly string[]
+}
+
+/** The door out to clinics' HL7 v2 receivers. */
+export interface MessageReceivers {
+  /** Sends one message and waits for its acknowledgement. Never throws for anything the receiver or the network does. */
+  send(destination: MessageDestination, message: string): Promise<MessageAnswer>
+  resting(): readonly string[]
 }

@@ -3,7 +3,8 @@ import type { ExactMean } from '../core/basics/exact-mean.ts'
 import type { LocalDay } from '../core/basics/local-day.ts'
 import type { AttentionCode } from '../core/clinical/finding.ts'
 import type { Protocol } from '../core/clinical/protocol/protocol.ts'
-import type { OutboxEntry, OutboxState, Settlement } from '../core/outbox/entry.ts'
+import type { Route } from '../core/exchange/route.ts'
+import type { ClinicSaid, HeldResource, OutboxEntry, OutboxState, Settlement } from '../core/outbox/entry.ts'
 import type { Enrolment } from '../core/registry/enrolment.ts'
 import type { IssuedAverage, Period } from '../core/registry/period.ts'
 import type { AccessKey, Source } from '../core/registry/source.ts'
@@ -176,7 +177,8 @@ export interface Store {
 
   /**
    * Saves the link, and queues the sessions that arrived before it when its destination wants readings at once.
-   * Returns how many were queued. Saving the same link again queues nothing twice.
+   * Returns how many were queued. Saving the same link again queues nothing twice. What was parked because the patient
+   * was not matched, or given up because nobody was enrolled, is put back in the queue.
    */
   saveEnrolment(enrolment: Enrolment, audit: AuditEntry): Promise<number>
   /** One answer per subject, in order. */
@@ -207,19 +209,80 @@ export interface Store {
 
   /**
    * Takes entries that are due, oldest first, at most one per destination and patient, skipping patients of whom one
-   * is claimed already. A claim not settled before its lease ends is taken again: the process that held it died.
+   * is claimed or parked already, and destinations that rest. A claim not settled before its lease ends is taken again,
+   * as uncertain: the process that held it died.
    */
-  claim(nowMs: number, leaseMs: number, limit: number): Promise<readonly OutboxEntry[]>
+  claim(
+    nowMs: number,
+    leaseMs: number,
+    limit: number,
+    resting?: readonly string[],
+  ): Promise<readonly OutboxEntry[]>
+  /** Prolongs a claim that is still held. False when it is not: its lease ended and another process has it. */
+  extendClaim(id: number, nowMs: number, leaseMs: number): Promise<boolean>
+  /**
+   * Writes what an attempt came to, what was said and what is held since, with its audit row. Concurrent calls share
+   * one commit. A settled entry keeps nothing of what was said before.
+   */
   settle(id: number, settlement: Settlement, audit: AuditEntry): Promise<void>
-  deliveryPage(page: Page & { readonly state?: OutboxState }): Promise<readonly OutboxEntry[]>
-  /** Puts a given-up entry back in the queue, due now. False when there is no such entry in that state. */
-  retryDelivery(id: number, nowMs: number, audit: AuditEntry): Promise<boolean>
+  /** Remembers what a destination holds, while the attempt that made it goes on. */
+  keepHeld(destination: string, held: readonly HeldResource[]): Promise<void>
+  /** By UUID, those of the asked ones that a destination is known to hold. */
+  held(destination: string, uuids: readonly string[]): Promise<ReadonlyMap<string, HeldResource>>
+
+  delivery(id: number): Promise<Delivery | undefined>
+  /** Oldest first. */
+  deliveryPage(page: Page & DeliveryFilter): Promise<readonly OutboxEntry[]>
+  /** By destination, of everything queued. */
+  deliverySummary(): Promise<readonly DestinationSummary[]>
+  /**
+   * Puts entries that are given up or parked back in the queue, due now. Their attempts start anew; what is uncertain
+   * stays so. Returns how many; 0 records nothing.
+   */
+  retryDeliveries(
+    which: DeliveryFilter & { readonly id?: number },
+    nowMs: number,
+    audit: AuditEntry,
+  ): Promise<number>
+  /** A person saw the thing in the clinic's record: a given-up or parked entry is settled. False when there is none such. */
+  confirmDelivery(id: number, audit: AuditEntry): Promise<boolean>
+  /** Removes what clinics said about entries last tried before a moment. The entries stay: they are what keeps things from being sent twice. */
+  forgetSaid(beforeMs: number): Promise<number>
+
+  /** What is known of the way to a destination; undefined for nothing yet. */
+  route(destination: string): Promise<Route | undefined>
+  routes(): Promise<readonly Route[]>
+  /** Replaces it. With an audit entry when it is an act: a stop, a resumption, another rung. */
+  saveRoute(route: Route, audit?: AuditEntry): Promise<void>
 
   recordAudit(audit: AuditEntry): Promise<void>
   auditPage(page: Page): Promise<readonly AuditRow[]>
 
   figures(): Promise<StoreFigures>
   close(): Promise<void>
+}
+
+/** Which deliveries are meant; each key narrows. */
+export interface DeliveryFilter {
+  readonly state?: OutboxState
+  readonly destination?: string
+  readonly source?: string
+  readonly kind?: OutboxEntry['kind']
+  readonly problem?: string
+  /** Queued before this moment, epoch ms. */
+  readonly queuedBeforeMs?: number
+}
+
+/** An entry with what the clinic last said about it. */
+export interface Delivery extends OutboxEntry {
+  readonly said?: ClinicSaid
+}
+
+export interface DestinationSummary {
+  readonly destination: string
+  readonly entries: Readonly<Record<OutboxState, number>>
+  /** When the oldest entry that is not settled was queued, epoch ms; absent when all are. */
+  readonly oldestQueuedMs?: number
 }
 
 /**

@@ -21,6 +21,8 @@ const CORE: Readonly<Record<string, readonly string[]>> = {
   recompute: ['basics', 'clinical', 'fhir', 'validation'],
   'audit-report': ['basics', 'clinical', 'validation', 'recompute'],
   outbox: ['basics'],
+  exchange: ['basics', 'registry', 'fhir', 'outbox'],
+  hl7v2: ['basics', 'registry', 'fhir', 'outbox', 'exchange'],
   audit: ['basics', 'fhir'],
 }
 

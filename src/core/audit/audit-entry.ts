@@ -28,6 +28,11 @@ export type AuditAction =
   | 'attention-raised'
   | 'delivery-attempted'
   | 'delivery-retried'
+  | 'delivery-confirmed'
+  | 'route-chosen'
+  | 'route-stopped'
+  | 'route-resumed'
+  | 'signing-key-made'
 
 /** An audit entry in its place in the chain. */
 export interface AuditRow extends AuditEntry {

@@ -110,16 +110,76 @@ export const ERROR_CODES = {
     'Read the delivery, mend, and retry it.',
   ],
   CLINIC_LOGIN: [
-    'The clinic’s server refused the credentials.',
-    'Mend the destination’s access, then retry.',
+    'The clinic’s server refused the credentials; nothing more is sent to it.',
+    'Mend the destination’s access, then resume the route.',
+  ],
+  CLINIC_FORBIDS: [
+    'The clinic’s server does not allow what we do; nothing more is sent to it.',
+    'Have the clinic allow it (role or scope), then resume the route.',
+  ],
+  TOKEN_REFUSED: [
+    'The authorization server gave no token, or one that allows less than was asked; nothing more is sent.',
+    'Check client id, key registration and scopes, then resume the route.',
+  ],
+  TOKEN_HOST_NOT_LISTED: [
+    'The place where tokens are issued is not on a host that may be asked.',
+    'Add the host to the destination’s tokenHosts if it is the right one, then resume the route.',
+  ],
+  CLINIC_NOT_TRUSTED: [
+    'The clinic’s server could not prove who it is, or did not take our certificate.',
+    'Check the certificate authorities and our certificate; the entry is tried again.',
   ],
   CLINIC_ANSWER_UNREADABLE: [
     'The answer is not a FHIR answer.',
     'Check the base URL and what stands before it.',
   ],
+  CLINIC_TOO_LARGE: [
+    'A single resource is larger than the clinic’s server takes.',
+    'Have the clinic raise its limit, then retry.',
+  ],
+  CLINIC_DELETED: [
+    'The clinic deleted what was to be brought up to date.',
+    'Ask the clinic why, then retry or confirm.',
+  ],
+  CLINIC_NOT_OFFERED: [
+    'The clinic’s server does not offer this way of writing.',
+    'None needed: the next way is tried.',
+  ],
+  CLINIC_NO_WAY: [
+    'The clinic’s server offers no way of writing that could be used.',
+    'Check the base URL, have the server mended, or name a rung for the destination; then retry.',
+  ],
+  CLINIC_SEARCH_UNRELIABLE: [
+    'The clinic’s server answers a search with what was not asked for, or does not answer searches.',
+    'Have the server mended, or look by hand: confirm what is there, retry what is not.',
+  ],
+  CLINIC_CANNOT_UPDATE: [
+    'The clinic’s server does not let us bring up to date what it holds.',
+    'Have the clinic change its record by hand, then confirm; or set cannotUpdate for the destination and retry.',
+  ],
+  OUTCOME_UNKNOWN: [
+    'The clinic’s server may have kept the entry, and cannot be asked.',
+    'Look in the clinic’s record: confirm the delivery when it is there, retry it when it is not.',
+  ],
+  RECEIVER_REJECTS: [
+    'The clinic’s receiver takes no such messages from us; nothing more is sent to it.',
+    'Check sender, receiver, version and processing id, then resume the route.',
+  ],
   PATIENT_NOT_MATCHED: [
     'The clinic’s server found no patient, or several, for the identifier.',
     'Correct the enrolment or the clinic’s record, then retry.',
+  ],
+  PATIENT_UNKNOWN: [
+    'The clinic’s server holds no patient with the identifier.',
+    'Correct the enrolment, which sends it again, or have the clinic register the patient, then retry.',
+  ],
+  PATIENT_AMBIGUOUS: [
+    'The clinic’s server holds several patients with the identifier.',
+    'Have the clinic settle which one it is, or correct the enrolment; then retry.',
+  ],
+  PATIENT_REPLACED: [
+    'The clinic merged the patient’s record into another one.',
+    'Enrol the subject under the identifier that stands now.',
   ],
   ENROLMENT_GONE: ['The subject of a queued entry is no longer enrolled.', 'Enrol the subject, then retry.'],
 } as const satisfies Record<string, readonly [meaning: string, remedy: string]>

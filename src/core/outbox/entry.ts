@@ -1,4 +1,6 @@
-/** One thing the clinic's server must come to hold. The outbox owns it until the destination has it. */
+import type { ErrorCode } from '../basics/error-codes.ts'
+
+/** One thing the clinic must come to hold. The outbox owns it until the destination has it. */
 export interface OutboxEntry {
   /** Rises in the order of acceptance; a patient's entries are delivered in this order. */
   readonly id: number
@@ -15,17 +17,90 @@ export interface OutboxEntry {
   readonly state: OutboxState
   /** Times it was tried. */
   readonly attempts: number
+  /** When it was queued, epoch ms. */
+  readonly queuedMs: number
   /** Not before this moment, epoch ms. */
   readonly dueMs: number
   /** Code of the last answer that was not a success; holds no health data. */
-  readonly lastProblem?: string
+  readonly lastProblem?: ErrorCode
+  /**
+   * An earlier attempt may have been done without anyone hearing of it: what it may have made is looked for before
+   * anything is written again. Set too when the process that held a claim died.
+   */
+  readonly uncertain: boolean
 }
 
-/** waiting -> claimed -> settled, or back to waiting after a failure, or given-up: kept and shown, never dropped. */
-export type OutboxState = 'waiting' | 'claimed' | 'settled' | 'given-up'
+/**
+ * - `waiting`: due at some moment.
+ * - `claimed`: a process is at work on it, until its lease ends.
+ * - `settled`: the destination has it.
+ * - `parked`: waits for a person, or for the enrolment to be mended, and so does all that is behind it for this
+ *   patient: sending the rest would break their order.
+ * - `given-up`: the destination will not take it, or never answered. Kept and shown, retried by hand, never dropped;
+ *   what is behind it goes on.
+ */
+export const OUTBOX_STATES = ['waiting', 'claimed', 'settled', 'parked', 'given-up'] as const
+export type OutboxState = (typeof OUTBOX_STATES)[number]
 
-/** What an attempt came to. */
-export type Settlement =
-  | { readonly state: 'settled'; readonly created: number; readonly alreadyThere: number }
-  | { readonly state: 'waiting'; readonly dueMs: number; readonly problem: string }
-  | { readonly state: 'given-up'; readonly problem: string }
+/** What an attempt came to, and what is to be kept of it. */
+export type Settlement = Settled | PutOff | Parked | GivenUp
+
+interface AfterAttempt {
+  /** What the clinic said last, for the operator; absent when nothing was said. */
+  readonly said?: ClinicSaid
+  /** What the destination is now known to hold, in addition. */
+  readonly held?: readonly HeldResource[]
+}
+
+export interface Settled extends AfterAttempt {
+  readonly state: 'settled'
+  /** Resources the server made, those it held already, and those it brought up to date. */
+  readonly created: number
+  readonly alreadyThere: number
+  readonly updated: number
+}
+
+export interface PutOff extends AfterAttempt {
+  readonly state: 'waiting'
+  readonly dueMs: number
+  readonly problem: ErrorCode
+  readonly uncertain: boolean
+}
+
+export interface Parked extends AfterAttempt {
+  readonly state: 'parked'
+  readonly problem: ErrorCode
+  readonly uncertain: boolean
+}
+
+export interface GivenUp extends AfterAttempt {
+  readonly state: 'given-up'
+  readonly problem: ErrorCode
+  readonly uncertain: boolean
+}
+
+/**
+ * What a clinic's server answered, as far as a person needs it to mend the cause. May quote a patient: it is kept in the
+ * store and shown to operators, and goes to no log, metric, audit row or error text.
+ */
+export interface ClinicSaid {
+  /** HTTP status; absent where there is none. */
+  readonly status?: number
+  /** An OperationOutcome as JSON text, an HL7 v2 acknowledgement, or the first characters of what was no FHIR. */
+  readonly text?: string
+}
+
+/** Characters of an answer that are kept. */
+export const SAID_CHARACTERS = 16_384
+
+/** A resource of ours that a destination is known to hold. */
+export interface HeldResource {
+  /** Our UUID, which its identifier or tag carries. */
+  readonly uuid: string
+  /** R4 resource type. */
+  readonly type: string
+  /** The server's id; absent when it never told. */
+  readonly id?: string
+  /** The server's version, as it stands in `meta.versionId`. */
+  readonly version?: string
+}

@@ -4,7 +4,8 @@ import { DEFAULT_CANONICAL_BASE } from '../../core/fhir/canonical-base.ts'
 import type { Destination } from '../../core/registry/destination.ts'
 import { SOURCE_NAME } from '../../core/registry/source.ts'
 import { attentionSettings } from './attention-settings.ts'
-import { findingSettings } from './finding-settings.ts'
+import { destinationSettings } from './destination-settings.ts'
+import { webAddress } from './written-values.ts'
 
 /**
  * The one schema of everything an operator can set. Every key has a default or is optional, so an empty file is a
@@ -15,21 +16,6 @@ const name = z.string().regex(SOURCE_NAME, 'lower-case letters, digits and hyphe
 
 const cron = z.string().refine(isCron, 'a cron expression of five fields, or six with seconds first')
 
-const webAddress = z
-  .string()
-  .refine(isBaseUrl, 'an http or https address without user, query or fragment')
-  .transform((text) => text.replace(/\/+$/, ''))
-
-/** A secret as written: the text itself, or the environment variable that holds it. */
-const secret = z.union([
-  z.string().min(1),
-  z.strictObject({
-    env: z.string().regex(/^[A-Za-z_][A-Za-z0-9_]*$/, 'the name of an environment variable'),
-  }),
-])
-
-export type WrittenSecret = z.output<typeof secret>
-
 const listen = z.strictObject({
   host: z.string().min(1).default('127.0.0.1'),
   /** 0 lets the system choose. */
@@ -39,30 +25,6 @@ const listen = z.strictObject({
 })
 
 const source = z.strictObject({ name, title: z.string().min(1).max(200) })
-
-const destination = z.strictObject({
-  name,
-  baseUrl: webAddress,
-  access: z
-    .discriminatedUnion('kind', [
-      z.strictObject({ kind: z.literal('none') }),
-      z.strictObject({ kind: z.literal('bearer'), token: secret }),
-      z.strictObject({ kind: z.literal('basic'), user: z.string().min(1), password: secret }),
-    ])
-    .default({ kind: 'none' }),
-  readings: z.enum(['at-once', 'with-average']).default('at-once'),
-  positionAs: z.enum(['component-and-extension', 'extension']).default('component-and-extension'),
-  snomed: z.boolean().default(false),
-  decimals: z.union([z.literal(0), z.literal(1)]).default(1),
-  /** Whether what asks for attention is posted ahead of everything else, whatever `readings` says. */
-  attention: z.enum(['at-once', 'with-average']).default('at-once'),
-  /** By finding code. Nothing is excluded unless it is named here: published protocols average all readings. */
-  findings: findingSettings.default({}),
-  /** Ids of threshold sets to label averages with, beside those of the protocol. */
-  thresholdSets: z.array(z.string()).default([]),
-  /** Id of the protocol for periods opened without naming one. None is chosen for a clinic. */
-  protocol: z.exactOptional(z.string()),
-})
 
 const schedule = z.strictObject({
   /** Cron expressions are read in UTC, where no hour is ever skipped or repeated. */
@@ -82,8 +44,26 @@ const delivery = z.strictObject({
   timeoutMs: z.int().min(100).max(600_000).default(30_000),
   /** How long a claimed entry is left to its process before another may take it. Longer than the timeout. */
   leaseMs: z.int().min(1_000).max(3_600_000).default(120_000),
-  /** Entries posted at the same time. */
+  /** Entries under way at the same time. */
   inFlight: z.int().min(1).max(256).default(8),
+  /** How long an entry is left alone after an outcome nobody heard. Common practice; no source fixes it. */
+  quietMs: z.int().min(0).max(3_600_000).default(30_000),
+  /** The longest wait granted to a Retry-After. */
+  longestRetryAfterMs: z.int().min(1_000).max(604_800_000).default(86_400_000),
+  /** How long what a server says it can do is believed. */
+  routeMs: z.int().min(1_000).max(2_592_000_000).default(86_400_000),
+  /** Longest wait for a connection, TLS included. */
+  connectTimeoutMs: z.int().min(100).max(600_000).default(10_000),
+  /** Bytes of an answer that are read, after decompression. */
+  answerBytes: z.int().min(1_024).max(67_108_864).default(8_388_608),
+  /** Failures in a row after which a destination is left alone for a while. */
+  failuresBeforeRest: z.int().min(1).max(1_000).default(5),
+  restMs: z.int().min(100).max(3_600_000).default(30_000),
+})
+
+const retention = z.strictObject({
+  /** Days for which what a clinic's server said about a delivery is kept. The delivery itself stays: it keeps things from being sent twice. */
+  clinicAnswersDays: z.int().min(1).max(3_650).default(90),
 })
 
 const limits = z.strictObject({
@@ -111,7 +91,7 @@ export const settingsDocument = z
     /** `off` serves this machine only; `keys` wants an API key with each request. */
     access: z.enum(['off', 'keys']).default('off'),
     sources: z.array(source).default([]),
-    destinations: z.array(destination).default([]),
+    destinations: z.array(destinationSettings).default([]),
     /** The clinic's own documents, added to the published ones. */
     protocolsFolder: z.string().min(1).optional(),
     thresholdSetsFolder: z.string().min(1).optional(),
@@ -121,6 +101,9 @@ export const settingsDocument = z
     attention: attentionSettings.prefault({}),
     schedule: schedule.prefault({}),
     delivery: delivery.prefault({}),
+    retention: retention.prefault({}),
+    /** Private keys of ours, for destinations with access `smart-backend`; made and changed by the command `keys`. */
+    signingKeysFolder: z.string().min(1).default('signing-keys'),
     limits: limits.prefault({}),
     log: z
       .strictObject({ level: z.enum(['silent', 'error', 'warn', 'info', 'debug']).default('info') })
@@ -166,10 +149,3 @@ export interface Settings extends Omit<SettingsDocument, 'destinations' | '$sche
 
 /** Requests a minute from one address when the service listens beyond loopback and no other figure is set. */
 export const REQUESTS_PER_MINUTE_IN_THE_OPEN = 6_000
-
-function isBaseUrl(text: string): boolean {
-  if (!URL.canParse(text)) return false
-  const url = new URL(text)
-  const plain = url.username === '' && url.password === '' && url.search === '' && url.hash === ''
-  return plain && (url.protocol === 'https:' || url.protocol === 'http:')
-}

@@ -9,10 +9,15 @@ export type AnswerBody =
   /** A Bundle of type transaction-response or batch-response. */
   | { readonly kind: 'responses'; readonly responses: readonly EntryResponse[] }
   | { readonly kind: 'outcome'; readonly outcome: OutcomeSummary }
+  /** A Bundle of type searchset. */
+  | { readonly kind: 'searchset'; readonly resources: readonly AnsweredResource[]; readonly more: boolean }
   /** Any other FHIR resource. */
-  | { readonly kind: 'resource' }
+  | { readonly kind: 'resource'; readonly resource: AnsweredResource }
   /** Not FHIR: a proxy's page, broken JSON, or more than is read. */
   | { readonly kind: 'not-fhir' }
+
+/** A resource as a server sent it: nothing about it is sure but that it names its type. */
+export type AnsweredResource = { readonly resourceType: string } & Readonly<Record<string, unknown>>
 
 /** One `Bundle.entry.response`. */
 export interface EntryResponse {

@@ -1,0 +1,48 @@
+import type { ErrorCode } from '../basics/error-codes.ts'
+import type { ClinicSaid } from '../outbox/entry.ts'
+import type { AnswerBody } from './answer-body.ts'
+
+/** One request to a clinic's FHIR server, as the ladder means it. Credentials, limits and the base are the adapter's. */
+export interface FhirRequest {
+  readonly method: 'GET' | 'POST' | 'PUT'
+  /** Under the base URL, without a leading slash and percent-encoded; empty for the base itself. */
+  readonly path: string
+  /** A resource as JSON text, or the parameters of a `_search`. */
+  readonly body?: string
+  /** `application/fhir+json` when absent. */
+  readonly bodyType?: 'application/x-www-form-urlencoded'
+  /** Header `If-None-Exist`: the query of a conditional create. */
+  readonly ifNoneExist?: string
+  /** Version for the header `If-Match`, without quotes. */
+  readonly ifMatch?: string
+  /** `return=minimal`, or the resource itself. Searches and reads say neither. */
+  readonly prefer?: 'minimal' | 'representation'
+}
+
+/** What came of a request. Whatever a server, a proxy or the network does is one of these. */
+export type FhirAnswer =
+  | HeardAnswer
+  /** The request never left, so nothing was done: no address, no connection, no token, or the destination rests. */
+  | { readonly kind: 'unsent'; readonly problem: ErrorCode; readonly retryAfterMs?: number }
+  /** It left and nobody knows what was done: time ran out, the connection broke. */
+  | { readonly kind: 'unheard'; readonly problem: ErrorCode }
+
+export interface HeardAnswer {
+  readonly kind: 'heard'
+  readonly status: number
+  readonly body: AnswerBody
+  /** Header `Location`, or `Content-Location`, as far as it names a resource under the base URL. */
+  readonly location?: ResourcePlace
+  /** Version in the header `ETag`. */
+  readonly version?: string
+  readonly retryAfterMs?: number
+  /** What is kept of it for an operator when it was no success. */
+  readonly said: ClinicSaid
+}
+
+/** `[base]/[type]/[id]/_history/[version]`. */
+export interface ResourcePlace {
+  readonly type: string
+  readonly id: string
+  readonly version?: string
+}

@@ -1,0 +1,30 @@
+import type { ErrorCode } from '../basics/error-codes.ts'
+import type { Rung } from '../registry/rung.ts'
+import type { Probed, ServerAbilities } from './abilities.ts'
+
+/** What is known of the way to a destination, kept from one round to the next. */
+export interface Route {
+  readonly destination: string
+  /** When the server was last asked what it can do; epoch ms. Absent: never, or only without an answer. */
+  readonly learntMs?: number
+  /** Absent when it gave no statement that can be read. */
+  readonly abilities?: ServerAbilities
+  readonly probed: Probed
+  /** Rungs that turned out not to work, whatever the statement says. Forgotten when the server is asked again. */
+  readonly ruledOut: readonly RuledOut[]
+  /** Rungs on which something was ever written there: what was written on one is looked for before another is used. */
+  readonly used: readonly Rung[]
+  /** Set when the server will have nothing from us (401 after a fresh token, 403, AR): nothing is sent until an operator resumes it. */
+  readonly stopped?: { readonly problem: ErrorCode; readonly sinceMs: number }
+}
+
+export interface RuledOut {
+  readonly rung: Rung
+  readonly problem: ErrorCode
+  readonly atMs: number
+}
+
+/** Nothing is known yet. */
+export function unknownRoute(destination: string): Route {
+  return { destination, probed: 'not-asked', ruledOut: [], used: [] }
+}
