@@ -7,7 +7,7 @@ export interface OutboxEntry {
   readonly destination: string
   readonly source: string
   readonly subject: string
-  readonly kind: 'session' | 'average' | 'attention'
+  readonly kind: OutboxKind
   /** Which of several about the same thing: the revision of an average, the code of a call for attention. */
   readonly part?: string
   /** Taken ahead of everything that is not. */
@@ -29,6 +29,9 @@ export interface OutboxEntry {
    */
   readonly uncertain: boolean
 }
+
+export const OUTBOX_KINDS = ['session', 'average', 'attention'] as const
+export type OutboxKind = (typeof OUTBOX_KINDS)[number]
 
 /**
  * - `waiting`: due at some moment.

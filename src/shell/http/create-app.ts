@@ -6,6 +6,7 @@ import { addAuditRoutes } from './audit-routes.ts'
 import { addAveragesRoutes } from './averages-routes.ts'
 import { addConformanceRoutes } from './conformance-routes.ts'
 import { addDeliveriesRoutes } from './deliveries-routes.ts'
+import { addDestinationsRoutes } from './destinations-routes.ts'
 import type { Door } from './door.ts'
 import { addEnrolmentsRoutes } from './enrolments-routes.ts'
 import { errorResponse } from './error-response.ts'
@@ -56,6 +57,7 @@ export function createApp(at: Ports, settings: Settings): express.Express {
   addPeriodAveragesRoutes(app, door)
   addAveragesRoutes(app, door)
   addDeliveriesRoutes(app, door)
+  addDestinationsRoutes(app, door)
   addAuditRoutes(app, door)
   addFhirRoutes(app, door)
   addConformanceRoutes(app, door)

@@ -1,74 +1,105 @@
-import type { IRouter } from 'express'
-import { instantOf } from '../../core/basics/instant.ts'
-import type { OutboxEntry, OutboxState } from '../../core/outbox/entry.ts'
+import type { IRouter, Request } from 'express'
+import { confirmDelivery } from '../../flow/deliver/confirm-delivery.ts'
+import { previewDelivery } from '../../flow/deliver/preview-delivery.ts'
+import { retryDeliveries } from '../../flow/deliver/retry-deliveries.ts'
+import { toldDelivery, toldInFull } from '../../flow/operate/told-delivery.ts'
 import { answerJson, requireAccepted } from './answer.ts'
+import { deliveryFilterOf } from './delivery-filter.ts'
 import type { Door } from './door.ts'
 import { methodNotAllowed } from './method-not-allowed.ts'
-import { listed, NUMBER_KEY, pageOf, queryText } from './page-query.ts'
+import { listed, NUMBER_KEY, pageOf } from './page-query.ts'
 import { refusedRequest } from './request-refused.ts'
 
-const STATES: readonly OutboxState[] = ['waiting', 'claimed', 'settled', 'given-up']
-
-/** `/deliveries`: what is on its way to a clinic, what arrived, and what was given up and can be tried again by hand. */
+/**
+ * `/deliveries`: what is on its way to a clinic, what arrived, what waits for a person and why. What a clinic's server
+ * said, and what would be sent, may speak of a patient: those are for operators alone.
+ */
 export function addDeliveriesRoutes(router: IRouter, door: Door): void {
-  const { store, clock } = door.ports
+  const { ports } = door
 
   router.get('/deliveries', async (request, response) => {
     await door.access.allow(request, 'read', 'operate')
     requireAccepted(request, 'application/json')
     const page = pageOf(request, NUMBER_KEY)
-    const state = stateOf(queryText(request, 'state'))
-    const entries = await store.deliveryPage(state === undefined ? page : { ...page, state })
+    const entries = await ports.store.deliveryPage({ ...page, ...deliveryFilterOf(request) })
     answerJson(
       response,
       200,
-      listed(entries, page, (entry) => String(entry.id), shownEntry),
+      listed(entries, page, ({ id }) => String(id), toldDelivery),
     )
   })
   router.all('/deliveries', methodNotAllowed('GET'))
 
-  router.post('/deliveries/:id/retry', async (request, response) => {
-    const caller = await door.access.allow(request, 'operate')
+  router.post('/deliveries/retry', async (request, response) => {
+    const { actor } = await door.access.allow(request, 'operate')
     requireAccepted(request, 'application/json')
-    const id = NUMBER_KEY.test(request.params.id) ? Number(request.params.id) : undefined
-    const now = clock.now()
-    const queued =
-      id !== undefined &&
-      (await store.retryDelivery(id, now, {
-        at: instantOf(now).text,
-        actor: caller.actor,
-        action: 'delivery-retried',
-        about: String(id),
-        outcome: 'done',
-        detail: {},
-      }))
-    if (!queued) {
+    const filter = deliveryFilterOf(request)
+    if (Object.keys(filter).length === 0) {
       throw refusedRequest(
-        404,
-        'NOT_FOUND',
-        'path.id',
-        'the id of a given-up delivery',
-        'List those with ?state=given-up.',
+        400,
+        'MISSING_KEY',
+        'query',
+        'at least one of: state, destination, source, kind, problem, queuedBefore',
+        'Say which deliveries are meant, such as ?state=given-up.',
+      )
+    }
+    answerJson(response, 200, { retried: await retryDeliveries(filter, actor, ports) })
+  })
+  router.all('/deliveries/retry', methodNotAllowed('POST'))
+
+  router.get('/deliveries/:id', async (request, response) => {
+    await door.access.allow(request, 'operate')
+    requireAccepted(request, 'application/json')
+    const id = idOf(request)
+    const delivery = id === undefined ? undefined : await ports.store.delivery(id)
+    if (delivery === undefined) throw noDelivery('a delivery', 'List them at /deliveries.')
+    answerJson(response, 200, toldInFull(delivery))
+  })
+  router.all('/deliveries/:id', methodNotAllowed('GET'))
+
+  router.get('/deliveries/:id/preview', async (request, response) => {
+    await door.access.allow(request, 'operate')
+    requireAccepted(request, 'application/json')
+    const id = idOf(request)
+    const preview = id === undefined ? undefined : await previewDelivery(id, ports)
+    if (preview === undefined) throw noDelivery('a delivery', 'List them at /deliveries.')
+    answerJson(response, 200, preview)
+  })
+  router.all('/deliveries/:id/preview', methodNotAllowed('GET'))
+
+  router.post('/deliveries/:id/retry', async (request, response) => {
+    const { actor } = await door.access.allow(request, 'operate')
+    requireAccepted(request, 'application/json')
+    const id = idOf(request)
+    if (id === undefined || (await retryDeliveries({ id }, actor, ports)) === 0) {
+      throw noDelivery(
+        'a delivery that is given up or parked',
+        'List those with ?state=given-up or ?state=parked.',
       )
     }
     answerJson(response, 200, { id, state: 'waiting' })
   })
   router.all('/deliveries/:id/retry', methodNotAllowed('POST'))
+
+  router.post('/deliveries/:id/confirm', async (request, response) => {
+    const { actor } = await door.access.allow(request, 'operate')
+    requireAccepted(request, 'application/json')
+    const id = idOf(request)
+    if (id === undefined || !(await confirmDelivery(id, actor, ports))) {
+      throw noDelivery(
+        'a delivery that is given up or parked',
+        'List those with ?state=given-up or ?state=parked.',
+      )
+    }
+    answerJson(response, 200, { id, state: 'settled' })
+  })
+  router.all('/deliveries/:id/confirm', methodNotAllowed('POST'))
 }
 
-function stateOf(text: string | undefined): OutboxState | undefined {
-  if (text === undefined) return undefined
-  const state = STATES.find((one) => one === text)
-  if (state !== undefined) return state
-  throw refusedRequest(
-    400,
-    'NOT_A_CHOICE',
-    'query.state',
-    `one of: ${STATES.join(', ')}`,
-    'Use one of the words listed.',
-  )
+function idOf({ params }: Request<{ id: string }>): number | undefined {
+  return NUMBER_KEY.test(params.id) ? Number(params.id) : undefined
 }
 
-function shownEntry({ dueMs, ...entry }: OutboxEntry): Omit<OutboxEntry, 'dueMs'> & { readonly due: string } {
-  return { ...entry, due: instantOf(dueMs).text }
+function noDelivery(expected: string, remedy: string): Error {
+  return refusedRequest(404, 'NOT_FOUND', 'path.id', `the id of ${expected}`, remedy)
 }

@@ -4,6 +4,7 @@ import { sessionRecordJsonSchema } from '../../../core/mapping/session-record-js
 import { enrolmentRequest } from '../enrolments-routes.ts'
 import { periodRequest } from '../periods-routes.ts'
 import { keyRequest, sourceRequest } from '../sources-routes.ts'
+import { deliverySchemas } from './delivery-schemas.ts'
 
 /** What clients send is described by the schemas that read it; what they get is written out here. */
 export function openApiSchemas(canonicalBase: string): Readonly<Record<string, unknown>> {
@@ -155,6 +156,7 @@ export function openApiSchemas(canonicalBase: string): Readonly<Record<string, u
         next: { type: 'string', description: 'Cursor of the next page; absent on the last' },
       },
     },
+    ...deliverySchemas,
     FhirResource: {
       type: 'object',
       description: 'A FHIR R4 4.0.1 resource',

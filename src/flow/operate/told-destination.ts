@@ -1,0 +1,79 @@
+import { instantOf } from '../../core/basics/instant.ts'
+import { chooseRung } from '../../core/exchange/ladder.ts'
+import { type Route, unknownRoute } from '../../core/exchange/route.ts'
+import type { OutboxState } from '../../core/outbox/entry.ts'
+import type { Destination } from '../../core/registry/destination.ts'
+import type { Rung } from '../../core/registry/rung.ts'
+import type { DestinationSummary, Ports } from '../ports.ts'
+import { type ToldProblem, toldProblem } from './told-delivery.ts'
+
+/** A destination as operators read it: how it is served and why, what is on its way, and what stands in the way. */
+export interface ToldDestination {
+  readonly name: string
+  readonly kind: Destination['kind']
+  /** Whether it is left alone just now, because one request after the other failed. */
+  readonly resting: boolean
+  /** Nothing is sent until an operator resumes it. */
+  readonly stopped?: ToldProblem & { readonly since: string }
+  /** How a FHIR destination is served. */
+  readonly route?: ToldRoute
+  readonly entries: Readonly<Record<OutboxState, number>>
+  /** When the oldest entry that is not settled was queued, and how long ago. */
+  readonly oldest?: { readonly queued: string; readonly seconds: number }
+}
+
+export interface ToldRoute {
+  readonly rung?: Rung
+  /** One sentence for each rung passed over, and one for the chosen. */
+  readonly because: readonly string[]
+  /** When the server was last asked what it can do; absent when it never was, or never answered. */
+  readonly learnt?: string
+  readonly used: readonly Rung[]
+}
+
+/** Every destination of the settings, in their order. */
+export async function toldDestinations(at: Ports): Promise<readonly ToldDestination[]> {
+  const [summaries, routes] = await Promise.all([at.store.deliverySummary(), at.store.routes()])
+  const queued = new Map(summaries.map((one) => [one.destination, one]))
+  const known = new Map(routes.map((one) => [one.destination, one]))
+  const resting = new Set([...at.clinic.resting(), ...at.receivers.resting()])
+  return [...at.catalogue.destinations.values()].map((destination) => {
+    const { name, kind } = destination
+    const route = known.get(name) ?? unknownRoute(name)
+    return {
+      name,
+      kind,
+      resting: resting.has(name),
+      ...(route.stopped === undefined
+        ? {}
+        : {
+            stopped: { ...toldProblem(route.stopped.problem), since: instantOf(route.stopped.sinceMs).text },
+          }),
+      ...(destination.kind === 'fhir' ? { route: toldRoute(route, destination.rung) } : {}),
+      ...counted(queued.get(name), at.clock.now()),
+    }
+  })
+}
+
+function toldRoute(route: Route, operatorSays: Rung | undefined): ToldRoute {
+  const { rung, because } = chooseRung(route, operatorSays)
+  return {
+    ...(rung === undefined ? {} : { rung }),
+    because,
+    ...(route.learntMs === undefined ? {} : { learnt: instantOf(route.learntMs).text }),
+    used: route.used,
+  }
+}
+
+function counted(
+  summary: DestinationSummary | undefined,
+  nowMs: number,
+): Pick<ToldDestination, 'entries' | 'oldest'> {
+  if (summary === undefined) return { entries: NOTHING }
+  const { entries, oldestQueuedMs } = summary
+  if (oldestQueuedMs === undefined) return { entries }
+  const seconds = Math.max(0, Math.floor((nowMs - oldestQueuedMs) / 1000))
+  return { entries, oldest: { queued: instantOf(oldestQueuedMs).text, seconds } }
+}
+
+const NOTHING: ToldDestination['entries'] = { waiting: 0, claimed: 0, settled: 0, parked: 0, 'given-up': 0 }

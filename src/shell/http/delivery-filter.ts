@@ -1,0 +1,66 @@
+import type { Request } from 'express'
+import { ERROR_CODES } from '../../core/basics/error-codes.ts'
+import { readInstant } from '../../core/basics/instant.ts'
+import { OUTBOX_KINDS, OUTBOX_STATES } from '../../core/outbox/entry.ts'
+import type { DeliveryFilter } from '../../flow/ports.ts'
+import { queryText } from './page-query.ts'
+import { refusedRequest } from './request-refused.ts'
+
+/** What `delivery-filter` reads, for the description of the API. */
+export const DELIVERY_QUERY = [
+  ['state', OUTBOX_STATES.join(', ')],
+  ['destination', 'Name of a destination'],
+  ['source', 'Name of a registered source'],
+  ['kind', OUTBOX_KINDS.join(', ')],
+  ['problem', 'A code, such as CLINIC_REFUSED'],
+  ['queuedBefore', 'RFC 3339 time with offset'],
+] as const
+
+/**
+ * Reads which deliveries are meant.
+ *
+ * @throws RequestRefused (400) for a word that is none of the choices, or a time that cannot be read.
+ */
+export function deliveryFilterOf(request: Request): DeliveryFilter {
+  const state = choiceOf(request, 'state', OUTBOX_STATES)
+  const kind = choiceOf(request, 'kind', OUTBOX_KINDS)
+  const problem = choiceOf(request, 'problem', Object.keys(ERROR_CODES))
+  const destination = queryText(request, 'destination')
+  const source = queryText(request, 'source')
+  const queuedBeforeMs = momentOf(request, 'queuedBefore')
+  return {
+    ...(state === undefined ? {} : { state }),
+    ...(kind === undefined ? {} : { kind }),
+    ...(problem === undefined ? {} : { problem }),
+    ...(destination === undefined ? {} : { destination }),
+    ...(source === undefined ? {} : { source }),
+    ...(queuedBeforeMs === undefined ? {} : { queuedBeforeMs }),
+  }
+}
+
+function choiceOf<Choice extends string>(
+  request: Request,
+  name: string,
+  choices: readonly Choice[],
+): Choice | undefined {
+  const text = queryText(request, name)
+  if (text === undefined) return undefined
+  const choice = choices.find((one) => one === text)
+  if (choice !== undefined) return choice
+  const expected = choices.length > 10 ? 'a code of /problems/{code}' : `one of: ${choices.join(', ')}`
+  throw refusedRequest(400, 'NOT_A_CHOICE', `query.${name}`, expected, 'Use one of the words listed.')
+}
+
+function momentOf(request: Request, name: string): number | undefined {
+  const text = queryText(request, name)
+  if (text === undefined) return undefined
+  const instant = readInstant(text)
+  if (instant !== undefined) return instant.epochMs
+  throw refusedRequest(
+    400,
+    'BAD_TIME',
+    `query.${name}`,
+    'an RFC 3339 time with seconds and offset',
+    'Send a time such as 2026-03-02T06:41:00Z.',
+  )
+}
