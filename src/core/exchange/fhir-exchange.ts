@@ -22,10 +22,20 @@ export interface FhirRequest {
 /** What came of a request. Whatever a server, a proxy or the network does is one of these. */
 export type FhirAnswer =
   | HeardAnswer
-  /** The request never left, so nothing was done: no address, no connection, no token, or the destination rests. */
-  | { readonly kind: 'unsent'; readonly problem: ErrorCode; readonly retryAfterMs?: number }
+  | UnsentAnswer
   /** It left and nobody knows what was done: time ran out, the connection broke. */
   | { readonly kind: 'unheard'; readonly problem: ErrorCode }
+
+/** The request never left, so nothing was done: no address, no connection, no token, or the destination rests. */
+export interface UnsentAnswer {
+  readonly kind: 'unsent'
+  readonly problem: ErrorCode
+  readonly retryAfterMs?: number
+  /** Not even a connection was tried: the destination rests, or there was no token. */
+  readonly untried?: true
+  /** Trying again cannot help until an operator mends the cause: the route stops, as after a 403. Always `untried` too. */
+  readonly stop?: true
+}
 
 export interface HeardAnswer {
   readonly kind: 'heard'
