@@ -5,7 +5,9 @@ import { addReport } from './commands/audit-report.ts'
 import { addAverage } from './commands/average.ts'
 import { addCompare } from './commands/compare.ts'
 import { addConvert } from './commands/convert.ts'
+import { addDeliveries } from './commands/deliveries.ts'
 import { addDemo } from './commands/demo.ts'
+import { addDestinations } from './commands/destinations.ts'
 import { addServe } from './commands/serve.ts'
 import { addSources } from './commands/sources.ts'
 import { addValidate } from './commands/validate.ts'
@@ -48,6 +50,8 @@ export async function runCommandLine(
   addValidate(program, terminal, done)
   addReport(program, terminal, version, done)
   addSources(program, terminal, openGateway, done)
+  addDeliveries(program, terminal, openGateway, done)
+  addDestinations(program, terminal, openGateway, done)
   addDemo(program, terminal, openGateway, done)
 
   try {

@@ -36,7 +36,7 @@ export function createApp(at: Ports, settings: Settings): express.Express {
     settings,
     access: createAccess(at, settings),
     sources: new KnownSources(at.store),
-    metrics: createMetrics(at.store),
+    metrics: createMetrics(at.store, at.clock.now),
   }
   const app = express()
   app.disable('etag')

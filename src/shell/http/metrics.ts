@@ -3,7 +3,8 @@ import type { Store } from '../../flow/ports.ts'
 import type { Outcome } from '../../flow/receive-sessions.ts'
 
 /**
- * Counts for operators. Labels are outcomes, codes and states: never a source's subject, a session or a patient.
+ * Counts for operators. Labels are outcomes, codes, states and names of destinations: never a source's subject, a
+ * session or a patient.
  */
 export interface Metrics {
   /** Counts one answered session record. */
@@ -12,7 +13,10 @@ export interface Metrics {
   text(openMetrics: boolean): Promise<{ readonly contentType: string; readonly text: string }>
 }
 
-export function createMetrics(store: Pick<Store, 'figures'>): Metrics {
+export function createMetrics(
+  store: Pick<Store, 'figures' | 'deliverySummary' | 'routes'>,
+  now: () => number,
+): Metrics {
   const plain = new Registry()
   const open = new Registry<typeof Registry.OPENMETRICS_CONTENT_TYPE>()
   open.setContentType(Registry.OPENMETRICS_CONTENT_TYPE)
@@ -51,6 +55,24 @@ export function createMetrics(store: Pick<Store, 'figures'>): Metrics {
     labelNames: ['state'] as const,
     registers,
   })
+  const queued = new Gauge({
+    name: 'home_bp_destination_entries',
+    help: 'Outbox entries by destination and state',
+    labelNames: ['destination', 'state'] as const,
+    registers,
+  })
+  const oldest = new Gauge({
+    name: 'home_bp_destination_oldest_seconds',
+    help: 'Age of the oldest outbox entry of a destination that is not settled; 0 when all are',
+    labelNames: ['destination'] as const,
+    registers,
+  })
+  const stopped = new Gauge({
+    name: 'home_bp_destination_stopped',
+    help: '1 while nothing is sent to a destination until an operator resumes it',
+    labelNames: ['destination'] as const,
+    registers,
+  })
   const held = new Gauge({
     name: 'home_bp_held',
     help: 'What the store holds, by kind',
@@ -64,7 +86,18 @@ export function createMetrics(store: Pick<Store, 'figures'>): Metrics {
   }
 
   async function refresh(): Promise<void> {
-    const figures = await store.figures()
+    const [figures, summaries, routes] = await Promise.all([
+      store.figures(),
+      store.deliverySummary(),
+      store.routes(),
+    ])
+    for (const { destination, entries, oldestQueuedMs } of summaries) {
+      for (const [state, count] of Object.entries(entries)) queued.set({ destination, state }, count)
+      oldest.set({ destination }, oldestQueuedMs === undefined ? 0 : (now() - oldestQueuedMs) / 1000)
+    }
+    for (const route of routes) {
+      stopped.set({ destination: route.destination }, route.stopped === undefined ? 0 : 1)
+    }
     for (const [counter, value] of [
       [commits, figures.commits],
       [acknowledged, figures.acknowledged],

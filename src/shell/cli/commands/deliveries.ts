@@ -1,0 +1,133 @@
+import { type Command, InvalidArgumentError } from 'commander'
+import { retryTable } from '../../../core/outbox/retry-schedule.ts'
+import { confirmDelivery } from '../../../flow/deliver/confirm-delivery.ts'
+import { previewDelivery } from '../../../flow/deliver/preview-delivery.ts'
+import { retryDeliveries } from '../../../flow/deliver/retry-deliveries.ts'
+import { toldDelivery, toldInFull } from '../../../flow/operate/told-delivery.ts'
+import {
+  type DeliveryFilterOptions,
+  deliveryFilter,
+  deliveryFilterOptions,
+} from '../delivery-filter-options.ts'
+import { ageText, deliveryLines, deliveryTable } from '../delivery-lines.ts'
+import { EXIT, type ExitCode } from '../exit-codes.ts'
+import { onStore } from '../on-store.ts'
+import type { OpenGateway } from '../open-gateway.ts'
+import { loadSettings, settingsOption } from '../settings-option.ts'
+import { bad, quiet, strong, type Terminal, table } from '../terminal.ts'
+
+interface Options {
+  readonly settings?: string
+  readonly json?: true
+}
+
+/** `deliveries`: what is on its way to clinics, why something is not, and what a person can do about it. */
+export function addDeliveries(
+  program: Command,
+  terminal: Terminal,
+  openGateway: OpenGateway,
+  done: (code: ExitCode) => void,
+): void {
+  const deliveries = program
+    .command('deliveries')
+    .summary('see and steer what is on its way to clinics')
+    .description(
+      'Lists, explains, previews and retries deliveries, on the store directly; the service may go on running.',
+    )
+  const command = (name: string, description: string) =>
+    settingsOption(deliveries.command(name)).description(description).option('--json', 'the answer as JSON')
+  const noSuch = (what: string): ExitCode => {
+    terminal.remark(`${bad('refused')}  <id>: expected the id of ${what}. List them with: deliveries list`)
+    return EXIT.refused
+  }
+
+  deliveryFilterOptions(command('list', 'list deliveries, oldest first'))
+    .option('--limit <number>', 'at most this many', wholeNumber, 50)
+    .option('--after <id>', 'those after this id', wholeNumber)
+    .action(async (options: Options & DeliveryFilterOptions & { limit: number; after?: number }) => {
+      const { limit, after } = options
+      const page = { limit, ...(after === undefined ? {} : { after: String(after) }) }
+      const entries = await onStore(openGateway, options, ({ store }) =>
+        store.deliveryPage({ ...page, ...deliveryFilter(options) }),
+      )
+      const told = entries.map(toldDelivery)
+      if (options.json) terminal.print(JSON.stringify({ items: told }))
+      else if (told.length === 0) terminal.print(quiet('no delivery'))
+      else terminal.print(deliveryTable(told))
+      const last = told.at(-1)
+      if (last !== undefined && told.length === limit) terminal.remark(quiet(`more with --after ${last.id}`))
+      done(EXIT.done)
+    })
+
+  command('show', 'one delivery: why it stands as it does, and what the clinic’s server said')
+    .argument('<id>', 'id of the delivery', wholeNumber)
+    .action(async (id: number, options: Options) => {
+      const found = await onStore(openGateway, options, ({ store }) => store.delivery(id))
+      if (found === undefined) return done(noSuch('a delivery'))
+      const told = toldInFull(found)
+      if (options.json) terminal.print(JSON.stringify(told))
+      else for (const line of deliveryLines(told, terminal.width)) terminal.print(line)
+      done(EXIT.done)
+    })
+
+  command('preview', 'what would be sent now, and how; asks the server what it can do, and sends nothing')
+    .argument('<id>', 'id of the delivery', wholeNumber)
+    .action(async (id: number, options: Options) => {
+      const preview = await onStore(openGateway, options, (at) => previewDelivery(id, at))
+      if (preview === undefined) return done(noSuch('a delivery'))
+      if (options.json) terminal.print(JSON.stringify(preview))
+      else for (const line of previewLines(preview)) terminal.print(line)
+      done(EXIT.done)
+    })
+
+  deliveryFilterOptions(
+    command('retry', 'try given-up and parked deliveries again: one, or those a filter means'),
+  )
+    .argument('[id]', 'id of the delivery', wholeNumber)
+    .action(async (id: number | undefined, options: Options & DeliveryFilterOptions) => {
+      const filter = deliveryFilter(options)
+      if ((id === undefined) === (Object.keys(filter).length === 0)) {
+        terminal.remark(`${bad('usage')}  give an id, or say which with --state, --destination and the like`)
+        return done(EXIT.usage)
+      }
+      const which = id === undefined ? filter : { id }
+      const retried = await onStore(openGateway, options, (at) => retryDeliveries(which, 'operator', at))
+      if (id !== undefined && retried === 0) return done(noSuch('a delivery that is given up or parked'))
+      terminal.print(options.json ? JSON.stringify({ retried }) : `${retried} queued again.`)
+      done(EXIT.done)
+    })
+
+  command('confirm', 'say that a given-up or parked delivery was found in the clinic’s record')
+    .argument('<id>', 'id of the delivery', wholeNumber)
+    .action(async (id: number, options: Options) => {
+      const confirmed = await onStore(openGateway, options, (at) => confirmDelivery(id, 'operator', at))
+      if (!confirmed) return done(noSuch('a delivery that is given up or parked'))
+      terminal.print(options.json ? JSON.stringify({ id, state: 'settled' }) : `Delivery ${id} is settled.`)
+      done(EXIT.done)
+    })
+
+  command('waits', 'how long is waited between attempts, by the settings').action((options: Options) => {
+    const rows = retryTable(loadSettings(options.settings).delivery)
+    if (options.json) terminal.print(JSON.stringify({ waits: rows }))
+    else {
+      terminal.print(strong('After each attempt that failed, anywhere between nothing and the longest wait:'))
+      terminal.print(
+        table(
+          ['attempt', 'longest wait', 'longest so far'],
+          rows.map((row) => [String(row.attempt), waitText(row.longestMs), waitText(row.totalMs)]),
+          [10, 16, 18],
+        ),
+      )
+    }
+    done(EXIT.done)
+  })
+}
+
+function waitText(ms: number): string {
+  return ms < 1000 ? `${ms} ms` : ageText(Math.round(ms / 1000))
+}
+
+function wholeNumber(text: string): number {
+  if (!/^\d{1,15}$/.test(text)) throw new InvalidArgumentError('Give a whole number.')
+  return Number(text)
+}

@@ -1,0 +1,17 @@
+import type { Ports } from '../../flow/ports.ts'
+import type { OpenGateway } from './open-gateway.ts'
+import { loadSettings } from './settings-option.ts'
+
+/** Does something with the gateway of the settings, without its door or clock, and closes it again. */
+export async function onStore<T>(
+  openGateway: OpenGateway,
+  options: { readonly settings?: string },
+  act: (at: Ports) => Promise<T>,
+): Promise<T> {
+  const gateway = await openGateway(loadSettings(options.settings))
+  try {
+    return await act(gateway.ports)
+  } finally {
+    await gateway.stop()
+  }
+}
