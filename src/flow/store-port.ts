@@ -4,7 +4,14 @@ import type { LocalDay } from '../core/basics/local-day.ts'
 import type { AttentionCode } from '../core/clinical/finding.ts'
 import type { Protocol } from '../core/clinical/protocol/protocol.ts'
 import type { Route } from '../core/exchange/route.ts'
-import type { ClinicSaid, HeldResource, OutboxEntry, OutboxState, Settlement } from '../core/outbox/entry.ts'
+import type {
+  Claim,
+  ClinicSaid,
+  HeldResource,
+  OutboxEntry,
+  OutboxState,
+  Settlement,
+} from '../core/outbox/entry.ts'
 import type { Enrolment } from '../core/registry/enrolment.ts'
 import type { IssuedAverage, Period } from '../core/registry/period.ts'
 import type { AccessKey, Source } from '../core/registry/source.ts'
@@ -177,8 +184,8 @@ export interface Store {
 
   /**
    * Saves the link, and queues the sessions that arrived before it when its destination wants readings at once.
-   * Returns how many were queued. Saving the same link again queues nothing twice. What was parked because the patient
-   * was not matched, or given up because nobody was enrolled, is put back in the queue.
+   * Returns how many were queued. Saving the same link again queues nothing twice. What this destination was not given
+   * because the patient was not matched or nobody was enrolled is put back in the queue.
    */
   saveEnrolment(enrolment: Enrolment, audit: AuditEntry): Promise<number>
   /** One answer per subject, in order. */
@@ -208,9 +215,10 @@ export interface Store {
   issuedAverages(period: string): Promise<readonly IssuedAverage[]>
 
   /**
-   * Takes entries that are due, oldest first, at most one per destination and patient, skipping patients of whom one
-   * is claimed or parked already, and destinations that rest. A claim not settled before its lease ends is taken again,
-   * as uncertain: the process that held it died.
+   * Takes entries that are due, urgent ones first, then those that are due longest; at most one per destination and
+   * patient, skipping patients of whom one is claimed or parked already, and destinations that rest. A claim not settled
+   * before its lease ends is taken again, as uncertain: the process that held it died. Concurrent calls of this and the
+   * three below share one commit, and take effect in the order they were made.
    */
   claim(
     nowMs: number,
@@ -218,13 +226,17 @@ export interface Store {
     limit: number,
     resting?: readonly string[],
   ): Promise<readonly OutboxEntry[]>
-  /** Prolongs a claim that is still held. False when it is not: its lease ended and another process has it. */
-  extendClaim(id: number, nowMs: number, leaseMs: number): Promise<boolean>
+  /** Prolongs a claim that is still held. False when it is not: its lease ended and the entry was taken again. */
+  extendClaim(claim: Claim, nowMs: number, leaseMs: number): Promise<boolean>
   /**
-   * Writes what an attempt came to, what was said and what is held since, with its audit row. Concurrent calls share
-   * one commit. A settled entry keeps nothing of what was said before.
+   * Writes what an attempt came to, what was said and what is held since, with its audit row. A settled entry keeps
+   * nothing of what was said before.
+   *
+   * An answer that comes when the claim is no longer held leaves the entry to whoever has it now, but for two things
+   * that are true all the same: that the destination has it, and that something may have been made without being heard
+   * of. Rejects for an entry that does not exist.
    */
-  settle(id: number, settlement: Settlement, audit: AuditEntry): Promise<void>
+  settle(claim: Claim, settlement: Settlement, audit: AuditEntry): Promise<void>
   /** Remembers what a destination holds, while the attempt that made it goes on. */
   keepHeld(destination: string, held: readonly HeldResource[]): Promise<void>
   /** By UUID, those of the asked ones that a destination is known to hold. */

@@ -15,8 +15,10 @@ export interface OutboxEntry {
   /** Session UUID or period UUID. */
   readonly about: string
   readonly state: OutboxState
-  /** Times it was tried. */
+  /** Times it was tried since it was queued, or since a person put it back in the queue. */
   readonly attempts: number
+  /** Times it was claimed: tells one claim of it from the next. */
+  readonly claims: number
   /** When it was queued, epoch ms. */
   readonly queuedMs: number
   /** Not before this moment, epoch ms. */
@@ -45,6 +47,9 @@ export type OutboxKind = (typeof OUTBOX_KINDS)[number]
 export const OUTBOX_STATES = ['waiting', 'claimed', 'settled', 'parked', 'given-up'] as const
 export type OutboxState = (typeof OUTBOX_STATES)[number]
 
+/** One claim of an entry, as a process holds it: the entry it was given when it claimed is one. */
+export type Claim = Pick<OutboxEntry, 'id' | 'claims'>
+
 /** What an attempt came to, and what is to be kept of it. */
 export type Settlement = Settled | PutOff | Parked | GivenUp
 
@@ -68,6 +73,8 @@ export interface PutOff extends AfterAttempt {
   readonly dueMs: number
   readonly problem: ErrorCode
   readonly uncertain: boolean
+  /** Nothing was tried, through no fault of the entry (no token, a stopped route): it costs none of its attempts. */
+  readonly untried?: true
 }
 
 export interface Parked extends AfterAttempt {

@@ -35,4 +35,6 @@ export interface IssuedAverage {
   readonly bundle: string
   /** The plain summary shown to people and returned by the API, as JSON text. */
   readonly summary: string
+  /** Names what a destination asked for when it was rendered; absent for averages of earlier releases. */
+  readonly form?: string
 }
