@@ -11,6 +11,7 @@ import { loadCatalogue } from './shell/config/load-catalogue.ts'
 import { createLog } from './shell/config/logger.ts'
 import { refuseUnsafeListening } from './shell/config/refuse-unsafe-listening.ts'
 import type { Settings } from './shell/config/settings.ts'
+import { warnOfPlainLines } from './shell/config/warn-of-plain-lines.ts'
 import { createClinicServers } from './shell/fhir-server/post-transaction.ts'
 import { createApp } from './shell/http/create-app.ts'
 import { type Listening, listenHttp } from './shell/http/listen.ts'
@@ -28,6 +29,7 @@ export async function openGateway(settings: Settings): Promise<Gateway> {
   refuseUnsafeListening(settings)
   const catalogue = loadCatalogue(settings)
   const log = createLog(settings)
+  warnOfPlainLines(settings.destinations, log)
   const wanting = (what: 'readings' | 'attention') =>
     new Set(settings.destinations.filter((one) => one[what] === 'at-once').map(({ name }) => name))
   const store = await openSqliteStore({

@@ -1,5 +1,5 @@
 import type { Destination } from '../../src/core/registry/destination.ts'
-import { resolveSecrets } from '../../src/shell/config/secrets.ts'
+import { resolveSettings } from '../../src/shell/config/resolve-settings.ts'
 import { type Settings, settingsDocument } from '../../src/shell/config/settings.ts'
 
 /** Settings as a file with these keys would give them, on a port the system chooses, for an invented clinic. */
@@ -10,8 +10,9 @@ export function exampleSettings(written: Readonly<Record<string, unknown>> = {})
     destinations: [{ name: 'clinic', baseUrl: 'http://127.0.0.1:9/fhir' }],
     ...written,
   })
-  const settings = resolveSecrets(document, {})
-  if (!settings.ok) throw new Error('the example settings name a secret')
+  const settings = resolveSettings(document, {})
+  if (!settings.ok)
+    throw new Error(settings.issues.map(({ at, expected }) => `${at}: ${expected}`).join('; '))
   return settings.value
 }
 

@@ -24,6 +24,8 @@ const tls = z.strictObject({
   passphrase: z.exactOptional(writtenSecret),
 })
 
+export type WrittenTls = z.output<typeof tls>
+
 const access = z.discriminatedUnion('kind', [
   z.strictObject({ kind: z.literal('none') }),
   z.strictObject({ kind: z.literal('bearer'), token: writtenSecret }),
@@ -48,7 +50,7 @@ const recipient = {
   readings: z.enum(['at-once', 'with-average', 'never']).default('at-once'),
   positionAs: z.enum(['component-and-extension', 'extension']).default('component-and-extension'),
   snomed: z.boolean().default(false),
-  decimals: z.union([z.literal(0), z.literal(1)]).default(1),
+  decimals: z.literal([0, 1]).default(1),
   /** Whether what asks for attention is sent ahead of everything else, whatever `readings` says. */
   attention: z.enum(['at-once', 'with-average']).default('at-once'),
   /** By finding code. Nothing is excluded unless it is named here: published protocols average all readings. */
@@ -103,7 +105,7 @@ const messageDestination = z.strictObject({
 /** `kind` is `fhir` where it is not written. */
 export const destinationSettings = z.preprocess(
   (written) =>
-    typeof written === 'object' && written !== null && !('kind' in written)
+    typeof written === 'object' && written !== null && !Array.isArray(written) && !('kind' in written)
       ? { kind: 'fhir', ...written }
       : written,
   z.discriminatedUnion('kind', [fhirDestination, messageDestination]),

@@ -3,25 +3,14 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { pathToFileURL } from 'node:url'
 import { afterEach, beforeEach, describe, expect, it } from 'vitest'
-import type { Destination } from '../../core/registry/destination.ts'
+import { exampleSettings } from '../../../tests/support/example-settings.ts'
 import { loadCatalogue } from './load-catalogue.ts'
 import { packageRoot, packageVersion } from './package-root.ts'
 import { readSettings } from './read-settings.ts'
 
 const SETTINGS = { canonicalBase: 'https://gateway.example/fhir', destinations: [] }
 
-const CLINIC: Destination = {
-  name: 'clinic',
-  baseUrl: 'https://records.example/fhir',
-  access: { kind: 'none' },
-  readings: 'at-once',
-  positionAs: 'extension',
-  snomed: false,
-  decimals: 1,
-  attention: 'at-once',
-  findings: {},
-  thresholdSets: [],
-}
+const CLINIC = { baseUrl: 'https://records.example/fhir' }
 
 let folder: string
 beforeEach(() => {
@@ -138,8 +127,10 @@ describe('loading the catalogue', () => {
   })
 
   describe('of what destinations name', () => {
-    const load = (...destinations: readonly Partial<Destination>[]) =>
-      loadCatalogue({ ...SETTINGS, destinations: destinations.map((one) => ({ ...CLINIC, ...one })) })
+    const load = (...destinations: readonly Readonly<Record<string, unknown>>[]) => {
+      const written = destinations.map((one) => ({ name: 'clinic', ...CLINIC, ...one }))
+      return loadCatalogue(exampleSettings({ destinations: written }))
+    }
 
     it('takes a protocol that was read, or one that is common practice, as default', () => {
       const ward = { name: 'ward', protocol: 'fortnight-of-mornings' }

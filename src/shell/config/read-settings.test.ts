@@ -2,9 +2,10 @@ import { mkdtempSync, rmSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
+import { TLS_FILES } from '../../../tests/support/tls-files.ts'
 import { SettingsRefused } from '../../core/basics/gateway-error.ts'
 import { readSettings } from './read-settings.ts'
-import { shownSettings } from './secrets.ts'
+import { shownSettings } from './shown-settings.ts'
 
 let folder: string
 beforeAll(() => {
@@ -29,6 +30,14 @@ function refusalOf(content: unknown, environment: Readonly<Record<string, string
 }
 
 const CLINIC = { name: 'clinic', baseUrl: 'https://records.example/fhir' }
+const RECEIVER = {
+  kind: 'hl7v2',
+  name: 'ward',
+  host: 'interface.example',
+  port: 2575,
+  receiver: { application: 'LAB', facility: 'BAY' },
+  authority: 'BAY',
+}
 
 describe('reading the settings', () => {
   it('works from nothing: loopback, access off, no destination', () => {
@@ -49,8 +58,12 @@ describe('reading the settings', () => {
     )
     expect(settings.destinations).toEqual([
       {
+        kind: 'fhir',
         ...CLINIC,
         access: { kind: 'none' },
+        tls: {},
+        patient: { by: 'conditional-reference', create: false },
+        cannotUpdate: 'park',
         readings: 'at-once',
         positionAs: 'component-and-extension',
         snomed: false,
@@ -58,8 +71,15 @@ describe('reading the settings', () => {
         attention: 'at-once',
         findings: {},
         thresholdSets: [],
+        adornment: { claims: [], tags: [], patientSupplied: false, identifiers: [] },
       },
     ])
+  })
+
+  it('fits what is not set to what is: a short lease is halved for the quiet time, a short wait holds for connections', () => {
+    const { delivery } = readSettings(fileWith({ delivery: { timeoutMs: 5_000, leaseMs: 20_000 } }), {})
+    expect(delivery).toMatchObject({ quietMs: 10_000, connectTimeoutMs: 5_000 })
+    expect(readSettings(undefined, {}).delivery).toMatchObject({ quietMs: 30_000, connectTimeoutMs: 10_000 })
   })
 
   it('takes what findings do for a clinic, and refuses a finding it does not know with the nearest it does', () => {
@@ -117,6 +137,40 @@ describe('reading the settings', () => {
     expect(text).toContain('schedule.deliver: expected a cron expression')
   })
 
+  it('looks for the keys of the way in that a destination has, and names the nearest', () => {
+    const text = refusalOf({
+      destinations: [
+        { kind: 'hl7', name: 'a' },
+        { ...RECEIVER, receiver: { aplication: 'LAB', facility: 'BAY' } },
+        { ...CLINIC, tls: { keyfile: 'key.pem' }, patient: { bye: 'search' } },
+        { ...CLINIC, name: 'b', access: { kind: 'beerer' } },
+        { ...CLINIC, name: 'c', access: {} },
+        { ...CLINIC, name: 'd', access: { kind: 'basic', user: 'gateway', pasword: { env: 'P' } } },
+        { ...CLINIC, name: 'e', access: { kind: 'bearer', token: { enf: 'T' } } },
+        { ...CLINIC, name: 'f', decimals: 2, tags: [{ sytem: 'https://a.example', code: 'b' }] },
+      ],
+    })
+    expect(text).toContain('destinations[0].kind: expected one of: fhir, hl7v2')
+    expect(text).toContain(
+      'destinations[1].receiver.aplication: expected only the keys application, facility.',
+    )
+    expect(text).toContain('destinations[2].tls.keyfile: expected only the keys authoritiesFile,')
+    expect(text).toContain('Did you mean “keyFile”?')
+    expect(text).toContain('destinations[2].patient.bye: expected only the keys by, create.')
+    expect(text).toContain(
+      'destinations[3].access.kind: expected one of: none, bearer, basic, smart-backend.',
+    )
+    expect(text).toContain(
+      'destinations[4].access.kind: expected one of: none, bearer, basic, smart-backend. Add it.',
+    )
+    expect(text).toContain('destinations[5].access.pasword: expected only the keys kind, user, password.')
+    expect(text).toContain(
+      'destinations[6].access.token.enf: expected only the keys env. Did you mean “env”?',
+    )
+    expect(text).toContain('destinations[7].decimals: expected one of: 0, 1.')
+    expect(text).toContain('destinations[7].tags[0].sytem: expected only the keys system, code, display.')
+  })
+
   it.each([
     [
       'a name given twice',
@@ -127,6 +181,16 @@ describe('reading the settings', () => {
       'a lease shorter than an answer may take',
       { delivery: { leaseMs: 1000 } },
       'delivery.leaseMs: expected more than',
+    ],
+    [
+      'a lease that ends before what a dead process asked for was left alone',
+      { delivery: { leaseMs: 40_000, quietMs: 30_000 } },
+      'delivery.leaseMs: expected at least twice delivery.quietMs',
+    ],
+    [
+      'a longer wait for a connection than for the whole answer',
+      { delivery: { timeoutMs: 9_000, connectTimeoutMs: 10_000 } },
+      'delivery.connectTimeoutMs: expected at most delivery.timeoutMs',
     ],
     [
       'a last wait below the first',
@@ -159,6 +223,75 @@ describe('reading the settings', () => {
   })
 })
 
+describe('destinations in the settings', () => {
+  it('may be receivers of HL7 v2 messages', () => {
+    const { destinations } = readSettings(fileWith({ destinations: [RECEIVER] }), {})
+    expect(destinations).toEqual([
+      {
+        ...RECEIVER,
+        readings: 'at-once',
+        positionAs: 'component-and-extension',
+        snomed: false,
+        decimals: 1,
+        attention: 'at-once',
+        findings: {},
+        thresholdSets: [],
+        adornment: { claims: [], tags: [], patientSupplied: false, identifiers: [] },
+        sender: { application: 'BPGW', facility: 'HOMEBP' },
+        version: '2.5.1',
+        processing: 'P',
+        settledBy: 'application',
+      },
+    ])
+  })
+
+  const plain = { ...CLINIC, baseUrl: 'http://records.example/fhir' }
+  const basic = { kind: 'basic', user: 'gateway', password: 'hush' }
+  const signed = { kind: 'smart-backend', clientId: 'gateway' }
+
+  it.each([
+    ['a password over plain http', { ...plain, access: basic }, 'baseUrl: expected an https address'],
+    [
+      'a signed assertion over plain http',
+      { ...plain, access: signed },
+      'baseUrl: expected an https address',
+    ],
+    [
+      'tokens over plain http',
+      { ...CLINIC, access: { ...signed, tokenUrl: 'http://login.example/token' } },
+      'access.tokenUrl: expected an https address',
+    ],
+    [
+      'an address where a host is asked for',
+      { ...CLINIC, access: { ...signed, tokenHosts: ['login.example:8443', 'https://login.example'] } },
+      'access.tokenHosts[1]: expected a host',
+    ],
+    [
+      'certificates for plain http',
+      { ...plain, tls: { authoritiesFile: TLS_FILES.authority } },
+      'tls: expected none of it',
+    ],
+    [
+      'a patient that is made but never looked for',
+      { ...CLINIC, patient: { by: 'identifier-only', create: true } },
+      'patient.create: expected false',
+    ],
+    [
+      'a claim that only readings meet where none are sent',
+      { ...CLINIC, readings: 'never', claims: ['us-core', 'vital-signs'] },
+      'claims[1]: expected no vital-signs',
+    ],
+    ['tags in a message', { ...RECEIVER, patientSupplied: true }, 'patientSupplied: expected nothing'],
+  ])('are refused with %s', (_what, destination, expected) => {
+    expect(refusalOf({ destinations: [destination] })).toContain(`destinations[0].${expected}`)
+  })
+
+  it('may send credentials over plain http within this machine', () => {
+    const here = { ...plain, baseUrl: 'http://127.0.0.1:9/fhir', access: basic }
+    expect(refusalOf({ destinations: [here] })).toBe('not refused')
+  })
+})
+
 describe('secrets in the settings', () => {
   const guarded = (token: unknown) => ({ destinations: [{ ...CLINIC, access: { kind: 'bearer', token } }] })
 
@@ -166,7 +299,7 @@ describe('secrets in the settings', () => {
     const settings = readSettings(fileWith(guarded({ env: 'HOME_BP_CLINIC_TOKEN' })), {
       HOME_BP_CLINIC_TOKEN: 'hush',
     })
-    expect(settings.destinations[0]?.access).toEqual({ kind: 'bearer', token: 'hush' })
+    expect(settings.destinations[0]).toMatchObject({ access: { kind: 'bearer', token: 'hush' } })
   })
 
   it('are missed by name when the variable is not set or empty', () => {
@@ -178,12 +311,23 @@ describe('secrets in the settings', () => {
 
   it('are hidden when settings are shown', () => {
     const password = { kind: 'basic', user: 'gateway', password: 'hush' }
+    const tls = {
+      certificateFile: TLS_FILES.certificate,
+      keyFile: TLS_FILES.encryptedKey,
+      passphrase: 'hush',
+    }
     const file = fileWith({
-      destinations: [...guarded('hush').destinations, { ...CLINIC, name: 'other', access: password }],
+      destinations: [
+        ...guarded('hush').destinations,
+        { ...CLINIC, name: 'other', access: password, tls },
+        { ...RECEIVER, tls },
+      ],
     })
     const shown = JSON.stringify(shownSettings(readSettings(file, {})))
     expect(shown).not.toContain('hush')
+    expect(shown).not.toContain('PRIVATE KEY')
     expect(shown).toContain('"user":"gateway"')
+    expect(shown.split('••••••••')).toHaveLength(1 + 2 + 4)
   })
 
   it('do not stand in a refusal', () => {

@@ -1,8 +1,9 @@
 import { readFileSync } from 'node:fs'
 import type { Issue } from '../../core/basics/issue.ts'
 import { layOver, readEnvironment } from './environment-settings.ts'
+import { resolveSettings } from './resolve-settings.ts'
 import { readBySchema } from './schema-issues.ts'
-import { type Environment, resolveSecrets } from './secrets.ts'
+import type { Environment } from './secrets.ts'
 import { type Settings, settingsDocument } from './settings.ts'
 import { settingsRefused } from './settings-refused.ts'
 
@@ -21,7 +22,7 @@ export function readSettings(file: string | undefined, environment: Environment)
   if (!read.ok) throw settingsRefused(from, [...fromEnvironment.issues, ...read.issues])
   if (fromEnvironment.issues.length > 0) throw settingsRefused(from, fromEnvironment.issues)
 
-  const settings = resolveSecrets(read.value, environment)
+  const settings = resolveSettings(read.value, environment)
   if (!settings.ok) throw settingsRefused(from, settings.issues)
   return settings.value
 }

@@ -29,15 +29,12 @@ function issuesOf(
   const at = placeText(path)
   switch (issue.code) {
     case 'unrecognized_keys':
-      return issue.keys.map((key) => unknownKey(key, path, schema))
+      return issue.keys.map((key) => unknownKey(key, path, schema, value))
     case 'invalid_type':
       if (isAbsent(value, path)) return [anIssue('MISSING_KEY', at, typeWords(issue.expected), 'Add it.')]
       return [anIssue('WRONG_TYPE', at, typeWords(issue.expected), 'Send the type that is named.')]
-    case 'invalid_value': {
-      const expected = `one of: ${issue.values.map(String).join(', ')}`
-      if (isAbsent(value, path)) return [anIssue('MISSING_KEY', at, expected, 'Add it.')]
-      return [anIssue('NOT_A_CHOICE', at, expected, 'Use one of the words listed.')]
-    }
+    case 'invalid_value':
+      return [notAChoice(at, issue.values, isAbsent(value, path))]
     case 'too_small':
       return [outOfRange(at, `${sizeWords(issue.origin)}at least ${issue.minimum}`)]
     case 'too_big':
@@ -52,6 +49,7 @@ function issuesOf(
         ),
       ]
     case 'invalid_union': {
+      if ('options' in issue) return [notAChoice(at, issue.options ?? [], isAbsent(value, path))]
       const nearest = nearestBranch(issue.errors)
       if (nearest !== undefined) return nearest.flatMap((one) => issuesOf(one, schema, value, path))
       if (isAbsent(value, path)) return [anIssue('MISSING_KEY', at, 'a value', 'Add it.')]
@@ -72,8 +70,9 @@ function nearestBranch(
   )
 }
 
-function unknownKey(key: string, path: readonly PropertyKey[], schema: z.ZodType): Issue {
-  const known = keysAt(schema, path)
+function unknownKey(key: string, path: readonly PropertyKey[], schema: z.ZodType, value: unknown): Issue {
+  const here = schemaAt(schema, path, value)
+  const known = here instanceof z.ZodObject ? Object.keys(here.shape) : []
   const meant = nearestKey(key, known)
   return anIssue(
     'UNKNOWN_KEY',
@@ -83,17 +82,31 @@ function unknownKey(key: string, path: readonly PropertyKey[], schema: z.ZodType
   )
 }
 
-/** Keys of the object schema at a path, through defaults, optionals and arrays. Empty where there is no single one. */
-function keysAt(schema: z.ZodType, path: readonly PropertyKey[]): readonly string[] {
-  let here: unknown = schema
+/** The schema that what is written at a path is held to, in the form that is chosen by what is written. */
+function schemaAt(schema: z.ZodType, path: readonly PropertyKey[], value: unknown): unknown {
+  let [here, written] = formOf(schema, value)
   for (const step of path) {
-    here = bare(here)
-    if (here instanceof z.ZodObject) here = here.shape[String(step)]
-    else if (here instanceof z.ZodArray) here = here.element
-    else return []
+    let inner: unknown
+    if (here instanceof z.ZodObject) inner = here.shape[String(step)]
+    else if (here instanceof z.ZodArray) inner = here.element
+    ;[here, written] = formOf(inner, partOf(written, step))
   }
-  here = bare(here)
-  return here instanceof z.ZodObject ? Object.keys(here.shape) : []
+  return here
+}
+
+/** A schema without what wraps it, a union by the one of its objects that is meant; and what it is given to read. */
+function formOf(schema: unknown, written: unknown): readonly [schema: unknown, written: unknown] {
+  if (schema instanceof z.ZodPipe && schema.in instanceof z.ZodTransform) {
+    return formOf(schema.out, schema.in.safeParse(written).data)
+  }
+  const here = bare(schema)
+  if (here !== schema) return formOf(here, written)
+  if (!(here instanceof z.ZodUnion)) return [here, written]
+  const objects = here.options.filter((option) => option instanceof z.ZodObject)
+  if (!(here instanceof z.ZodDiscriminatedUnion)) return [objects[0], written]
+  const key = here.def.discriminator
+  const kind = partOf(written, key)
+  return [objects.find(({ shape }) => shape[key]?.safeParse(kind).success === true), written]
 }
 
 /** The schema inside defaults, optionals and transforms. */
@@ -102,18 +115,18 @@ export function bare(schema: unknown): unknown {
   for (;;) {
     if (here instanceof z.ZodDefault || here instanceof z.ZodPrefault || here instanceof z.ZodOptional) {
       here = here.unwrap()
-    } else if (here instanceof z.ZodPipe) here = here.in
+    } else if (here instanceof z.ZodPipe && !(here.in instanceof z.ZodTransform)) here = here.in
     else return here
   }
 }
 
 function isAbsent(value: unknown, path: readonly PropertyKey[]): boolean {
-  let here: unknown = value
-  for (const step of path) {
-    if (typeof here !== 'object' || here === null || !Object.hasOwn(here, step)) return true
-    here = Reflect.get(here, step)
-  }
-  return here === undefined
+  return path.reduce(partOf, value) === undefined
+}
+
+function partOf(value: unknown, step: PropertyKey): unknown {
+  if (typeof value !== 'object' || value === null || !Object.hasOwn(value, step)) return undefined
+  return Reflect.get(value, step)
 }
 
 function typeWords(expected: string): string {
@@ -132,6 +145,13 @@ function typeWords(expected: string): string {
 function sizeWords(origin: string): string {
   if (origin === 'string') return 'text with a length of '
   return origin === 'array' ? 'a number of items of ' : 'a number of '
+}
+
+function notAChoice(at: string, choices: readonly unknown[], absent: boolean): Issue {
+  const expected = `one of: ${choices.map(String).join(', ')}`
+  return absent
+    ? anIssue('MISSING_KEY', at, expected, 'Add it.')
+    : anIssue('NOT_A_CHOICE', at, expected, 'Use one of the words listed.')
 }
 
 function outOfRange(at: string, expected: string): Issue {

@@ -36,30 +36,39 @@ const schedule = z.strictObject({
   graceHours: z.number().min(0).max(336).default(12),
 })
 
-const delivery = z.strictObject({
-  maxAttempts: z.int().min(1).max(1000).default(50),
-  firstRetryMs: z.int().min(100).max(3_600_000).default(5_000),
-  longestRetryMs: z.int().min(1_000).max(86_400_000).default(3_600_000),
-  /** Longest wait for one answer of the clinic's server. */
-  timeoutMs: z.int().min(100).max(600_000).default(30_000),
-  /** How long a claimed entry is left to its process before another may take it. Longer than the timeout. */
-  leaseMs: z.int().min(1_000).max(3_600_000).default(120_000),
-  /** Entries under way at the same time. */
-  inFlight: z.int().min(1).max(256).default(8),
-  /** How long an entry is left alone after an outcome nobody heard. Common practice; no source fixes it. */
-  quietMs: z.int().min(0).max(3_600_000).default(30_000),
-  /** The longest wait granted to a Retry-After. */
-  longestRetryAfterMs: z.int().min(1_000).max(604_800_000).default(86_400_000),
-  /** How long what a server says it can do is believed. */
-  routeMs: z.int().min(1_000).max(2_592_000_000).default(86_400_000),
-  /** Longest wait for a connection, TLS included. */
-  connectTimeoutMs: z.int().min(100).max(600_000).default(10_000),
-  /** Bytes of an answer that are read, after decompression. */
-  answerBytes: z.int().min(1_024).max(67_108_864).default(8_388_608),
-  /** Failures in a row after which a destination is left alone for a while. */
-  failuresBeforeRest: z.int().min(1).max(1_000).default(5),
-  restMs: z.int().min(100).max(3_600_000).default(30_000),
-})
+const delivery = z
+  .strictObject({
+    maxAttempts: z.int().min(1).max(1000).default(50),
+    firstRetryMs: z.int().min(100).max(3_600_000).default(5_000),
+    longestRetryMs: z.int().min(1_000).max(86_400_000).default(3_600_000),
+    /** Longest wait for one answer of the clinic's server. */
+    timeoutMs: z.int().min(100).max(600_000).default(30_000),
+    /** How long a claimed entry is left to its process before another may take it. Longer than the timeout. */
+    leaseMs: z.int().min(1_000).max(3_600_000).default(120_000),
+    /** Entries under way at the same time. */
+    inFlight: z.int().min(1).max(256).default(8),
+    /**
+     * How long an entry is left alone after an outcome nobody heard. Absent: 30 s, or half the lease where that is less.
+     * Common practice; no source fixes it.
+     */
+    quietMs: z.exactOptional(z.int().min(0).max(3_600_000)),
+    /** The longest wait granted to a Retry-After. */
+    longestRetryAfterMs: z.int().min(1_000).max(604_800_000).default(86_400_000),
+    /** How long what a server says it can do is believed. */
+    routeMs: z.int().min(1_000).max(2_592_000_000).default(86_400_000),
+    /** Longest wait for a connection, TLS included. Absent: 10 s, or `timeoutMs` where that is less. */
+    connectTimeoutMs: z.exactOptional(z.int().min(100).max(600_000)),
+    /** Bytes of an answer that are read, after decompression. */
+    answerBytes: z.int().min(1_024).max(67_108_864).default(8_388_608),
+    /** Failures in a row after which a destination is left alone for a while. */
+    failuresBeforeRest: z.int().min(1).max(1_000).default(5),
+    restMs: z.int().min(100).max(3_600_000).default(30_000),
+  })
+  .transform((written) => ({
+    ...written,
+    quietMs: written.quietMs ?? Math.min(30_000, written.leaseMs / 2),
+    connectTimeoutMs: written.connectTimeoutMs ?? Math.min(10_000, written.timeoutMs),
+  }))
 
 const retention = z.strictObject({
   /** Days for which what a clinic's server said about a delivery is kept. The delivery itself stays: it keeps things from being sent twice. */
@@ -110,7 +119,8 @@ export const settingsDocument = z
       .prefault({}),
   })
   .check((context) => {
-    const { firstRetryMs, longestRetryMs, timeoutMs, leaseMs } = context.value.delivery
+    const { firstRetryMs, longestRetryMs, timeoutMs, connectTimeoutMs, leaseMs, quietMs } =
+      context.value.delivery
     if (longestRetryMs < firstRetryMs) {
       context.issues.push({
         code: 'custom',
@@ -125,6 +135,23 @@ export const settingsDocument = z
         input: leaseMs,
         path: ['delivery', 'leaseMs'],
         message: 'more than delivery.timeoutMs, or an entry could be posted by two processes at once',
+      })
+    }
+    if (leaseMs < 2 * quietMs) {
+      context.issues.push({
+        code: 'custom',
+        input: leaseMs,
+        path: ['delivery', 'leaseMs'],
+        message:
+          'at least twice delivery.quietMs, so that what a process asked for before it died is left alone as long',
+      })
+    }
+    if (connectTimeoutMs > timeoutMs) {
+      context.issues.push({
+        code: 'custom',
+        input: connectTimeoutMs,
+        path: ['delivery', 'connectTimeoutMs'],
+        message: 'at most delivery.timeoutMs, of which it is a part',
       })
     }
     for (const key of ['sources', 'destinations'] as const) {
