@@ -1,0 +1,75 @@
+import { describe, expect, it } from 'vitest'
+import { afterAttempt, holds } from './after-attempt.ts'
+import { OUTBOX_STATES, type OutboxEntry, type Settlement } from './entry.ts'
+
+const claimed: OutboxEntry = {
+  id: 7,
+  destination: 'clinic',
+  source: 'harbour-app',
+  subject: 'HW-1',
+  kind: 'session',
+  urgent: false,
+  about: '3f0c1c5e-6f0f-5d57-9f6a-1a2b3c4d5e6f',
+  state: 'claimed',
+  attempts: 0,
+  claims: 2,
+  queuedMs: 1000,
+  dueMs: 2000,
+  uncertain: false,
+}
+const ours = { id: 7, claims: 2 }
+const earlier = { id: 7, claims: 1 }
+const settled: Settlement = { state: 'settled', created: 1, alreadyThere: 0, updated: 0 }
+const unsettled = (uncertain: boolean): readonly Settlement[] => [
+  { state: 'waiting', dueMs: 5000, problem: 'CLINIC_BUSY', uncertain },
+  { state: 'parked', problem: 'PATIENT_UNKNOWN', uncertain },
+  { state: 'given-up', problem: 'CLINIC_REFUSED', uncertain },
+]
+
+describe('afterAttempt', () => {
+  it('follows the answer of the claim that holds the entry', () => {
+    for (const settlement of [settled, ...unsettled(true), ...unsettled(false)]) {
+      expect(afterAttempt(claimed, ours, settlement)).toMatchObject({
+        state: settlement.state,
+        attempts: 1,
+        uncertain: settlement.state !== 'settled' && settlement.uncertain,
+      })
+    }
+  })
+
+  it('settles on a late answer that the destination has it, whoever holds the entry', () => {
+    for (const state of OUTBOX_STATES) {
+      const after = afterAttempt({ ...claimed, state }, earlier, settled)
+      expect(after?.state).toBe(state === 'settled' ? undefined : 'settled')
+    }
+  })
+
+  it('changes nothing on a late answer that says anything else', () => {
+    for (const state of OUTBOX_STATES) {
+      for (const settlement of unsettled(false)) {
+        expect(afterAttempt({ ...claimed, state }, earlier, settlement)).toBeUndefined()
+      }
+    }
+  })
+
+  it('keeps the doubt of a late answer, and nothing else of it', () => {
+    for (const state of OUTBOX_STATES) {
+      const entry = { ...claimed, state }
+      const expected = state === 'settled' ? undefined : { ...entry, uncertain: true }
+      for (const settlement of unsettled(true)) {
+        expect(afterAttempt(entry, earlier, settlement)).toEqual(expected)
+      }
+    }
+  })
+})
+
+describe('holds', () => {
+  it('is true of the newest claim while it lasts, and of no other', () => {
+    expect(holds(ours, claimed)).toBe(true)
+    expect(holds(earlier, claimed)).toBe(false)
+    expect(holds({ id: 8, claims: 2 }, claimed)).toBe(false)
+    for (const state of OUTBOX_STATES.filter((one) => one !== 'claimed')) {
+      expect(holds(ours, { ...claimed, state })).toBe(false)
+    }
+  })
+})

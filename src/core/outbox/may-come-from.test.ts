@@ -1,0 +1,97 @@
+import { describe, expect, it } from 'vitest'
+import { claimEntry } from './claim-entry.ts'
+import { confirmEntry } from './confirm-entry.ts'
+import { OUTBOX_STATES, type OutboxEntry, type OutboxState } from './entry.ts'
+import { giveUpEntry } from './give-up-entry.ts'
+import { lapseOfClaim } from './lapse-of-claim.ts'
+import { MAY_COME_FROM, type Transition } from './may-come-from.ts'
+import { parkEntry } from './park-entry.ts'
+import { putOffEntry } from './put-off-entry.ts'
+import { releaseEntry } from './release-entry.ts'
+import { settleEntry } from './settle-entry.ts'
+
+const entry = (state: OutboxState): OutboxEntry => ({
+  id: 7,
+  destination: 'clinic',
+  source: 'harbour-app',
+  subject: 'HW-1',
+  kind: 'session',
+  urgent: false,
+  about: '3f0c1c5e-6f0f-5d57-9f6a-1a2b3c4d5e6f',
+  state,
+  attempts: 4,
+  claims: 6,
+  queuedMs: 1000,
+  dueMs: 2000,
+  lastProblem: 'CLINIC_BUSY',
+  uncertain: true,
+})
+const problem = 'CLINIC_FAILED'
+
+interface Change {
+  readonly run: (from: OutboxEntry) => OutboxEntry | undefined
+  readonly from: readonly OutboxState[]
+  /** What is other than before. */
+  readonly changes: Partial<OutboxEntry>
+}
+
+/** What the documentation of the states says, written down a second time. */
+const EXPECTED: Record<Transition, Change> = {
+  claim: { run: claimEntry, from: ['waiting'], changes: { state: 'claimed', claims: 7 } },
+  lapse: { run: lapseOfClaim, from: ['claimed'], changes: { state: 'waiting', uncertain: true } },
+  'put-off': {
+    run: (from) => putOffEntry(from, { state: 'waiting', dueMs: 9000, problem, uncertain: false }),
+    from: ['claimed'],
+    changes: { state: 'waiting', attempts: 5, dueMs: 9000, lastProblem: problem, uncertain: false },
+  },
+  park: {
+    run: (from) => parkEntry(from, { state: 'parked', problem, uncertain: false }),
+    from: ['claimed'],
+    changes: { state: 'parked', attempts: 5, lastProblem: problem, uncertain: false },
+  },
+  'give-up': {
+    run: (from) => giveUpEntry(from, { state: 'given-up', problem, uncertain: false }),
+    from: ['claimed'],
+    changes: { state: 'given-up', attempts: 5, lastProblem: problem, uncertain: false },
+  },
+  settle: {
+    run: settleEntry,
+    from: ['waiting', 'claimed', 'parked', 'given-up'],
+    changes: { state: 'settled', attempts: 5, uncertain: false },
+  },
+  release: {
+    run: (from) => releaseEntry(from, 8000),
+    from: ['parked', 'given-up'],
+    changes: { state: 'waiting', attempts: 0, dueMs: 8000 },
+  },
+  confirm: {
+    run: confirmEntry,
+    from: ['parked', 'given-up'],
+    changes: { state: 'settled', uncertain: false },
+  },
+}
+
+describe.each(Object.entries(EXPECTED))('the change %s', (name, { run, from, changes }) => {
+  it.each(OUTBOX_STATES)('from %s changes what it says, or is refused', (state) => {
+    const before = entry(state)
+    expect(run(before)).toEqual(from.includes(state) ? { ...before, ...changes } : undefined)
+    expect(before).toEqual(entry(state))
+  })
+
+  it('is listed with the same states', () => {
+    expect(Object.entries(MAY_COME_FROM).find(([key]) => key === name)?.[1]).toEqual(from)
+  })
+})
+
+describe('an entry put off without having been tried', () => {
+  it('has lost no attempt', () => {
+    const stopped = { state: 'waiting', dueMs: 9000, problem, uncertain: true, untried: true } as const
+    expect(putOffEntry(entry('claimed'), stopped)).toMatchObject({ state: 'waiting', attempts: 4 })
+  })
+})
+
+describe('a settled entry', () => {
+  it('stays settled, whatever is asked of it', () => {
+    for (const { run } of Object.values(EXPECTED)) expect(run(entry('settled'))).toBeUndefined()
+  })
+})
