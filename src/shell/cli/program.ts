@@ -8,6 +8,7 @@ import { addConvert } from './commands/convert.ts'
 import { addDeliveries } from './commands/deliveries.ts'
 import { addDemo } from './commands/demo.ts'
 import { addDestinations } from './commands/destinations.ts'
+import { addKeys } from './commands/keys.ts'
 import { addServe } from './commands/serve.ts'
 import { addSources } from './commands/sources.ts'
 import { addValidate } from './commands/validate.ts'
@@ -52,6 +53,7 @@ export async function runCommandLine(
   addSources(program, terminal, openGateway, done)
   addDeliveries(program, terminal, openGateway, done)
   addDestinations(program, terminal, openGateway, done)
+  addKeys(program, terminal, openGateway, done)
   addDemo(program, terminal, openGateway, done)
 
   try {

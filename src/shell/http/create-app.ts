@@ -1,6 +1,7 @@
 import express from 'express'
 import type { Ports } from '../../flow/ports.ts'
 import type { Settings } from '../config/settings.ts'
+import { signingKeysIn } from '../signing-keys/signing-keys.ts'
 import { createAccess } from './access.ts'
 import { addAuditRoutes } from './audit-routes.ts'
 import { addAveragesRoutes } from './averages-routes.ts'
@@ -22,6 +23,7 @@ import { securityHeaders } from './security-headers.ts'
 import { addServiceRoutes } from './service-routes.ts'
 import { addSessionRoutes } from './session-routes.ts'
 import { addSessionsRoutes } from './sessions-routes.ts'
+import { addSigningKeysRoutes } from './signing-keys-routes.ts'
 import { addSourcesRoutes } from './sources-routes.ts'
 
 /**
@@ -62,6 +64,7 @@ export function createApp(at: Ports, settings: Settings): express.Express {
   addFhirRoutes(app, door)
   addConformanceRoutes(app, door)
   addServiceRoutes(app, door)
+  addSigningKeysRoutes(app, signingKeysIn(settings.signingKeysFolder, at))
 
   app.use(() => {
     throw refusedRequest(404, 'NOT_FOUND', 'path', 'a path listed in /openapi.json', 'Check the path.')

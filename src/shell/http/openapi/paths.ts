@@ -38,6 +38,18 @@ function servicePaths(): Paths {
         answers: { 200: answer('OpenAPI 3.1', { type: 'object' }) },
       }),
     },
+    '/.well-known/jwks.json': {
+      get: operation('/.well-known/jwks.json', {
+        summary: 'Our public keys, for authorization servers that check our signature',
+        answers: {
+          200: answer('A JWK Set, RFC 7517', {
+            type: 'object',
+            required: ['keys'],
+            properties: { keys: { type: 'array', items: { type: 'object' } } },
+          }),
+        },
+      }),
+    },
     '/problems/{code}': {
       get: operation('/problems/{code}', {
         summary: 'What a problem’s code means and what to do',
