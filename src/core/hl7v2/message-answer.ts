@@ -5,11 +5,11 @@ import type { ClinicSaid } from '../outbox/entry.ts'
 export type MessageAnswer =
   /** AA, or CA where that settles. */
   | { readonly kind: 'accepted' }
-  /** AE, CE: it will not take this message. */
+  /** AE, CE: it will not take this message. `PATIENT_UNKNOWN` where it says that it does not know the patient. */
   | { readonly kind: 'refused'; readonly problem: ErrorCode; readonly said: ClinicSaid }
   /** AR, CR: it takes no message of this kind, version or sender: the route stops. */
   | { readonly kind: 'stop'; readonly problem: ErrorCode; readonly said: ClinicSaid }
-  /** The message never left. */
-  | { readonly kind: 'unsent'; readonly problem: ErrorCode }
+  /** The message never left. `untried`: not even a connection was tried. */
+  | { readonly kind: 'unsent'; readonly problem: ErrorCode; readonly untried?: true }
   /** No acknowledgement in time, or the connection closed. The same message under the same control id is sent again. */
   | { readonly kind: 'unheard'; readonly problem: ErrorCode }

@@ -1,6 +1,9 @@
-import type { Bundle } from 'fhir/r4.js'
+import type { Bundle, Device, Observation, Resource } from 'fhir/r4.js'
 import type { PatientIdentifier } from '../exchange/patient-search.ts'
 import type { MessageDestination } from '../registry/destination.ts'
+import { hl7Time } from './hl7-time.ts'
+import { observationSegments, ownUuid, type ReportContext } from './observation-segments.ts'
+import { type Field, segment } from './segment.ts'
 
 export interface OruContext {
   readonly destination: MessageDestination
@@ -13,10 +16,88 @@ export interface OruContext {
 
 /**
  * The Observations of a rendered bundle as one ORU^R01 message, segments ended by CR, not yet framed. Readings, averages
- * and calls for attention alike: a panel becomes an OBR with its components as OBX, a single value an OBR with one OBX,
- * notes NTE. Devices stand in OBX-18; Provenance has no place in it and is left out.
- * Source: HL7 v2.5.1 chapter 7 (ORU, OBR, OBX), table 0085 (OBX-11).
+ * and calls for attention alike: each becomes an OBR with its values as OBX and its notes as NTE. Devices stand in
+ * OBX-18 and a note; Provenance has no place in it and is left out, and so are readings for a destination that wants
+ * none. Numbers are those of the resources, digit for digit.
+ * Source: HL7 v2.5.1 chapter 7 (ORU, OBR, OBX), tables 0085 and 0123.
+ *
+ * @throws TypeError when nothing is left to report.
  */
-export function oruMessage(_bundle: Bundle, _context: OruContext): string {
-  throw new Error('to be written')
+export function oruMessage(bundle: Bundle, context: OruContext): string {
+  const { destination } = context
+  const entries = bundle.entry ?? []
+  const observations = entries.flatMap(({ resource }) =>
+    isObservation(resource) && isWanted(resource, destination) ? [resource] : [],
+  )
+  if (observations.length === 0)
+    throw new TypeError('a bundle without an Observation to report is no message')
+  const devices = entries.flatMap(({ fullUrl, resource }): [string, Device][] =>
+    isDevice(resource) && fullUrl !== undefined ? [[fullUrl, resource]] : [],
+  )
+  const report: ReportContext = {
+    version: destination.version,
+    namespace: namespaceOf(destination.sender.application),
+    messageTime: context.messageTime,
+    devices: new Map(devices),
+    reported: new Set(observations.map(ownUuid)),
+  }
+  const segments = [
+    header(context),
+    patient(context),
+    ...observations.flatMap((one, at) => observationSegments(one, at + 1, report)),
+  ]
+  return segments.map((one) => `${one}\r`).join('')
+}
+
+function header({ destination, controlId, messageTime }: OruContext): string {
+  const { sender, receiver, version, processing, settledBy } = destination
+  return segment('MSH', {
+    3: designator(sender.application),
+    4: designator(sender.facility),
+    5: designator(receiver.application),
+    6: designator(receiver.facility),
+    7: hl7Time(messageTime),
+    9: ['ORU', 'R01', 'ORU_R01'],
+    10: controlId,
+    11: processing,
+    12: version,
+    // Which acknowledgements we ask for, always or never: of what was stored, and of what was filed. HL7 table 0155.
+    15: settledBy === 'commit' ? 'AL' : 'NE',
+    16: settledBy === 'commit' ? 'NE' : 'AL',
+    18: 'UNICODE UTF-8',
+  })
+}
+
+/**
+ * The patient by the clinic's identifier alone. PID-5 must be there, and says that no name is given: an empty legal
+ * name and one of type U, unspecified. Source: HL7 v2.5.1 section 3.4.2.5 (from memory).
+ */
+function patient({ destination, patient: { value } }: OruContext): string {
+  return segment('PID', {
+    1: '1',
+    3: [value, '', '', destination.authority, 'MR'],
+    5: { repeated: ['', ['', '', '', '', '', '', 'U']] },
+  })
+}
+
+/** An HD: a namespace alone, or with a universal id and its type, as `BPGW^1.2.3^ISO` in the settings. */
+function designator(written: string): Field {
+  return written.split('^')
+}
+
+function namespaceOf(application: string): string {
+  return application.split('^')[0] ?? ''
+}
+
+/** What a session brought is told by the kind of identifier that we give it. */
+function isWanted({ identifier }: Observation, { readings }: MessageDestination): boolean {
+  return readings !== 'never' || !/\/(?:reading|pulse|monitor-status)$/.test(identifier?.[0]?.system ?? '')
+}
+
+function isObservation(resource: Resource | undefined): resource is Observation {
+  return resource?.resourceType === 'Observation'
+}
+
+function isDevice(resource: Resource | undefined): resource is Device {
+  return resource?.resourceType === 'Device'
 }
