@@ -1,3 +1,5 @@
+import { isJsonObject, itemsOf, type JsonObject, objectsOf, parsedJson } from './json-object.ts'
+
 /**
  * What the body of a clinic's answer is, reduced to what decides the next step.
  *
@@ -9,7 +11,10 @@ export type AnswerBody =
   /** A Bundle of type transaction-response or batch-response. */
   | { readonly kind: 'responses'; readonly responses: readonly EntryResponse[] }
   | { readonly kind: 'outcome'; readonly outcome: OutcomeSummary }
-  /** A Bundle of type searchset. */
+  /**
+   * A Bundle of type searchset: its matches, without what was included beside them. `more`: it says itself that this
+   * is not all, by a next page, a greater total, or an outcome of the search that is an error.
+   */
   | { readonly kind: 'searchset'; readonly resources: readonly AnsweredResource[]; readonly more: boolean }
   /** Any other FHIR resource. */
   | { readonly kind: 'resource'; readonly resource: AnsweredResource }
@@ -17,12 +22,15 @@ export type AnswerBody =
   | { readonly kind: 'not-fhir' }
 
 /** A resource as a server sent it: nothing about it is sure but that it names its type. */
-export type AnsweredResource = { readonly resourceType: string } & Readonly<Record<string, unknown>>
+export type AnsweredResource = { readonly resourceType: string } & JsonObject
 
 /** One `Bundle.entry.response`. */
 export interface EntryResponse {
   /** Leading three digits of `response.status`; undefined when it does not begin with them. */
   readonly status: number | undefined
+  /** `response.location` and `response.etag` as they stand; see `placeOf` and `readEntityTag`. */
+  readonly location?: string
+  readonly etag?: string
   readonly outcome?: OutcomeSummary
 }
 
@@ -31,39 +39,76 @@ export interface OutcomeSummary {
   readonly failed: boolean
   /** R4 issue-type codes of the issues that are. */
   readonly codes: readonly string[]
-  /** An issue that is speaks of the conditional reference `Patient?…`. */
+  /** An issue that is speaks of the conditional reference `Patient?…`, or of conditional references: it is our only one. */
   readonly aboutPatient: boolean
 }
 
 /**
- * Reads the body of an answer. Never throws.
+ * Reads the body of an answer, whatever media type it was sent under. Never throws.
  *
- * Source of the shape: FHIR R4 bundle.html, invariant on `response.status` ("starts with a 3 digit HTTP code"), and
- * http.html, transaction: a failed one answers with a single OperationOutcome.
+ * Source of the shape: FHIR R4 4.0.1 bundle.html, `response.status` ("starts with a 3 digit HTTP code"); http.html,
+ * transaction: a failed one answers with a single OperationOutcome; search.html, `search.mode` of the entries.
  */
 export function readAnswerBody(text: string): AnswerBody {
-  if (text.trim() === '') return { kind: 'empty' }
-  const resource = parseJson(text)
-  if (!isObject(resource) || typeof resource.resourceType !== 'string') return { kind: 'not-fhir' }
-  if (resource.resourceType === 'OperationOutcome') {
-    return { kind: 'outcome', outcome: summaryOf(resource) }
+  const trimmed = text.trim()
+  if (trimmed === '') return { kind: 'empty' }
+  const resource = parsedJson(trimmed)
+  if (!isAnsweredResource(resource)) return { kind: 'not-fhir' }
+  if (resource.resourceType === 'OperationOutcome') return { kind: 'outcome', outcome: summaryOf(resource) }
+  if (resource.resourceType !== 'Bundle') return { kind: 'resource', resource }
+  switch (resource.type) {
+    case 'transaction-response':
+    case 'batch-response':
+      return { kind: 'responses', responses: itemsOf(resource.entry).map(responseOf) }
+    case 'searchset':
+      return searchset(resource)
+    default:
+      return { kind: 'resource', resource }
   }
-  const isAnswer = resource.type === 'transaction-response' || resource.type === 'batch-response'
-  if (resource.resourceType !== 'Bundle' || !isAnswer) return { kind: 'resource' }
-  return { kind: 'responses', responses: items(resource.entry).map(responseOf) }
+}
+
+function isAnsweredResource(value: unknown): value is AnsweredResource {
+  return isJsonObject(value) && typeof value.resourceType === 'string'
 }
 
 function responseOf(entry: unknown): EntryResponse {
-  const response = isObject(entry) && isObject(entry.response) ? entry.response : {}
+  const response = isJsonObject(entry) && isJsonObject(entry.response) ? entry.response : {}
   const digits = typeof response.status === 'string' ? /^[1-5]\d\d(?!\d)/.exec(response.status) : null
-  const status = digits === null ? undefined : Number(digits[0])
-  return isObject(response.outcome) ? { status, outcome: summaryOf(response.outcome) } : { status }
+  return {
+    status: digits === null ? undefined : Number(digits[0]),
+    ...(typeof response.location === 'string' ? { location: response.location } : {}),
+    ...(typeof response.etag === 'string' ? { etag: response.etag } : {}),
+    ...(isJsonObject(response.outcome) ? { outcome: summaryOf(response.outcome) } : {}),
+  }
+}
+
+function searchset(bundle: JsonObject): AnswerBody {
+  const resources: AnsweredResource[] = []
+  let isWhole = !objectsOf(bundle.link).some(({ relation }) => relation === 'next')
+  for (const { resource, search } of objectsOf(bundle.entry)) {
+    if (!isAnsweredResource(resource)) continue
+    const mode = isJsonObject(search) ? search.mode : undefined
+    if (resource.resourceType === 'OperationOutcome') {
+      if (leavesSomethingOut(resource)) isWhole = false
+    } else if (mode !== 'include' && mode !== 'outcome') resources.push(resource)
+  }
+  if (typeof bundle.total === 'number' && bundle.total > resources.length) isWhole = false
+  return { kind: 'searchset', resources, more: !isWhole }
+}
+
+/** R4 issue-type codes by which a warning says that a search was not carried out as it was asked for. */
+const NOT_AS_ASKED = new Set<unknown>(['not-supported', 'incomplete', 'timeout', 'too-costly', 'throttled'])
+
+function leavesSomethingOut(outcome: JsonObject): boolean {
+  return objectsOf(outcome.issue).some(({ severity, code }) => isFailure(severity) || NOT_AS_ASKED.has(code))
+}
+
+function isFailure(severity: unknown): boolean {
+  return severity === 'error' || severity === 'fatal'
 }
 
 function summaryOf(outcome: JsonObject): OutcomeSummary {
-  const failures = items(outcome.issue)
-    .filter(isObject)
-    .filter(({ severity }) => severity === 'error' || severity === 'fatal')
+  const failures = objectsOf(outcome.issue).filter(({ severity }) => isFailure(severity))
   return {
     failed: failures.length > 0,
     codes: failures.map(({ code }) => code).filter((code) => typeof code === 'string'),
@@ -71,27 +116,14 @@ function summaryOf(outcome: JsonObject): OutcomeSummary {
   }
 }
 
-/** Servers name a conditional reference that matched none or several by its text, wherever they put it. */
+/**
+ * Servers name a conditional reference that matched none or several by its text, wherever they put it, or speak of "the
+ * conditional reference" without it. Seen in practice: LinuxForHealth/FHIR #2556, microsoft/fhir-server #1436.
+ */
 function speaksOfPatient(issue: JsonObject): boolean {
-  const details = isObject(issue.details) ? issue.details.text : undefined
-  const texts = [issue.diagnostics, details, ...items(issue.expression), ...items(issue.location)]
-  return texts.some((text) => typeof text === 'string' && text.includes('Patient?'))
-}
-
-type JsonObject = Readonly<Record<string, unknown>>
-
-function isObject(value: unknown): value is JsonObject {
-  return typeof value === 'object' && value !== null && !Array.isArray(value)
-}
-
-function items(value: unknown): readonly unknown[] {
-  return Array.isArray(value) ? value : []
-}
-
-function parseJson(text: string): unknown {
-  try {
-    return JSON.parse(text)
-  } catch {
-    return undefined
-  }
+  const details = isJsonObject(issue.details) ? issue.details.text : undefined
+  const texts = [issue.diagnostics, details, ...itemsOf(issue.expression), ...itemsOf(issue.location)]
+  return texts.some(
+    (text) => typeof text === 'string' && /Patient(?:\?|%3F)|conditional reference/i.test(text),
+  )
 }
