@@ -1,15 +1,15 @@
 import { instantOf } from '../core/basics/instant.ts'
 import { inputError } from '../core/basics/issue.ts'
 import { ok, type Result, refused } from '../core/basics/result.ts'
-import type { SubmittedSession } from '../core/fhir/means-bundle.ts'
+import type { Destination } from '../core/registry/destination.ts'
 import type { IssuedAverage, Period } from '../core/registry/period.ts'
-import { carriedSessions } from './carried-sessions.ts'
+import { asInForm, averageForm } from './average-form.ts'
 import { type PeriodRules, rulesOf } from './period-rules.ts'
-import { heldInPeriod, readAll } from './period-sittings.ts'
+import { heldInPeriod } from './period-sittings.ts'
 import type { Ports, StoredSession } from './ports.ts'
-import { type RenderedPeriod, renderPeriod } from './render-period.ts'
+import { renderHeldPeriod } from './render-held-period.ts'
+import type { RenderedPeriod } from './render-period.ts'
 import { sealedBundle } from './sealed-bundle.ts'
-import { submittedRecord } from './submitted-record.ts'
 
 export interface Closed {
   readonly period: Period
@@ -39,8 +39,10 @@ export async function closePeriod(id: string, actor: string, at: Ports): Promise
   const readThrough = await at.store.newestSeq()
   const held = await heldInPeriod(period, enrolment, at)
   const latest = (await at.store.issuedAverages(period.id)).at(-1)
-  const rendered = await rendering(period, rules.value, held, latest, at)
-  const average = unchanged(rendered, latest, rules.value) ? undefined : issue(period, rendered, latest, at)
+  const rendered = await renderHeldPeriod(period, rules.value, held, latest, at)
+  const average = (await isUnchanged(period, rules.value, held, rendered, latest, at))
+    ? undefined
+    : issue(period, rendered, latest, destination, at)
   const revision = average?.revision ?? latest?.revision ?? 0
 
   const closedNow = await at.store.closePeriod(
@@ -67,53 +69,38 @@ export async function closePeriod(id: string, actor: string, at: Ports): Promise
   return ok({ period: closed, closedNow, issuedNow: average !== undefined })
 }
 
-async function rendering(
+/**
+ * Whether the last average still says what is held. Where readings travel with the average alone, or stay here, all that
+ * it says is compared, by writing it again as it was issued then; elsewhere a session that changed is posted by itself.
+ * What the destination asks for in another way since is no change: it is compared in the form it was issued in.
+ */
+async function isUnchanged(
   period: Period,
   rules: PeriodRules,
   held: readonly StoredSession[],
-  latest: IssuedAverage | undefined,
-  at: Ports,
-): Promise<RenderedPeriod> {
-  const gone = await goneFrom(held, latest, at)
-  const [sittings, left] = await Promise.all([submitted(held, rules, at), submitted(gone, rules, at)])
-  return renderPeriod(period, rules, sittings, left, at)
-}
-
-/** Sessions the last average carried that have no reading in the period any more. */
-async function goneFrom(
-  held: readonly StoredSession[],
-  latest: IssuedAverage | undefined,
-  at: Ports,
-): Promise<readonly StoredSession[]> {
-  if (latest === undefined) return []
-  const here = new Set(held.map(({ uuid }) => uuid))
-  const gone = carriedSessions(latest.bundle, at.catalogue.canonicalBase).filter((uuid) => !here.has(uuid))
-  const found = await Promise.all(gone.map((uuid) => at.store.sessionByUuid(uuid)))
-  return found.flatMap((one) => one ?? [])
-}
-
-function submitted(
-  held: readonly StoredSession[],
-  { enrolment }: PeriodRules,
-  at: Ports,
-): Promise<readonly SubmittedSession[]> {
-  const read = readAll(held, enrolment, at)
-  return Promise.all(read.map(async (one) => ({ ...one, stored: await submittedRecord(one.stored, at) })))
-}
-
-/**
- * Whether the last average still says what is held. Where readings travel with the average alone, all that it carries
- * is compared, by writing it again as it was issued then; elsewhere a session that changed is posted by itself.
- */
-function unchanged(
   rendered: RenderedPeriod,
   latest: IssuedAverage | undefined,
-  { destination }: PeriodRules,
-): boolean {
-  if (latest === undefined || latest.summary !== rendered.summary) return false
-  if (destination.readings === 'at-once') return true
+  at: Ports,
+): Promise<boolean> {
+  if (latest === undefined) return false
+  const { destination } = rules
+  const form = latest.form ?? averageForm(destination)
+  const then =
+    form === averageForm(destination)
+      ? rendered
+      : await renderHeldPeriod(
+          period,
+          { ...rules, destination: asInForm(destination, form) },
+          held,
+          latest,
+          at,
+        )
+  if (latest.summary !== then.summary) return false
   const { issued, revision } = latest
-  return latest.bundle === sealedBundle(rendered.bundle({ issued, revision }), `period ${latest.period}`)
+  return (
+    destination.readings === 'at-once' ||
+    latest.bundle === sealedBundle(then.bundle({ issued, revision }), `period ${latest.period}`)
+  )
 }
 
 /** The average as it leaves the house: rendered once, validated, and kept as it was sent. */
@@ -121,6 +108,7 @@ function issue(
   period: Period,
   rendered: RenderedPeriod,
   latest: IssuedAverage | undefined,
+  destination: Destination,
   at: Ports,
 ): IssuedAverage {
   const issued = instantOf(at.clock.now()).text
@@ -131,6 +119,7 @@ function issue(
     issued,
     bundle: sealedBundle(rendered.bundle({ issued, revision }), `period ${period.id}`),
     summary: rendered.summary,
+    form: averageForm(destination),
   }
 }
 

@@ -8,17 +8,19 @@ import { sessionBundle } from '../core/fhir/session-bundle.ts'
 import type { OutboxEntry, Settlement } from '../core/outbox/entry.ts'
 import type { Destination } from '../core/registry/destination.ts'
 import type { Enrolment } from '../core/registry/enrolment.ts'
+import { adornedDelivery } from './adorned-delivery.ts'
 import { checkSession } from './check-session.ts'
+import type { RenderedDelivery } from './deliver/rendered-delivery.ts'
 import { deliveredContext } from './delivered-context.ts'
 import { nearbySessions } from './nearby-sessions.ts'
 import type { Ports } from './ports.ts'
 import { type ReadStored, readStored } from './read-stored.ts'
-import { sealedBundle } from './sealed-bundle.ts'
+import { renderAverage } from './render-average.ts'
 import { submittedRecord } from './submitted-record.ts'
 
 /**
- * The transaction Bundle of an outbox entry as JSON text, or why there can be none. Whatever was true when it was
- * queued, what is written is what is held now: the newest version of a session, the newest average of a period.
+ * What an outbox entry has to say to its destination, or why it has nothing to say. Whatever was true when it was queued,
+ * what is written is what is held now: the newest version of a session, the newest average of a period.
  *
  * @throws OwnFault when a kept record can no longer be read, or the bundle breaks a rule.
  */
@@ -26,35 +28,22 @@ export async function renderEntry(
   entry: OutboxEntry,
   destination: Destination,
   at: Ports,
-): Promise<string | Settlement> {
+): Promise<RenderedDelivery | Settlement> {
+  const { uncertain } = entry
   const [enrolment] = await at.store.enrolments(entry.source, [entry.subject])
-  if (entry.kind === 'average') return averageOf(entry, enrolment, at)
-  if (enrolment === undefined) return { state: 'given-up', problem: 'ENROLMENT_GONE' }
+  if (entry.kind === 'average') return renderAverage(entry, enrolment, destination, at)
+  if (enrolment === undefined) return { state: 'given-up', problem: 'ENROLMENT_GONE', uncertain }
   const stored = await at.store.sessionByUuid(entry.about)
-  if (stored === undefined) return { state: 'given-up', problem: 'NOT_FOUND' }
+  if (stored === undefined) return { state: 'given-up', problem: 'NOT_FOUND', uncertain }
 
   const read = readStored(stored, enrolment, at)
   const bundle =
     entry.kind === 'session'
       ? await bundleOfSession(read, enrolment, destination, at)
       : await bundleOfCall(codeOf(entry), read, enrolment, destination, at)
-  return sealedBundle(bundle, `${entry.kind} ${stored.uuid}`)
-}
-
-/**
- * An average that was amended before it got through is not posted: it would undo the one that follows it. But an
- * average that was amended for another clinic, because its person moved there, is not this clinic's to have.
- */
-async function averageOf(
-  { about, part, destination }: OutboxEntry,
-  enrolment: Enrolment | undefined,
-  { store }: Ports,
-): Promise<string | Settlement> {
-  const averages = await store.issuedAverages(about)
-  const newest = averages.at(-1)
-  const own = averages.find(({ revision }) => String(revision) === part)
-  const issued = enrolment?.destination === destination ? newest : (own ?? newest)
-  return issued?.bundle ?? { state: 'given-up', problem: 'NOT_FOUND' }
+  if (bundle === undefined) return { state: 'settled', created: 0, alreadyThere: 0, updated: 0 }
+  const about = { patient: enrolment.patient, issued: stored.receivedAt }
+  return adornedDelivery(bundle, `${entry.kind} ${stored.uuid}`, about, destination, at.catalogue)
 }
 
 /**
@@ -66,12 +55,12 @@ async function bundleOfSession(
   enrolment: Enrolment,
   destination: Destination,
   at: Ports,
-): Promise<Bundle> {
+): Promise<Bundle | undefined> {
   const record = await submittedRecord(stored, at)
   const context = contextOf(stored.uuid, enrolment, destination, at)
-  if (destination.attention !== 'at-once' || record.earlier.length === 0) {
-    return sessionBundle(session, findings, context, record)
-  }
+  const readings = () =>
+    destination.readings === 'never' ? undefined : sessionBundle(session, findings, context, record)
+  if (destination.attention !== 'at-once' || record.earlier.length === 0) return readings()
   const all = stored.withdrawn ? NO_FINDINGS : await withHistory(session, findings, enrolment, at)
   const takenBack = new Set<AttentionCode>()
   for (const earlier of record.earlier) {
@@ -80,7 +69,7 @@ async function bundleOfSession(
       if (!attentionCodesOf(all).includes(code)) takenBack.add(code)
     }
   }
-  if (takenBack.size === 0) return sessionBundle(session, findings, context, record)
+  if (takenBack.size === 0) return readings()
   return merged([...takenBack].map((code) => attentionBundle(code, session, findings, context, record)))
 }
 

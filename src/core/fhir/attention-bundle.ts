@@ -4,19 +4,25 @@ import { ATTENTION_CAUTION } from '../clinical/report/caution.ts'
 import type { Session } from '../clinical/session.ts'
 import { attentionConcept } from './attention-codes.ts'
 import { SYSTEM } from './codes.ts'
-import { type ConversionContext, observationReference } from './conversion-context.ts'
+import { type ConversionContext, readingReference } from './conversion-context.ts'
 import { attentionUuid, readingUuid } from './identifiers.ts'
 import { narrativeText } from './narrative-text.ts'
 import { ownUrls } from './own-urls.ts'
+import { submissionProvenance } from './provenance.ts'
 import { sessionEntries } from './session-bundle.ts'
 import type { SubmittedRecord } from './submitted-record.ts'
-import { createByIdentifier, updateByIdentifier } from './transaction-entry.ts'
+import {
+  createByIdentifier,
+  createByTag,
+  type TransactionEntry,
+  updateByIdentifier,
+} from './transaction-entry.ts'
 
 /**
  * A session with a call for attention about it, as one transaction: what `sessionBundle` holds, and one Observation that
  * says what the call is and derives from the readings it rests on. There is one call of a code for a session, under an
  * identifier of its own. Where the session was taken back, or what it says now gives no such finding, the call is
- * written `entered-in-error`.
+ * written `entered-in-error`. Where readings stay here, it is the call alone with a Provenance of its own.
  *
  * @param findings all findings of the session; those of the code make the call.
  */
@@ -31,14 +37,17 @@ export function attentionBundle(
   const calls = findings.filter((finding) => finding.code === code)
   const stands = calls.length > 0 && !record.withdrawn
   const call = attentionObservation(code, session, stands ? calls : [], inTransaction)
-  return {
-    resourceType: 'Bundle',
-    type: 'transaction',
-    entry: [
-      ...sessionEntries(session, findings, context, record),
-      stands ? createByIdentifier(call) : updateByIdentifier(call),
-    ],
+  const entry = stands ? createByIdentifier(call) : updateByIdentifier(call)
+  if (context.readingsStay !== true) {
+    return bundleOf([...sessionEntries(session, findings, context, record), entry])
   }
+  const targets = [{ reference: entry.fullUrl }]
+  const about = attentionUuid(context.sessionUuid, code)
+  return bundleOf([entry, createByTag(submissionProvenance(session, targets, inTransaction, record, about))])
+}
+
+function bundleOf(entry: TransactionEntry[]): Bundle {
+  return { resourceType: 'Bundle', type: 'transaction', entry }
 }
 
 /**
@@ -71,7 +80,7 @@ export function attentionObservation(
     valueBoolean: calls.length > 0,
     note: notes.map((text) => ({ text })),
     derivedFrom: readingsOf(calls, session).map((ordinal) =>
-      observationReference(readingUuid(context.sessionUuid, ordinal), context),
+      readingReference(readingUuid(context.sessionUuid, ordinal), context),
     ),
   }
   const interpretation = INTERPRETATION[code]

@@ -4,7 +4,7 @@ import type { ConversionContext } from './conversion-context.ts'
 export interface AverageContext
   extends Pick<
     ConversionContext,
-    'source' | 'canonicalBase' | 'subject' | 'positionAs' | 'snomed' | 'withIds'
+    'source' | 'canonicalBase' | 'subject' | 'positionAs' | 'snomed' | 'withIds' | 'readingsStay'
   > {
   /** UUID of the period, see `identifiers.ts`. */
   readonly period: string

@@ -16,7 +16,7 @@ import { statisticsParts } from './statistics-parts.ts'
  */
 export function ownAverageExtensions(
   report: Pick<PeriodReport, 'average' | 'statistics'>,
-  context: Pick<AverageContext, 'canonicalBase' | 'source' | 'decimals' | 'withIds'>,
+  context: Pick<AverageContext, 'canonicalBase' | 'source' | 'decimals' | 'withIds' | 'readingsStay'>,
 ): Extension[] {
   const url = ownUrls(context.canonicalBase).extension
   const { average, statistics } = report

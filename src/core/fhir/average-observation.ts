@@ -20,7 +20,7 @@ import {
   UCUM,
   VITAL_SIGNS,
 } from './codes.ts'
-import { observationReference } from './conversion-context.ts'
+import { readingReference } from './conversion-context.ts'
 import { averageUuid, readingUuid, sessionUuid } from './identifiers.ts'
 import { instantInZone } from './instant-in-zone.ts'
 import { narrativeText } from './narrative-text.ts'
@@ -81,7 +81,7 @@ export function averageObservation(report: PeriodReport, context: AverageContext
   }
   if (used.length > 0) {
     observation.derivedFrom = used.map(({ session, reading }) =>
-      observationReference(readingUuid(sessionUuid(context.source, session.id), reading.ordinal), context),
+      readingReference(readingUuid(sessionUuid(context.source, session.id), reading.ordinal), context),
     )
   }
   return observation

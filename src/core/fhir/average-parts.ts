@@ -4,7 +4,7 @@ import type { InterArm, Label, LeftOut, MeanPressure } from '../clinical/averagi
 import { CITATIONS } from '../clinical/citations.ts'
 import { leftOutInShort } from '../clinical/report/left-out-summary.ts'
 import type { AverageContext } from './average-context.ts'
-import { observationReference } from './conversion-context.ts'
+import { readingReference } from './conversion-context.ts'
 import { readingUuid, sessionUuid } from './identifiers.ts'
 import { leftOutCoding } from './left-out-coding.ts'
 import { mmHgQuantity, perMinuteQuantity } from './pressure-quantity.ts'
@@ -59,12 +59,12 @@ export function interArmParts(interArm: InterArm, decimals: 0 | 1): Extension[] 
 /** The rule behind a reason and its source are in the notes, once. */
 export function exclusionParts(
   leftOut: LeftOut,
-  context: Pick<AverageContext, 'canonicalBase' | 'source' | 'withIds'>,
+  context: Pick<AverageContext, 'canonicalBase' | 'source' | 'withIds' | 'readingsStay'>,
 ): Extension[] {
   const { placed, reason } = leftOut
   const uuid = readingUuid(sessionUuid(context.source, placed.session.id), placed.reading.ordinal)
   return [
-    { url: 'reading', valueReference: observationReference(uuid, context) },
+    { url: 'reading', valueReference: readingReference(uuid, context) },
     { url: 'reason', valueCoding: leftOutCoding(reason, context.canonicalBase) },
     { url: 'text', valueString: leftOutInShort(leftOut) },
   ]

@@ -11,6 +11,8 @@ export const SYSTEM = {
   mdc: 'urn:iso:std:iso:11073:10101',
   /** Bits of 11073 status words. Source: HL7 Personal Health Device guide 2.0.0, BITs enumerations. */
   asn1Bits: 'http://terminology.hl7.org/CodeSystem/ASN1ToHL7',
+  /** Source: HL7 US Core 8.0.0 and later, guidance on vital signs: patient-supplied data. */
+  usCoreTags: 'http://hl7.org/fhir/us/core/CodeSystem/us-core-tags',
   observationCategory: 'http://terminology.hl7.org/CodeSystem/observation-category',
   personalHealthDeviceCategory: 'http://hl7.org/fhir/uv/phd/CodeSystem/PhdObservationCategories',
   dataAbsentReason: 'http://terminology.hl7.org/CodeSystem/data-absent-reason',
@@ -92,8 +94,8 @@ export const UCUM = {
 } as const
 
 /**
- * Profiles of others. Claimed in `meta.profile` are bp and heartrate, which are part of R4 itself, and the three that an
- * average meets at once. Sources: FHIR R4 4.0.1; US Core 7.0.0 and later; CardX Hypertension Management 1.0.0; Vital
+ * Profiles of others. Always claimed in `meta.profile` are bp and heartrate, which are part of R4 itself, and the three
+ * that an average meets at once; a destination may ask for more, see `adorned-resource.ts`. Sources: FHIR R4 4.0.1; US Core 7.0.0 and later; CardX Hypertension Management 1.0.0; Vital
  * Signs with Qualifying Elements 1.0.0.
  */
 export const PROFILE = {
@@ -102,6 +104,7 @@ export const PROFILE = {
   heartRate: 'http://hl7.org/fhir/StructureDefinition/heartrate',
   usCoreVitalSigns: 'http://hl7.org/fhir/us/core/StructureDefinition/us-core-vital-signs',
   usCoreBloodPressure: 'http://hl7.org/fhir/us/core/StructureDefinition/us-core-blood-pressure',
+  usCoreHeartRate: 'http://hl7.org/fhir/us/core/StructureDefinition/us-core-heart-rate',
   usCoreAverage: 'http://hl7.org/fhir/us/core/StructureDefinition/us-core-average-blood-pressure',
   cardxAverage: 'http://hl7.org/fhir/uv/cardx-htn-mng/StructureDefinition/average-smbp',
   cimiAverage: 'http://hl7.org/fhir/us/vitals/StructureDefinition/average-blood-pressure',

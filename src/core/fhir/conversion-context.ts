@@ -1,5 +1,6 @@
 import type { Reference } from 'fhir/r4.js'
 import type { Destination } from '../registry/destination.ts'
+import { ownUrls } from './own-urls.ts'
 
 /** What a conversion needs to know beside the session itself. */
 export interface ConversionContext {
@@ -22,12 +23,25 @@ export interface ConversionContext {
    * transaction where the server gives ids, they carry none and refer by `urn:uuid:`.
    */
   readonly withIds?: boolean
+  /** Readings are not sent along: who derives from them names them by their identifiers alone. */
+  readonly readingsStay?: boolean
 }
 
-/** A reference to another Observation of ours, in the form the context asks for. */
-export function observationReference(
+/**
+ * A reference to a reading of ours, in the form the context asks for. A logical one, where readings stay here, says the
+ * same without leading anywhere. Source: FHIR R4 4.0.1 references.html, logical references.
+ */
+export function readingReference(
   uuid: string,
-  { withIds }: Pick<ConversionContext, 'withIds'>,
+  {
+    withIds,
+    readingsStay,
+    canonicalBase,
+  }: Pick<ConversionContext, 'withIds' | 'readingsStay' | 'canonicalBase'>,
 ): Reference {
+  if (readingsStay === true) {
+    const { reading } = ownUrls(canonicalBase).identifier
+    return { type: 'Observation', identifier: { system: reading, value: uuid } }
+  }
   return { reference: withIds === true ? `Observation/${uuid}` : `urn:uuid:${uuid}` }
 }

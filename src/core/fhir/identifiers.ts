@@ -48,7 +48,7 @@ export function attentionUuid(session: string, code: string): string {
 }
 
 /**
- * @param about UUID of the session or period whose resources it explains.
+ * @param about UUID of the session, period or call whose resources it explains.
  * @param revision of the average, or version of the session; each change has its own. A clinic already holds the first.
  */
 export function provenanceUuid(about: string, revision = 1): string {

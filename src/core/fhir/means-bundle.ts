@@ -21,7 +21,8 @@ export interface SubmittedSession extends CheckedSession {
  * The means of a period and everything they rest on, as one transaction: all readings received, used and left out
  * alike, then the means and one Provenance for them. Each goes under the identifier that a session alone is sent under,
  * so readings that the clinic already holds are matched, not doubled. The first means of a period are conditional
- * creates, amended ones conditional updates of the same Observations.
+ * creates, amended ones conditional updates of the same Observations. Where readings stay here, it is the means and
+ * their Provenance alone.
  *
  * @param means written without ids.
  * @param sittings every session with a reading in the period.
@@ -31,7 +32,16 @@ export function meansBundle(
   sittings: readonly SubmittedSession[],
   context: Omit<AverageContext, 'profiles' | 'withIds'>,
 ): Bundle {
-  const { source, canonicalBase, subject, positionAs, snomed } = context
+  const rest = context.readingsStay === true ? [] : entriesOf(sittings, context)
+  const written = means.map(context.revision === 1 ? createByIdentifier : updateByIdentifier)
+  const provenance = createByTag(averageProvenance(means, context))
+  return { resourceType: 'Bundle', type: 'transaction', entry: [...rest, ...written, provenance] }
+}
+
+function entriesOf(
+  sittings: readonly SubmittedSession[],
+  { source, canonicalBase, subject, positionAs, snomed }: Omit<AverageContext, 'profiles' | 'withIds'>,
+): readonly TransactionEntry[] {
   const entries = new Map<string, TransactionEntry>()
   for (const { session, findings, stored } of sittings) {
     const uuid = sessionUuid(source, session.id)
@@ -40,7 +50,5 @@ export function meansBundle(
     for (const entry of sessionEntries(session, findings, conversion, stored))
       entries.set(entry.fullUrl, entry)
   }
-  const written = means.map(context.revision === 1 ? createByIdentifier : updateByIdentifier)
-  const provenance = createByTag(averageProvenance(means, context))
-  return { resourceType: 'Bundle', type: 'transaction', entry: [...entries.values(), ...written, provenance] }
+  return [...entries.values()]
 }

@@ -2,7 +2,7 @@ import type { CodeableConcept, Observation, ObservationComponent } from 'fhir/r4
 import { frozen } from '../basics/frozen.ts'
 import type { MonitorSays, Reading, Session } from '../clinical/session.ts'
 import { MDC, STATUS_BITS, SYSTEM } from './codes.ts'
-import { type ConversionContext, observationReference } from './conversion-context.ts'
+import { type ConversionContext, readingReference } from './conversion-context.ts'
 import { monitorStatusUuid, readingUuid } from './identifiers.ts'
 import { observationFrame, observationKind } from './observation-frame.ts'
 import { ownUrls } from './own-urls.ts'
@@ -42,7 +42,7 @@ export function monitorStatusObservation(
   const system = ownUrls(context.canonicalBase).identifier.monitorStatus
   const identifier = { system, value: monitorStatusUuid(context.sessionUuid, reading.ordinal) }
   const observation = observationFrame(MONITOR_STATUS, identifier, reading, session, context)
-  observation.derivedFrom = [observationReference(readingUuid(context.sessionUuid, reading.ordinal), context)]
+  observation.derivedFrom = [readingReference(readingUuid(context.sessionUuid, reading.ordinal), context)]
   observation.component = component
   return observation
 }

@@ -22,12 +22,15 @@ import type { SubmittedRecord } from './submitted-record.ts'
  *
  * The gateway is an agent and not `Observation.device`, which is the cuff. Codes are those of 4.0.1, which has no
  * `transmitter` yet. Source: FHIR R4 4.0.1 provenance.html, provenance-participant-type.
+ *
+ * @param about UUID of what has this Provenance for its own: the session, or a call that is sent without it.
  */
 export function submissionProvenance(
   session: Session,
   targets: readonly Reference[],
   context: ConversionContext,
   record: SubmittedRecord,
+  about: string = context.sessionUuid,
 ): Provenance {
   const own = ownUrls(context.canonicalBase)
   const agent = [assembler(context.subject, own)]
@@ -43,7 +46,7 @@ export function submissionProvenance(
   const { version } = record
   const before = { system: own.identifier.session, value: context.sessionUuid }
   const revised = revisionOf(version, before, `Version ${version - 1} of the session record`)
-  const change = { about: context.sessionUuid, revision: version, recorded: record.receivedAt }
+  const change = { about, revision: version, recorded: record.receivedAt }
   return provenance(change, targets, agent, [source, ...revised], context)
 }
 

@@ -4,7 +4,7 @@ import type { RecordingAverage, RecordingLeftOut, Span } from '../clinical/ambul
 import type { MeanPressure } from '../clinical/averaging/period-average.ts'
 import { labelParts } from './average-parts.ts'
 import { EXTENSION } from './codes.ts'
-import { observationReference } from './conversion-context.ts'
+import { readingReference } from './conversion-context.ts'
 import { readingUuid, sessionUuid } from './identifiers.ts'
 import { leftOutCoding } from './left-out-coding.ts'
 import { ownUrls } from './own-urls.ts'
@@ -55,7 +55,7 @@ export function recordingExtensions(
 function exclusionParts({ placed, reason, text }: RecordingLeftOut, context: RecordingContext): Extension[] {
   const uuid = readingUuid(sessionUuid(context.source, placed.session.id), placed.reading.ordinal)
   return [
-    { url: 'reading', valueReference: observationReference(uuid, context) },
+    { url: 'reading', valueReference: readingReference(uuid, context) },
     { url: 'reason', valueCoding: leftOutCoding(reason, context.canonicalBase) },
     { url: 'text', valueString: text },
   ]

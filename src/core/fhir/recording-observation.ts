@@ -4,7 +4,7 @@ import { addDays, startOfDay } from '../basics/local-day.ts'
 import { type RecordingAverage, readingsOf, type Span } from '../clinical/ambulatory/recording-average.ts'
 import { bodySite } from './body-site.ts'
 import { ABSENT_NOT_PERFORMED, VITAL_SIGNS } from './codes.ts'
-import { observationReference } from './conversion-context.ts'
+import { readingReference } from './conversion-context.ts'
 import { readingUuid, recordingUuid, sessionUuid } from './identifiers.ts'
 import { instantInZone } from './instant-in-zone.ts'
 import { narrativeText } from './narrative-text.ts'
@@ -60,7 +60,7 @@ function recordingObservation(average: RecordingAverage, span: Span, context: Re
   const averaged = readingsOf(span, average.used)
   if (averaged.length > 0) {
     observation.derivedFrom = averaged.map(({ session, reading }) =>
-      observationReference(readingUuid(sessionUuid(context.source, session.id), reading.ordinal), context),
+      readingReference(readingUuid(sessionUuid(context.source, session.id), reading.ordinal), context),
     )
   }
   return observation

@@ -94,6 +94,7 @@ function supportedProfiles(canonicalBase: string): Readonly<Partial<Record<Serve
     PROFILE.heartRate,
     PROFILE.usCoreVitalSigns,
     PROFILE.usCoreBloodPressure,
+    PROFILE.usCoreHeartRate,
     PROFILE.usCoreAverage,
   ]
   return { ...own, Observation: [...published, ...own.Observation] }
