@@ -70,7 +70,7 @@ describe('the statement', () => {
 
 describe('a server whose habits are its own', () => {
   it('doubles what comes in parallel when it looks first and inserts later', async () => {
-    started.clinic.behave({ raceMs: 20 })
+    started.clinic.behave({ raceMs: 500 })
     await Promise.all([createIfNone('a'), createIfNone('a'), post(creating(observation('a'), 'a'))])
     expect(started.clinic.ledger.createdTwice()).toEqual(['Observation a'])
     expect(started.clinic.ledger.timesCreated('a')).toBe(3)
