@@ -115,6 +115,38 @@ export function emittedResources(): readonly (readonly [name: string, resource: 
       'bundle of a call for attention taken back',
       attentionBundle('very-high', session, [], exampleContext(), laterRecord([session], true)),
     ],
+    [
+      'average bundle that names its readings',
+      averageBundle(week.report, week.sittings, averageContext(week.report, { readingsStay: true })),
+    ],
+    [
+      'amended average bundle that names its readings',
+      averageBundle(
+        week.report,
+        week.sittings,
+        averageContext(week.report, { readingsStay: true, revision: 2, decimals: 0 }),
+      ),
+    ],
+    [
+      'bundle of a call for attention that names its readings',
+      attentionBundle(
+        'very-high',
+        session,
+        [attentionFinding('very-high')],
+        exampleContext({ readingsStay: true }),
+        EXAMPLE_RECORD,
+      ),
+    ],
+    [
+      'bundle of a call for attention that names its readings, taken back',
+      attentionBundle(
+        'very-high',
+        session,
+        [],
+        exampleContext({ readingsStay: true }),
+        laterRecord([session], true),
+      ),
+    ],
     ...shippedRecordingRules().map(
       (rule) => [`means of a recording by ${rule.id}`, recording(rule)] as const,
     ),

@@ -281,6 +281,21 @@ describe('destinations in the settings', () => {
       { ...CLINIC, readings: 'never', claims: ['us-core', 'vital-signs'] },
       'claims[1]: expected no vital-signs',
     ],
+    [
+      'a tag whose code could be none',
+      { ...CLINIC, tags: [{ system: 'https://records.example/tags', code: 'from  home' }] },
+      'tags[0].code: expected',
+    ],
+    [
+      'a tag by a name that is a set of codes and no system',
+      { ...CLINIC, tags: [{ system: 'http://hl7.org/fhir/ValueSet/observation-status', code: 'final' }] },
+      'tags[0].system: expected',
+    ],
+    [
+      'an identifier whose system holds a blank',
+      { ...CLINIC, identifiers: [{ system: 'https://records.example/home feeds', value: 'a' }] },
+      'identifiers[0].system: expected',
+    ],
     ['tags in a message', { ...RECEIVER, patientSupplied: true }, 'patientSupplied: expected nothing'],
   ])('are refused with %s', (_what, destination, expected) => {
     expect(refusalOf({ destinations: [destination] })).toContain(`destinations[0].${expected}`)
