@@ -1,5 +1,5 @@
 import { closeDuePeriods } from '../../flow/close-due-periods.ts'
-import { type Delivered, deliverOutbox } from '../../flow/deliver-outbox.ts'
+import { type Delivered, deliverOutbox } from '../../flow/deliver/deliver-outbox.ts'
 import { issueKey } from '../../flow/register-source.ts'
 import type { Gateway, OpenGateway } from '../cli/open-gateway.ts'
 import { readSettings } from '../config/read-settings.ts'

@@ -1,0 +1,153 @@
+import type { AuditEntry } from '../../core/audit/audit-entry.ts'
+import { StoreFailed } from '../../core/basics/gateway-error.ts'
+import { instantOf } from '../../core/basics/instant.ts'
+import type { ClinicSaid, OutboxEntry, Settlement } from '../../core/outbox/entry.ts'
+import type { Destination } from '../../core/registry/destination.ts'
+import type { Rung } from '../../core/registry/rung.ts'
+import { OwnFault } from '../own-fault.ts'
+import { renderEntry } from '../render-entry.ts'
+import { ClaimLost, NothingSent } from './attempt-broken-off.ts'
+import type { ClaimInTime } from './claims-in-time.ts'
+import { type Climbed, climbLadder } from './climb-ladder.ts'
+import { messageCourse } from './courses/message.ts'
+import type { DeliveryRound } from './delivery-round.ts'
+import { HeldLedger } from './held-ledger.ts'
+import type { RenderedDelivery } from './rendered-delivery.ts'
+import { settlementOf } from './settlement-of.ts'
+
+/** What one attempt came to, ready to be settled. */
+export interface Attempt {
+  readonly settlement: Settlement
+  readonly audit: AuditEntry
+}
+
+/**
+ * One attempt at an entry: what it has to say now is rendered and brought to its destination. Undefined when another
+ * process has the entry meanwhile: it settles it.
+ *
+ * A fault of ours concerns this entry alone: it is given up, and says so. Only a store that fails ends the round.
+ */
+export async function attemptDelivery(
+  claim: ClaimInTime,
+  round: DeliveryRound,
+): Promise<Attempt | undefined> {
+  const { entry } = claim
+  try {
+    await claim.renew()
+    const { settlement, rung } = await attempt(claim, round)
+    return { settlement, audit: auditOf(entry, settlement, rung, round.at.clock.now()) }
+  } catch (error) {
+    if (error instanceof ClaimLost) {
+      round.at.log.warn('delivery-claim-lost', { entry: entry.id, destination: entry.destination })
+      return undefined
+    }
+    if (error instanceof StoreFailed) throw error
+    const fault = error instanceof Error ? error.name : typeof error
+    round.at.log.error('delivery-failed', { entry: entry.id, destination: entry.destination, error: fault })
+    // Nobody knows how far it came.
+    const settlement = { state: 'given-up', problem: 'UNEXPECTED', uncertain: true } as const
+    return { settlement, audit: auditOf(entry, settlement, undefined, round.at.clock.now()) }
+  }
+}
+
+interface Outcome {
+  readonly settlement: Settlement
+  readonly rung?: Rung
+}
+
+async function attempt(claim: ClaimInTime, round: DeliveryRound): Promise<Outcome> {
+  const { entry } = claim
+  const { uncertain } = entry
+  const { at } = round
+  const destination = at.catalogue.destinations.get(entry.destination)
+  if (destination === undefined) {
+    return { settlement: { state: 'given-up', problem: 'UNKNOWN_DESTINATION', uncertain } }
+  }
+  const { stopped } = round.routes.get(destination.name)
+  if (stopped !== undefined) {
+    // Another delivery was told so after this one was claimed.
+    const result = { kind: 'stop', problem: stopped.problem } as const
+    return { settlement: settlementOf(result, entry, {}, at) }
+  }
+  const rendered = await renderedOf(entry, destination, round)
+  if ('state' in rendered) return { settlement: rendered }
+
+  const ledger = new HeldLedger(destination.name, at.store)
+  const deliver = () =>
+    destination.kind === 'fhir'
+      ? climbLadder(claim, destination, rendered, ledger, round)
+      : messageCourse(claim, destination, rendered, at).then((result): Climbed => ({ result }))
+  const { result, rung, said } = await round.monitors.alone(
+    destination.name,
+    rendered,
+    () => sentOrNot(deliver),
+    (climbed) => climbed.result.kind === 'done',
+  )
+  if (result.kind === 'stop') await round.routes.stop(destination.name, result.problem)
+  const held = ledger.gained
+  const learnt = { ...(said === undefined ? {} : { said }), ...(held.length === 0 ? {} : { held }) }
+  const settlement = settlementOf(result, entry, learnt, at)
+  return rung === undefined ? { settlement } : { settlement, rung }
+}
+
+/** What came of a delivery; a request that could not leave ends it without any doubt. */
+async function sentOrNot(deliver: () => Promise<Climbed>): Promise<Climbed & { readonly said?: ClinicSaid }> {
+  try {
+    const climbed = await deliver()
+    const { result } = climbed
+    return result.kind === 'done' || result.said === undefined ? climbed : { ...climbed, said: result.said }
+  } catch (error) {
+    if (!(error instanceof NothingSent)) throw error
+    const { problem, retryAfterMs, untried, stop } = error.answer
+    if (stop === true) return { result: { kind: 'stop', problem } }
+    return {
+      result: {
+        kind: 'not-now',
+        problem,
+        ...(retryAfterMs === undefined ? {} : { retryAfterMs }),
+        ...(untried === undefined ? {} : { untried }),
+      },
+    }
+  }
+}
+
+/** As `renderEntry`, but a fault of ours gives up this entry alone, and says so. */
+async function renderedOf(
+  entry: OutboxEntry,
+  destination: Destination,
+  { at }: DeliveryRound,
+): Promise<RenderedDelivery | Settlement> {
+  try {
+    return await renderEntry(entry, destination, at)
+  } catch (error) {
+    if (!(error instanceof OwnFault)) throw error
+    at.log.error('delivery-not-rendered', { entry: entry.id, code: error.code, error: error.message })
+    return { state: 'given-up', problem: error.code, uncertain: entry.uncertain }
+  }
+}
+
+function auditOf(
+  { about, destination, kind, part, attempts }: OutboxEntry,
+  settlement: Settlement,
+  rung: Rung | undefined,
+  nowMs: number,
+): AuditEntry {
+  const { state } = settlement
+  return {
+    at: instantOf(nowMs).text,
+    actor: 'gateway',
+    action: 'delivery-attempted',
+    about,
+    outcome: state === 'settled' ? 'done' : 'failed',
+    detail: {
+      destination,
+      kind,
+      ...(part === undefined ? {} : { part }),
+      attempt: attempts + 1,
+      ...(rung === undefined ? {} : { rung }),
+      ...(state === 'settled'
+        ? { created: settlement.created, alreadyThere: settlement.alreadyThere, updated: settlement.updated }
+        : { state, problem: settlement.problem }),
+    },
+  }
+}

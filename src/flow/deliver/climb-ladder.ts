@@ -1,0 +1,105 @@
+import type { FhirRequest } from '../../core/exchange/fhir-exchange.ts'
+import { chooseRung } from '../../core/exchange/ladder.ts'
+import type { OutboxEntry } from '../../core/outbox/entry.ts'
+import type { FhirDestination } from '../../core/registry/destination.ts'
+import type { Rung } from '../../core/registry/rung.ts'
+import { NothingSent } from './attempt-broken-off.ts'
+import type { ClaimInTime } from './claims-in-time.ts'
+import type { Course, CourseResult, Errand, Means, SentAnswer } from './course.ts'
+import { conditionalCreateCourse } from './courses/conditional-create.ts'
+import { createOnlyCourse } from './courses/create-only.ts'
+import { ownIdCourse } from './courses/own-id.ts'
+import { searchFirstCourse } from './courses/search-first.ts'
+import { transactionCourse } from './courses/transaction.ts'
+import type { DeliveryRound } from './delivery-round.ts'
+import type { HeldLedger } from './held-ledger.ts'
+import type { RenderedDelivery } from './rendered-delivery.ts'
+
+const COURSES: Readonly<Record<Rung, Course>> = {
+  transaction: transactionCourse,
+  'conditional-create': conditionalCreateCourse,
+  'own-id': ownIdCourse,
+  'search-first': searchFirstCourse,
+  'create-only': createOnlyCourse,
+}
+
+/** What came of the ladder, and on which rung; no rung when none was tried. */
+export interface Climbed {
+  readonly result: CourseResult
+  readonly rung?: Rung
+}
+
+/**
+ * Brings a delivery to a FHIR server on the best rung that works. One that turns out not to is ruled out, and the next is
+ * tried at once, in the same attempt.
+ *
+ * @throws ClaimLost, NothingSent as `Means` does.
+ */
+export async function climbLadder(
+  claim: ClaimInTime,
+  destination: FhirDestination,
+  rendered: RenderedDelivery,
+  ledger: HeldLedger,
+  round: DeliveryRound,
+): Promise<Climbed> {
+  const { name } = destination
+  const { routes } = round
+  const unlearnt = await routes.learn(destination)
+  if (unlearnt !== undefined) return { result: unlearnt }
+  let tried: Rung | undefined
+  for (;;) {
+    const route = routes.get(name)
+    // Another delivery was told meanwhile that the server will have nothing from us.
+    if (route.stopped !== undefined) return { result: { kind: 'stop', problem: route.stopped.problem } }
+    const choice = chooseRung(route, destination.rung)
+    const { rung } = choice
+    if (rung === undefined || rung === tried) {
+      if (tried === undefined && (await routes.learnAgain(destination))) continue
+      const result = { kind: 'park', problem: 'CLINIC_NO_WAY' } as const
+      return tried === undefined ? { result } : { result, rung: tried }
+    }
+    tried = rung
+    const { entry } = claim
+    const uncertain = mayBeThere(entry, rung, route.used)
+    const errand: Errand = { entry, destination, rendered, route, choice: { ...choice, rung }, uncertain }
+    const result = await COURSES[rung](errand, meansOf(claim, destination, rung, ledger, round))
+    if (result.kind !== 'not-offered') return { result, rung }
+    await routes.ruleOut(destination, rung, result.problem)
+  }
+}
+
+/**
+ * Whether what an entry makes may be there already: an earlier attempt was not heard, or another rung was used before and
+ * this one would not notice. Conditional creates, and a search before each create, notice by themselves.
+ */
+function mayBeThere(entry: OutboxEntry, rung: Rung, used: readonly Rung[]): boolean {
+  const blind = rung === 'own-id' || rung === 'create-only'
+  return entry.uncertain || (blind && used.some((one) => one !== rung))
+}
+
+function meansOf(
+  claim: ClaimInTime,
+  destination: FhirDestination,
+  rung: Rung,
+  ledger: HeldLedger,
+  { at, routes, patients }: DeliveryRound,
+): Means {
+  const ask = async (request: FhirRequest): Promise<SentAnswer> => {
+    await claim.renew()
+    const answer = await at.clinic.ask(destination, request)
+    if (answer.kind === 'unsent') throw new NothingSent(answer)
+    return answer
+  }
+  return {
+    ask,
+    async write(request) {
+      await routes.use(destination.name, rung)
+      const answer = await ask(request)
+      const nothingDone = answer.kind === 'heard' && answer.status >= 300 && answer.status < 500
+      if (!nothingDone) await routes.wrote(destination.name, rung)
+      return answer
+    },
+    ledger,
+    patients,
+  }
+}

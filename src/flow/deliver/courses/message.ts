@@ -1,0 +1,68 @@
+import { uuidV5 } from '../../../core/basics/uuid-v5.ts'
+import { NAMESPACE } from '../../../core/fhir/identifiers.ts'
+import { oruMessage } from '../../../core/hl7v2/oru-message.ts'
+import type { OutboxEntry } from '../../../core/outbox/entry.ts'
+import type { MessageDestination } from '../../../core/registry/destination.ts'
+import type { Ports } from '../../ports.ts'
+import type { ClaimInTime } from '../claims-in-time.ts'
+import type { CourseResult } from '../course.ts'
+import type { RenderedDelivery } from '../rendered-delivery.ts'
+
+/**
+ * One message to a clinic's HL7 v2 receiver. What nobody acknowledged is sent again under the same control id, by which
+ * receivers tell repetitions; so no outcome is left to a person for being unknown.
+ *
+ * @throws ClaimLost when another process has the entry.
+ */
+export async function messageCourse(
+  claim: ClaimInTime,
+  destination: MessageDestination,
+  rendered: RenderedDelivery,
+  at: Ports,
+): Promise<CourseResult> {
+  await claim.renew()
+  const answer = await at.receivers.send(destination, messageOf(claim.entry, destination, rendered))
+  switch (answer.kind) {
+    case 'accepted': {
+      const observations = (rendered.bundle.entry ?? []).filter(
+        ({ resource }) => resource?.resourceType === 'Observation',
+      )
+      return { kind: 'done', created: observations.length, alreadyThere: 0, updated: 0 }
+    }
+    case 'refused':
+      return answer.problem === 'PATIENT_UNKNOWN' ? { ...answer, kind: 'park' } : answer
+    case 'stop':
+      return answer
+    case 'unsent': {
+      const { problem, untried } = answer
+      return { kind: 'not-now', problem, ...(untried === undefined ? {} : { untried }) }
+    }
+    case 'unheard':
+      return { kind: 'unknown', problem: answer.problem }
+  }
+}
+
+/** The message of an entry: the same text whenever the same thing is sent. */
+export function messageOf(
+  entry: OutboxEntry,
+  destination: MessageDestination,
+  { bundle, patient, issued }: RenderedDelivery,
+): string {
+  const controlId = messageControlId(entry, issued)
+  return oruMessage(bundle, { destination, patient, controlId, messageTime: issued })
+}
+
+/** Hexadecimal digits of a control id: MSH-10 has room for 20 characters. Source: HL7 v2.5.1 chapter 2, MSH-10. */
+const CONTROL_ID_DIGITS = 20
+
+/**
+ * MSH-10, from what is told and not from when it is sent. What an entry tells is what is held when it is rendered, so the
+ * version of it is when that was issued.
+ */
+export function messageControlId(
+  { destination, kind, about, part }: Pick<OutboxEntry, 'destination' | 'kind' | 'about' | 'part'>,
+  issued: string,
+): string {
+  const name = `message/${destination}/${kind}/${about}/${part ?? ''}/${issued}`
+  return uuidV5(NAMESPACE, name).replaceAll('-', '').slice(0, CONTROL_ID_DIGITS)
+}

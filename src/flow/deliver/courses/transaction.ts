@@ -1,0 +1,32 @@
+import { intentsOf } from '../../../core/exchange/sent-resource.ts'
+import { transactionVerdict } from '../../../core/exchange/transaction-verdict.ts'
+import type { Course, Errand } from '../course.ts'
+import { canCreate } from '../sendable-resources.ts'
+import { TransactionWrites } from '../write-together.ts'
+
+/**
+ * Everything in one transaction. What holds nothing but creates is posted as it was rendered; only where that does not do,
+ * because something is to be brought up to date, is uncertain, is left out, or the server takes it in another form, it is
+ * taken apart.
+ */
+export const transactionCourse: Course = async (errand, by) => {
+  if (!goesAsItStands(errand)) return new TransactionWrites(errand, by).run()
+  const { rendered } = errand
+  const answer = await by.write({ method: 'POST', path: '', body: rendered.text, prefer: 'minimal' })
+  const verdict = transactionVerdict(answer, intentsOf(rendered.bundle))
+  if (verdict.kind !== 'done') return new TransactionWrites(errand, by).afterFailure(verdict)
+  const count = { created: 0, alreadyThere: 0, updated: 0 }
+  for (const { what } of verdict.outcomes) count[what === 'already-there' ? 'alreadyThere' : what] += 1
+  return { kind: 'done', ...count }
+}
+
+function goesAsItStands({ uncertain, destination, rendered, route }: Errand): boolean {
+  if (uncertain || destination.patient.by !== 'conditional-reference') return false
+  return (rendered.bundle.entry ?? []).every(
+    ({ resource, request }) =>
+      request?.method === 'POST' &&
+      (resource?.resourceType === 'Device' || resource?.resourceType === 'Provenance'
+        ? canCreate(route.abilities, resource.resourceType)
+        : true),
+  )
+}

@@ -1,0 +1,86 @@
+import type { OutboxEntry, Settlement } from '../../core/outbox/entry.ts'
+import type { Ports } from '../ports.ts'
+import { attemptDelivery } from './attempt-delivery.ts'
+import { ClaimInTime } from './claims-in-time.ts'
+import { DeliveryPool } from './delivery-pool.ts'
+import { openRound } from './delivery-round.ts'
+
+/** What a round of deliveries came to. */
+export interface Delivered {
+  readonly settled: number
+  /** Resources the clinics' servers made, those they held already, and those they brought up to date. */
+  readonly created: number
+  readonly alreadyThere: number
+  readonly updated: number
+  readonly waiting: number
+  readonly parked: number
+  readonly givenUp: number
+}
+
+/**
+ * Delivers everything that is due: claim, render, bring, settle. A patient's entries go one after the other, in the order
+ * they were accepted; different patients go side by side, up to as many as the policy allows. Nothing is sent to
+ * destinations that rest or are stopped.
+ *
+ * @throws StoreFailed when the store fails; what was under way is claimed again when its lease has ended.
+ */
+export async function deliverOutbox(at: Ports): Promise<Delivered> {
+  const round = await openRound(at)
+  const sum = { settled: 0, created: 0, alreadyThere: 0, updated: 0, waiting: 0, parked: 0, givenUp: 0 }
+  const { leaseMs, inFlight } = at.policy.delivery
+
+  const pool = new DeliveryPool<ClaimInTime>({
+    size: inFlight,
+    destinations: at.catalogue.destinations.size,
+    destinationOf: ({ entry }) => entry.destination,
+    async claim(limit, busy) {
+      const nowMs = at.clock.now()
+      const left = [...at.clinic.resting(), ...at.receivers.resting(), ...round.routes.stopped(), ...busy]
+      const claimed = await at.store.claim(nowMs, leaseMs, limit, left)
+      return claimed.map((entry) => new ClaimInTime(entry, nowMs, at))
+    },
+    attempt: async (claim) => {
+      const attempt = await attemptDelivery(claim, round)
+      if (attempt === undefined) return undefined
+      const { settlement, audit } = attempt
+      return async () => {
+        await at.store.settle(claim.entry, settlement, audit)
+        count(sum, settlement)
+        tell(claim.entry, settlement, at)
+      }
+    },
+    keep: (claim) => claim.renewOrLeave(),
+  })
+  await pool.run()
+  return sum
+}
+
+type Sum = { -readonly [Key in keyof Delivered]: number }
+
+function count(sum: Sum, settlement: Settlement): void {
+  switch (settlement.state) {
+    case 'settled':
+      sum.settled += 1
+      sum.created += settlement.created
+      sum.alreadyThere += settlement.alreadyThere
+      sum.updated += settlement.updated
+      break
+    case 'waiting':
+      sum.waiting += 1
+      break
+    case 'parked':
+      sum.parked += 1
+      break
+    case 'given-up':
+      sum.givenUp += 1
+  }
+}
+
+/** What a person has to look at is told as it happens. Doubles in a clinic's record are the worst of it. */
+function tell({ id, destination }: OutboxEntry, settlement: Settlement, { log }: Ports): void {
+  if (settlement.state !== 'given-up' && settlement.state !== 'parked') return
+  const fields = { entry: id, destination, problem: settlement.problem }
+  const event = settlement.state === 'parked' ? 'delivery-parked' : 'delivery-given-up'
+  if (settlement.problem === 'CLINIC_DUPLICATES') log.error(event, fields)
+  else log.warn(event, fields)
+}

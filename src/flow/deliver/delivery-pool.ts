@@ -1,0 +1,165 @@
+/** What a pool works on, and how. */
+export interface PoolWork<Item> {
+  /** Attempts under way at the same time. */
+  readonly size: number
+  /** How many destinations there are, so that each is left its share. */
+  readonly destinations: number
+  readonly destinationOf: (item: Item) => string
+  /** Takes what is due, at most `limit`, but nothing of the destinations that have all they may have. */
+  readonly claim: (limit: number, busy: readonly string[]) => Promise<readonly Item[]>
+  /** Does one, and gives what is still to be written of it; undefined for nothing. */
+  readonly attempt: (item: Item) => Promise<(() => Promise<void>) | undefined>
+  /** Keeps what is claimed and has to wait for its turn. False when it was lost. */
+  readonly keep: (item: Item) => Promise<boolean>
+}
+
+/**
+ * Claimed ahead of their turn, so that a claim serves several attempts, and settled behind it, so that the writes of
+ * several share a commit. Common practice; what is claimed ahead is uncertain after a crash, so it is kept to few.
+ */
+const FEWEST_AHEAD = 8
+const MOST_UNSETTLED = 256
+
+/** How often it is looked for what came due meanwhile, while attempts go on. Common practice. */
+const LOOK_AGAIN_MS = 1_000
+
+/**
+ * Does whatever is due, always as many at a time as there are places, until nothing is. A place that gets free is taken at
+ * once, so one slow destination does not hold the others; and no destination takes all places while there are others.
+ */
+export class DeliveryPool<Item> {
+  readonly #work: PoolWork<Item>
+  readonly #ahead: number
+  readonly #share: number
+  readonly #queue: Item[] = []
+  readonly #underWay = new Map<string, number>()
+  #places = 0
+  #unsettled = 0
+  #claiming = false
+  /** Whether something may be due that was not taken yet. */
+  #moreMayBeDue = true
+  #failure: { readonly error: unknown } | undefined
+  #wake: () => void = () => undefined
+
+  constructor(work: PoolWork<Item>) {
+    const { size, destinations } = work
+    this.#work = work
+    this.#ahead = Math.max(FEWEST_AHEAD, size)
+    // Up to half of the places are kept for the other destinations.
+    this.#share = Math.max(1, size - Math.min(destinations - 1, Math.floor(size / 2)))
+  }
+
+  /** @throws whatever a claim or a settlement throws, when everything under way has ended. */
+  async run(): Promise<void> {
+    const again = setInterval(() => this.#lookAgain(), LOOK_AGAIN_MS)
+    try {
+      for (;;) {
+        this.#startWhatCan()
+        this.#claimMore()
+        const idle = this.#places === 0 && this.#unsettled === 0 && !this.#claiming
+        if (idle && (this.#failure !== undefined || (this.#queue.length === 0 && !this.#moreMayBeDue))) break
+        await new Promise<void>((resolve) => {
+          this.#wake = resolve
+        })
+      }
+    } finally {
+      clearInterval(again)
+    }
+    if (this.#failure !== undefined) throw this.#failure.error
+  }
+
+  #startWhatCan(): void {
+    if (this.#failure !== undefined) return
+    for (let at = 0; at < this.#queue.length && this.#hasPlace(); ) {
+      const item = this.#queue[at]
+      if (item === undefined || !this.#mayStart(item)) {
+        at += 1
+        continue
+      }
+      this.#queue.splice(at, 1)
+      void this.#do(item)
+    }
+  }
+
+  #hasPlace(): boolean {
+    return this.#places < this.#work.size && this.#unsettled < MOST_UNSETTLED
+  }
+
+  #mayStart(item: Item): boolean {
+    return this.#countOf(this.#work.destinationOf(item)) < this.#share
+  }
+
+  #countOf(destination: string): number {
+    return this.#underWay.get(destination) ?? 0
+  }
+
+  async #do(item: Item): Promise<void> {
+    const destination = this.#work.destinationOf(item)
+    this.#places += 1
+    this.#underWay.set(destination, this.#countOf(destination) + 1)
+    let settle: (() => Promise<void>) | undefined
+    try {
+      settle = await this.#work.attempt(item)
+    } catch (error) {
+      this.#failure ??= { error }
+    }
+    this.#places -= 1
+    this.#underWay.set(destination, this.#countOf(destination) - 1)
+    if (settle === undefined) return this.#wake()
+    this.#unsettled += 1
+    this.#wake()
+    try {
+      await settle()
+    } catch (error) {
+      this.#failure ??= { error }
+    }
+    this.#unsettled -= 1
+    this.#moreMayBeDue = true
+    this.#wake()
+  }
+
+  /** Claims as soon as what is ready could run out: as much as there are places for, and some ahead. */
+  #claimMore(): void {
+    const ready = this.#queue.filter((item) => this.#mayStart(item)).length
+    if (this.#claiming || !this.#moreMayBeDue || this.#failure !== undefined) return
+    if (ready > this.#ahead / 2) return
+    this.#claiming = true
+    void this.#claim(this.#work.size - this.#places + this.#ahead - ready)
+  }
+
+  async #claim(limit: number): Promise<void> {
+    this.#moreMayBeDue = false
+    try {
+      const claimed = await this.#work.claim(limit, this.#busy())
+      this.#queue.push(...claimed)
+      if (claimed.length === limit) this.#moreMayBeDue = true
+    } catch (error) {
+      this.#failure ??= { error }
+    }
+    this.#claiming = false
+    this.#wake()
+  }
+
+  /** Destinations that have their share under way, and more waiting for it. */
+  #busy(): readonly string[] {
+    const waiting = new Set(this.#queue.filter((item) => !this.#mayStart(item)).map(this.#work.destinationOf))
+    return [...waiting]
+  }
+
+  #lookAgain(): void {
+    this.#moreMayBeDue = true
+    for (const item of [...this.#queue]) void this.#keep(item)
+    this.#wake()
+  }
+
+  async #keep(item: Item): Promise<void> {
+    try {
+      if (await this.#work.keep(item)) return
+      const at = this.#queue.indexOf(item)
+      if (at !== -1) this.#queue.splice(at, 1)
+    } catch (error) {
+      this.#failure ??= { error }
+    }
+    this.#wake()
+  }
+}

@@ -1,0 +1,21 @@
+import type { Ports } from '../ports.ts'
+import { KnownPatients } from './known-patients.ts'
+import { KnownRoutes } from './known-routes.ts'
+import { MonitorsThere } from './one-writer.ts'
+
+/** What one round of deliveries remembers, so that it need not be asked again for each entry. */
+export interface DeliveryRound {
+  readonly at: Ports
+  readonly routes: KnownRoutes
+  readonly patients: KnownPatients
+  readonly monitors: MonitorsThere
+}
+
+export async function openRound(at: Ports): Promise<DeliveryRound> {
+  return {
+    at,
+    routes: await KnownRoutes.open(at),
+    patients: new KnownPatients(),
+    monitors: new MonitorsThere(),
+  }
+}

@@ -1,0 +1,172 @@
+import type { ErrorCode } from '../../core/basics/error-codes.ts'
+import { instantOf } from '../../core/basics/instant.ts'
+import { chooseRung } from '../../core/exchange/ladder.ts'
+import { type Route, unknownRoute } from '../../core/exchange/route.ts'
+import type { FhirDestination } from '../../core/registry/destination.ts'
+import type { Rung } from '../../core/registry/rung.ts'
+import type { Ports } from '../ports.ts'
+import type { Ending } from './course.ts'
+import { learnRoute } from './learn-route.ts'
+import { stoppedRoute } from './stop-route.ts'
+
+/**
+ * The ways to the destinations as a round knows them: read once, changed in memory and in the store together, and learnt
+ * once however many deliveries set out at the same time.
+ */
+export class KnownRoutes {
+  readonly #at: Ports
+  readonly #routes: Map<string, Route>
+  readonly #learning = new Map<string, Promise<Ending | undefined>>()
+  /** Destinations that did not answer everything when they were asked: asked again in another round. */
+  readonly #asked = new Set<string>()
+  /** Rungs first used in this round, and those of them on which nothing is known to have been written yet. */
+  readonly #unproven = new Set<string>()
+
+  static async open(at: Ports): Promise<KnownRoutes> {
+    return new KnownRoutes(at, await at.store.routes())
+  }
+
+  private constructor(at: Ports, routes: readonly Route[]) {
+    this.#at = at
+    this.#routes = new Map(routes.map((route) => [route.destination, route]))
+  }
+
+  get(destination: string): Route {
+    return this.#routes.get(destination) ?? unknownRoute(destination)
+  }
+
+  /** Names of the destinations that nothing is sent to. */
+  stopped(): readonly string[] {
+    return [...this.#routes.values()].filter((one) => one.stopped !== undefined).map((one) => one.destination)
+  }
+
+  /**
+   * Makes sure that it is known what a destination's server can do, as far as it answers. An ending when it never did and
+   * does not now.
+   *
+   * @throws NothingSent when the server cannot be reached and nothing is known of it.
+   */
+  async learn(destination: FhirDestination): Promise<Ending | undefined> {
+    const { name } = destination
+    const { learntMs } = this.get(name)
+    const { routeMs } = this.#at.policy.delivery
+    if (this.#asked.has(name)) return undefined
+    if (learntMs !== undefined && this.#at.clock.now() - learntMs < routeMs) return undefined
+    let learning = this.#learning.get(name)
+    if (learning === undefined) {
+      learning = this.#learnOnce(destination).finally(() => this.#learning.delete(name))
+      this.#learning.set(name, learning)
+    }
+    return learning
+  }
+
+  /** Asks again although it is known: once, for a destination where no rung is left. Whether it was asked. */
+  async learnAgain(destination: FhirDestination): Promise<boolean> {
+    const { name } = destination
+    if (this.#asked.has(name)) return false
+    const { learntMs: _, ...rest } = this.get(name)
+    this.#routes.set(name, rest)
+    const ending = await this.learn(destination)
+    this.#asked.add(name)
+    return ending === undefined
+  }
+
+  /** Remembers, before anything is written on a rung, that it was used. */
+  async use(destination: string, rung: Rung): Promise<void> {
+    const route = this.get(destination)
+    if (route.used.includes(rung)) return
+    this.#unproven.add(placeOf(destination, rung))
+    await this.#save({ ...route, used: [...route.used, rung] })
+  }
+
+  /** Something was, or may have been, written on a rung. */
+  async wrote(destination: string, rung: Rung): Promise<void> {
+    this.#unproven.delete(placeOf(destination, rung))
+    const route = this.get(destination)
+    if (!route.used.includes(rung)) await this.#save({ ...route, used: [...route.used, rung] })
+  }
+
+  /**
+   * Remembers that a rung does not work here. One that was tried for the first time and never wrote anything was not
+   * used after all.
+   */
+  async ruleOut(destination: FhirDestination, rung: Rung, problem: ErrorCode): Promise<void> {
+    const { name } = destination
+    const route = this.get(name)
+    if (route.ruledOut.some((one) => one.rung === rung)) return
+    const neverWrote = this.#unproven.has(placeOf(name, rung))
+    const next = {
+      ...route,
+      ruledOut: [...route.ruledOut, { rung, problem, atMs: this.#at.clock.now() }],
+      used: neverWrote ? route.used.filter((one) => one !== rung) : route.used,
+    }
+    await this.#choose(route, next, destination, problem)
+  }
+
+  /** Nothing more is sent there until an operator resumes it. */
+  async stop(destination: string, problem: ErrorCode): Promise<void> {
+    const route = this.get(destination)
+    if (route.stopped !== undefined) return
+    const { route: stopped, audit } = stoppedRoute(route, problem, this.#at.clock.now())
+    this.#routes.set(destination, stopped)
+    await this.#at.store.saveRoute(stopped, audit)
+    this.#at.log.error('route-stopped', { destination, problem })
+  }
+
+  async #learnOnce(destination: FhirDestination): Promise<Ending | undefined> {
+    const before = this.get(destination.name)
+    const learnt = await learnRoute(before, destination, this.#at)
+    if (learnt.kind !== 'learnt') {
+      if (before.learntMs === undefined && before.abilities === undefined) return learnt
+      this.#asked.add(destination.name)
+      return undefined
+    }
+    // What others learnt meanwhile by writing stands beside what the server says.
+    const now = this.get(destination.name)
+    const next = {
+      ...learnt.route,
+      used: now.used,
+      ...(now.stopped === undefined ? {} : { stopped: now.stopped }),
+    }
+    if (!learnt.whole) this.#asked.add(destination.name)
+    const { learntMs: _, ...partly } = next
+    await this.#choose(before, learnt.whole ? next : partly, destination)
+    return undefined
+  }
+
+  /** Saves a route; with an audit row where another rung is chosen by it than before. */
+  async #choose(
+    before: Route,
+    next: Route,
+    destination: FhirDestination,
+    problem?: ErrorCode,
+  ): Promise<void> {
+    const known = before.learntMs !== undefined || before.abilities !== undefined
+    const from = known ? chooseRung(before, destination.rung).rung : undefined
+    const to = chooseRung(next, destination.rung).rung
+    if (known && from === to) return this.#save(next)
+    this.#routes.set(next.destination, next)
+    await this.#at.store.saveRoute(next, {
+      at: instantOf(this.#at.clock.now()).text,
+      actor: 'gateway',
+      action: 'route-chosen',
+      about: next.destination,
+      outcome: to === undefined ? 'failed' : 'done',
+      detail: {
+        ...(to === undefined ? {} : { rung: to }),
+        ...(from === undefined ? {} : { before: from }),
+        ...(problem === undefined ? {} : { problem }),
+      },
+    })
+    this.#at.log.info('route-chosen', { destination: next.destination, rung: to ?? 'none' })
+  }
+
+  async #save(route: Route): Promise<void> {
+    this.#routes.set(route.destination, route)
+    await this.#at.store.saveRoute(route)
+  }
+}
+
+function placeOf(destination: string, rung: Rung): string {
+  return `${destination}/${rung}`
+}

@@ -1,0 +1,27 @@
+import { instantOf } from '../../core/basics/instant.ts'
+import type { DeliveryFilter, Ports } from '../ports.ts'
+
+/** Puts given-up and parked deliveries back in the queue, those that are meant. Returns how many. */
+export async function retryDeliveries(
+  which: DeliveryFilter & { readonly id?: number },
+  actor: string,
+  at: Ports,
+): Promise<number> {
+  const nowMs = at.clock.now()
+  const { id, state, destination, source, kind, problem, queuedBeforeMs } = which
+  return at.store.retryDeliveries(which, nowMs, {
+    at: instantOf(nowMs).text,
+    actor,
+    action: 'delivery-retried',
+    about: id === undefined ? (destination ?? '') : String(id),
+    outcome: 'done',
+    detail: {
+      ...(state === undefined ? {} : { state }),
+      ...(destination === undefined ? {} : { destination }),
+      ...(source === undefined ? {} : { source }),
+      ...(kind === undefined ? {} : { kind }),
+      ...(problem === undefined ? {} : { problem }),
+      ...(queuedBeforeMs === undefined ? {} : { queuedBefore: instantOf(queuedBeforeMs).text }),
+    },
+  })
+}

@@ -1,0 +1,186 @@
+import type { Reference } from 'fhir/r4.js'
+import type { FhirRequest, ResourcePlace } from '../../core/exchange/fhir-exchange.ts'
+import { placedResource } from '../../core/exchange/placed-resource.ts'
+import type { SentResource } from '../../core/exchange/sent-resource.ts'
+import { writeVerdict } from '../../core/exchange/write-verdict.ts'
+import type { Course, CourseResult, Ending, Errand, Means } from './course.ts'
+import { endingOf } from './ending-of.ts'
+import { findPatient } from './find-patient.ts'
+import { keepMatches, lookUpResources } from './look-up-resources.ts'
+import { sentAsNew } from './send-as-new.ts'
+import { sendableResources } from './sendable-resources.ts'
+import { updateResource } from './update-resource.ts'
+
+/** What tells the rungs apart on which resources are written one by one. */
+export interface WayOfCreating {
+  readonly request: (placed: SentResource) => FhirRequest
+  readonly wrote: 'conditional-create' | 'create' | 'put'
+  /** Whether everything is looked for before it is created, and not only what is uncertain. */
+  readonly looksFirst: boolean
+  /** What becomes of an uncertain entry when the server cannot be asked what it holds. */
+  readonly inDoubt: 'write-again' | 'leave-to-person'
+  /** Whether each step is kept at once, because nobody could be asked for it after a crash. */
+  readonly keepsEachStep: boolean
+}
+
+/** One resource after the other, what is referred to before what refers to it. */
+export function writeSingly(way: WayOfCreating): Course {
+  return (errand, by) => new SingleWrites(way, errand, by).run()
+}
+
+class SingleWrites {
+  readonly #way: WayOfCreating
+  readonly #errand: Errand
+  readonly #by: Means
+  readonly #keys: ReadonlyMap<string, SentResource>
+  readonly #resources: readonly SentResource[]
+  /** What was sent as new in place of an update, by the UUID of what it replaces. */
+  readonly #replacements = new Map<string, SentResource>()
+  readonly #count = { created: 0, alreadyThere: 0, updated: 0 }
+  #subject: Reference = {}
+
+  constructor(way: WayOfCreating, errand: Errand, by: Means) {
+    this.#way = way
+    this.#errand = errand
+    this.#by = by
+    const { resources, keys } = sendableResources(errand)
+    this.#resources = resources
+    this.#keys = keys
+  }
+
+  async run(): Promise<CourseResult> {
+    const patient = await findPatient(this.#errand, this.#by)
+    if (patient.kind !== 'found') return patient
+    this.#subject = patient.reference
+    await this.#by.ledger.load([...this.#keys.keys()])
+    const ending = await this.#lookFirst()
+    if (ending !== undefined) return ending
+    for (const sent of this.#resources) {
+      const ended = sent.intent === 'update' ? await this.#update(sent) : await this.#create(sent)
+      if (ended !== undefined) return ended
+    }
+    return { kind: 'done', ...this.#count }
+  }
+
+  /** Learns which of the resources are there already, where that is not known and would not show by itself. */
+  async #lookFirst(): Promise<Ending | undefined> {
+    const { looksFirst, inDoubt } = this.#way
+    const { uncertain } = this.#errand
+    if (!looksFirst && !uncertain) return undefined
+    const open = this.#resources.filter(({ uuid }) => this.#by.ledger.get(uuid) === undefined)
+    const looked = await lookUpResources(open, this.#errand, this.#by)
+    if (looked.kind === 'found') {
+      keepMatches(open, looked.matches, this.#by)
+      return undefined
+    }
+    if (looked.kind !== 'cannot-look') return looked
+    if (uncertain && inDoubt === 'leave-to-person') return { kind: 'park', problem: 'OUTCOME_UNKNOWN' }
+    return looksFirst ? { kind: 'not-offered', problem: looked.problem } : undefined
+  }
+
+  async #create(sent: SentResource): Promise<Ending | undefined> {
+    if (this.#by.ledger.get(sent.uuid) !== undefined) {
+      this.#count.alreadyThere += 1
+      return undefined
+    }
+    const verdict = writeVerdict(await this.#by.write(this.#way.request(this.#placed(sent))), this.#way.wrote)
+    switch (verdict.kind) {
+      case 'done': {
+        const [outcome] = verdict.outcomes
+        await this.#held(sent, outcome?.place)
+        if (outcome?.what === 'already-there') this.#count.alreadyThere += 1
+        else if (outcome?.what === 'updated') this.#count.updated += 1
+        else this.#count.created += 1
+        return undefined
+      }
+      case 'look':
+        return this.#lookAgain(sent, endingOf(verdict))
+      case 'not-offered':
+        return notMissed(sent, endingOf(verdict))
+      case 'patient':
+        this.#by.patients.forget(this.#errand.destination.name, this.#errand.rendered.patient)
+        return endingOf(verdict)
+      default:
+        return endingOf(verdict)
+    }
+  }
+
+  /** A conditional create was answered 412: several, one that the server does not match itself, or not offered. */
+  async #lookAgain(sent: SentResource, notOffered: Ending): Promise<Ending | undefined> {
+    const looked = await lookUpResources([sent], this.#errand, this.#by)
+    if (looked.kind === 'cannot-look') return notMissed(sent, notOffered)
+    if (looked.kind !== 'found') return looked
+    const match = looked.matches.get(sent.uuid)
+    if (match === undefined) return notMissed(sent, notOffered)
+    await this.#held(sent, match.place)
+    this.#count.alreadyThere += 1
+    return undefined
+  }
+
+  async #update(sent: SentResource): Promise<Ending | undefined> {
+    const updated = await updateResource(this.#placed(sent), this.#errand, this.#by)
+    switch (updated.kind) {
+      case 'updated':
+      case 'same':
+        await this.#held(sent, updated.place)
+        this.#count[updated.kind === 'updated' ? 'updated' : 'alreadyThere'] += 1
+        return undefined
+      case 'absent':
+        return this.#create(sent)
+      case 'cannot-update': {
+        const replacement = sentAsNew(sent, updated.place, this.#keys, this.#errand.destination)
+        if (replacement === undefined) return { kind: 'park', problem: 'CLINIC_CANNOT_UPDATE' }
+        this.#replacements.set(sent.uuid, replacement)
+        return this.#createReplacement(replacement)
+      }
+      default:
+        return updated
+    }
+  }
+
+  async #createReplacement(replacement: SentResource): Promise<Ending | undefined> {
+    await this.#by.ledger.load([replacement.uuid])
+    if (
+      this.#by.ledger.get(replacement.uuid) === undefined &&
+      (this.#way.looksFirst || this.#errand.uncertain)
+    ) {
+      const looked = await lookUpResources([replacement], this.#errand, this.#by)
+      if (looked.kind === 'found') keepMatches([replacement], looked.matches, this.#by)
+      else if (looked.kind !== 'cannot-look') return looked
+    }
+    return this.#create(replacement)
+  }
+
+  async #held({ uuid, type }: SentResource, place: ResourcePlace | undefined): Promise<void> {
+    const { id, version } = place ?? {}
+    this.#by.ledger.add({
+      uuid,
+      type,
+      ...(id === undefined ? {} : { id }),
+      ...(version === undefined ? {} : { version }),
+    })
+    if (this.#way.keepsEachStep) await this.#by.ledger.keep()
+  }
+
+  #placed(sent: SentResource): SentResource {
+    const resource = placedResource(sent, (uuid) => this.#placeOf(uuid), this.#subject, this.#keys)
+    return { ...sent, resource }
+  }
+
+  #placeOf(uuid: string): Reference | undefined {
+    const replacement = this.#replacements.get(uuid)
+    const held = this.#by.ledger.get(replacement?.uuid ?? uuid)
+    if (held?.id !== undefined) return { reference: `${held.type}/${held.id}` }
+    if (replacement === undefined) return undefined
+    const { system, value } = replacement.key
+    return { type: replacement.type, identifier: { system, value } }
+  }
+}
+
+/**
+ * Observations are what is delivered: a way that is not offered for them is no way. A Device or Provenance that cannot be
+ * written is left out; what refers to it names it by its identifier.
+ */
+function notMissed({ type }: SentResource, notOffered: Ending): Ending | undefined {
+  return type === 'Observation' ? notOffered : undefined
+}
