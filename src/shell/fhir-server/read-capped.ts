@@ -1,23 +1,78 @@
+import type { IncomingMessage } from 'node:http'
+import type { Transform } from 'node:stream'
+import { createBrotliDecompress, createGunzip, createInflate } from 'node:zlib'
+
+/** As much of an answer's body as was read, and how the reading ended. */
+export interface ReadBody {
+  readonly text: string
+  /**
+   * `whole`; `too-long`: longer than is read; `not-decodable`: its Content-Encoding is not known or does not fit;
+   * `broken`: the connection ended before the body did.
+   */
+  readonly end: 'whole' | 'too-long' | 'not-decodable' | 'broken'
+}
+
+/** Content codings. Source: RFC 9110 section 8.4.1, RFC 7932. */
+const DECODERS: ReadonlyMap<string, () => Transform> = new Map([
+  ['gzip', createGunzip],
+  ['x-gzip', createGunzip],
+  ['deflate', createInflate],
+  ['br', createBrotliDecompress],
+])
+
+const UTF_8 = new TextDecoder()
+
 /**
- * The body of a response as text, read as it arrives and no further than a limit. Undefined when it is longer; the
- * rest is then not read, and the connection is let go.
+ * The body of an answer as text, read as it arrives and no further than a limit. Where it ends before the body does,
+ * the connection is of no more use and is the caller's to close. Never rejects.
  *
- * @param maxBytes counted after decompression.
- * @throws what the stream throws when the connection breaks or the time is up.
+ * @param maxBytes counted after decompression, so that a small answer cannot grow into a large one.
+ * @param heardMore called for each piece that arrives.
  */
-export async function readCapped(response: Response, maxBytes: number): Promise<string | undefined> {
-  if (response.body === null) return ''
-  const reader = response.body.getReader()
-  const chunks: Uint8Array[] = []
-  let bytes = 0
-  for (;;) {
-    const { done, value } = await reader.read()
-    if (done) return new TextDecoder().decode(Buffer.concat(chunks))
-    bytes += value.byteLength
-    if (bytes > maxBytes) {
-      await reader.cancel()
-      return undefined
-    }
-    chunks.push(value)
+export function readCapped(
+  answer: IncomingMessage,
+  maxBytes: number,
+  heardMore: () => void,
+): Promise<ReadBody> {
+  const coding = (answer.headers['content-encoding'] ?? 'identity').trim().toLowerCase()
+  const newDecoder = DECODERS.get(coding)
+  if (newDecoder === undefined && coding !== 'identity' && coding !== '') {
+    return Promise.resolve({ text: '', end: 'not-decodable' })
   }
+  return new Promise((resolve) => {
+    const pieces: Buffer[] = []
+    let bytes = 0
+    const finish = (end: ReadBody['end']) => resolve({ text: textOf(pieces), end })
+    const take = (piece: Buffer) => {
+      bytes += piece.length
+      if (bytes <= maxBytes) pieces.push(piece)
+      else finish('too-long')
+    }
+    answer.on('error', () => finish('broken'))
+    answer.on('close', () => {
+      if (!answer.readableEnded) finish('broken')
+    })
+    answer.on('data', heardMore)
+    if (newDecoder === undefined) {
+      answer.on('data', take)
+      answer.on('end', () => finish('whole'))
+      return
+    }
+    const decoder = newDecoder()
+    decoder.on('data', (piece: Buffer) => {
+      take(piece)
+      if (bytes > maxBytes) decoder.destroy()
+    })
+    decoder.on('end', () => finish('whole'))
+    decoder.on('error', () => finish('not-decodable'))
+    answer.on('close', () => decoder.destroyed || answer.readableEnded || decoder.destroy())
+    answer.pipe(decoder)
+  })
+}
+
+/** A leading byte order mark is left out. */
+function textOf(pieces: readonly Buffer[]): string {
+  const [first, ...rest] = pieces
+  if (first === undefined) return ''
+  return UTF_8.decode(rest.length === 0 ? first : Buffer.concat(pieces))
 }

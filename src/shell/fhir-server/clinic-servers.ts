@@ -1,0 +1,97 @@
+import type { FhirAnswer, FhirRequest } from '../../core/exchange/fhir-exchange.ts'
+import type { FhirDestination } from '../../core/registry/destination.ts'
+import type { ClinicServers } from '../../flow/ports.ts'
+import { authorizationFor } from './authorization.ts'
+import { type ClinicServerOptions, withDefaults } from './clinic-server-options.ts'
+import { type Connections, connectionsTo } from './connections.ts'
+import { heardAnswer } from './heard-answer.ts'
+import { type HttpOutcome, httpExchange } from './http-exchange.ts'
+import { requestHeaders } from './request-headers.ts'
+import { type Resting, restingDestinations } from './resting-destinations.ts'
+
+/**
+ * The door to the clinics' FHIR servers: guards that whatever a server, a proxy or the network does ends in an answer
+ * that says whether the request left and what was heard; that credentials go to the configured server only; and that no
+ * body, address or token reaches a log.
+ *
+ * A redirect is handed on as it is, never followed: a token does not go where the settings did not send it. No request
+ * is ever sent twice, but for the one after a 401 with a fresh token: 401 says that nothing was done.
+ */
+export function createClinicServers(options: ClinicServerOptions): ClinicServers {
+  const settings = withDefaults(options)
+  const { clock, log, newRequestId } = settings
+  const connections = new WeakMap<FhirDestination, Connections>()
+  const rests = restingDestinations(settings, isFailure, log)
+
+  async function ask(destination: FhirDestination, request: FhirRequest): Promise<FhirAnswer> {
+    const answer = await askOnce(destination, request, false)
+    const wantsFresh =
+      answer.kind === 'heard' && answer.status === 401 && destination.access.kind === 'smart-backend'
+    return wantsFresh ? askOnce(destination, request, true) : answer
+  }
+
+  async function askOnce(
+    destination: FhirDestination,
+    request: FhirRequest,
+    fresh: boolean,
+  ): Promise<FhirAnswer> {
+    const { name } = destination
+    // A destination that rests is asked for no token either.
+    const rest = rests.restOf(name)
+    if (rest !== undefined) return unasked(rest)
+    const authorization = await authorizationFor(destination, settings.tokens, fresh)
+    if (authorization.kind === 'unsent') return authorization
+    const answer = await rests.unlessResting(name, () => exchange(destination, request, authorization.header))
+    return answer.kind === 'resting' ? unasked(answer) : answer
+  }
+
+  async function exchange(
+    destination: FhirDestination,
+    request: FhirRequest,
+    authorization: string | undefined,
+  ): Promise<FhirAnswer> {
+    const requestId = newRequestId()
+    const startMs = clock.now()
+    const { secure, open } = connectionsOf(destination)
+    const headers = requestHeaders(request, requestId)
+    if (authorization !== undefined) headers.authorization = authorization
+    const opened = open(request.method, request.path, headers)
+    const outcome = await httpExchange(opened, request.body, secure, settings)
+    log.info('clinic-answered', {
+      destination: destination.name,
+      requestId,
+      ms: clock.now() - startMs,
+      ...logged(outcome),
+    })
+    if (outcome.kind !== 'heard') return { kind: outcome.kind, problem: outcome.problem }
+    return heardAnswer(outcome, destination.baseUrl, clock.now(), settings.longestRetryAfterMs)
+  }
+
+  function connectionsOf(destination: FhirDestination): Connections {
+    const open = connections.get(destination) ?? connectionsTo(destination, settings.maxHeaderBytes)
+    connections.set(destination, open)
+    return open
+  }
+
+  return { ask, resting: rests.names }
+}
+
+/** Failures of the server or of the way to it. 501 is none: it says plainly what is not offered. */
+function isFailure(answer: FhirAnswer): boolean {
+  return answer.kind !== 'heard' || (answer.status >= 500 && answer.status !== 501)
+}
+
+function unasked({ retryAfterMs }: Resting): FhirAnswer {
+  return {
+    kind: 'unsent',
+    problem: 'CLINIC_UNREACHABLE',
+    untried: true,
+    ...(retryAfterMs === undefined ? {} : { retryAfterMs }),
+  }
+}
+
+function logged(outcome: HttpOutcome) {
+  return outcome.kind === 'heard'
+    ? { kind: outcome.kind, status: outcome.status }
+    : { kind: outcome.kind, status: 0, problem: outcome.problem, cause: outcome.cause }
+}

@@ -1,0 +1,26 @@
+import type { OutgoingHttpHeaders } from 'node:http'
+import { entityTag } from '../../core/exchange/entity-tag.ts'
+import type { FhirRequest } from '../../core/exchange/fhir-exchange.ts'
+
+const FHIR_JSON = 'application/fhir+json'
+
+/**
+ * The headers of a request, all but those that say who asks.
+ * Source: FHIR R4 http.html for the media type, Prefer, If-None-Exist and If-Match; RFC 9110 for the others. Answers are
+ * wanted as they are, which costs neither side anything for their size; one in gzip is understood too.
+ */
+export function requestHeaders(request: FhirRequest, requestId: string): OutgoingHttpHeaders {
+  const headers: OutgoingHttpHeaders = {
+    accept: FHIR_JSON,
+    'accept-encoding': 'identity, gzip;q=0.5',
+    'x-request-id': requestId,
+  }
+  if (request.body !== undefined) {
+    headers['content-type'] = request.bodyType ?? FHIR_JSON
+    headers['content-length'] = Buffer.byteLength(request.body)
+  }
+  if (request.prefer !== undefined) headers.prefer = `return=${request.prefer}`
+  if (request.ifNoneExist !== undefined) headers['if-none-exist'] = request.ifNoneExist
+  if (request.ifMatch !== undefined) headers['if-match'] = entityTag(request.ifMatch)
+  return headers
+}

@@ -1,0 +1,94 @@
+import {
+  CircuitState,
+  ConsecutiveBreaker,
+  circuitBreaker,
+  DelegateBackoff,
+  handleWhenResult,
+  isBrokenCircuitError,
+} from 'cockatiel'
+import type { Log } from '../../flow/ports.ts'
+import type { RestRule } from './clinic-server-options.ts'
+
+/** Destinations that failed one request after the other, and are left alone for a while. */
+export interface RestingDestinations<Answer extends object> {
+  /** Asks a destination, and takes note of whether that failed; or says that it rests, and nothing was asked. */
+  unlessResting(destination: string, ask: () => Promise<Answer>): Promise<Answer | Resting>
+  /** Why a destination must not be asked now; undefined when it may be. */
+  restOf(destination: string): Resting | undefined
+  /** Names of those that rest. One whose rest is over is none of them: the next request tries whether it answers. */
+  names(): readonly string[]
+}
+
+export interface Resting {
+  readonly kind: 'resting'
+  /** Absent while one request is under way that tries whether the destination answers again. */
+  readonly retryAfterMs?: number
+}
+
+/**
+ * A circuit breaker for each destination. After so many failures in a row it rests; then one request is let through,
+ * and when that fails too it rests twice as long as before.
+ */
+export function restingDestinations<Answer extends object>(
+  rule: RestRule,
+  failed: (answer: Answer) => boolean,
+  log: Log,
+): RestingDestinations<Answer> {
+  const guards = new Map<string, ReturnType<typeof newGuard>>()
+
+  function newGuard(destination: string) {
+    const failures = new WeakSet<object>()
+    let untilMs = 0
+    const breaker = circuitBreaker(
+      handleWhenResult((result) => typeof result === 'object' && result !== null && failures.has(result)),
+      {
+        breaker: new ConsecutiveBreaker(rule.failuresBeforeRest),
+        halfOpenAfter: new DelegateBackoff(({ attempt }) => {
+          const restMs = Math.min(rule.restMs * 2 ** (attempt - 1), rule.longestRestMs)
+          untilMs = Date.now() + restMs
+          log.warn('clinic-rests', { destination, ms: restMs })
+          return restMs
+        }),
+      },
+    )
+    breaker.onReset(() => log.info('clinic-answers-again', { destination }))
+
+    function rest(): Resting | undefined {
+      if (breaker.state === CircuitState.HalfOpen) return { kind: 'resting' }
+      const retryAfterMs = untilMs - Date.now()
+      return breaker.state === CircuitState.Open && retryAfterMs > 0
+        ? { kind: 'resting', retryAfterMs }
+        : undefined
+    }
+
+    async function run(ask: () => Promise<Answer>): Promise<Answer | Resting> {
+      const resting = rest()
+      if (resting !== undefined) return resting
+      try {
+        return await breaker.execute(async () => {
+          const answer = await ask()
+          if (failed(answer)) failures.add(answer)
+          return answer
+        })
+      } catch (thrown) {
+        // The rest ended by our reading of the clock, and not yet by the breaker's.
+        if (isBrokenCircuitError(thrown)) return { kind: 'resting', retryAfterMs: 1 }
+        throw thrown
+      }
+    }
+
+    return { rest, run }
+  }
+
+  function guardOf(destination: string) {
+    const guard = guards.get(destination) ?? newGuard(destination)
+    guards.set(destination, guard)
+    return guard
+  }
+
+  return {
+    unlessResting: (destination, ask) => guardOf(destination).run(ask),
+    restOf: (destination) => guards.get(destination)?.rest(),
+    names: () => [...guards].filter(([, guard]) => guard.rest() !== undefined).map(([name]) => name),
+  }
+}
