@@ -4,7 +4,7 @@ import type { Valued } from './observed-value.ts'
 
 /** A value of one of our extensions, as an OBX under a code of ours. */
 export interface OwnValue {
-  /** At most 20 characters, as much as CE.1 holds in 2.5.1. */
+  /** At most 20 characters, as much as CE.1 holds in 2.5.1 (from memory: HL7 v2.5.1 section 2.A.3). */
   readonly code: string
   readonly text: string
   /** OBX-4: the window of a window's mean, else which of several under this code, from 1. */
