@@ -18,7 +18,7 @@ export function heardAnswer(
   nowMs: number,
   longestRetryAfterMs: number,
 ): HeardAnswer {
-  const body: AnswerBody = read.end === 'whole' ? readAnswerBody(read.text) : { kind: 'not-fhir' }
+  const body: AnswerBody = read.end === 'whole' ? readAnswerBody(read.text, baseUrl) : { kind: 'not-fhir' }
   const location = placeOf(headers.location, baseUrl) ?? placeOf(headers['content-location'], baseUrl)
   const version = headers.etag === undefined ? undefined : readEntityTag(headers.etag)
   const field = headers['retry-after']
