@@ -1,4 +1,7 @@
+import { readEntityTag } from './entity-tag.ts'
 import { isJsonObject, itemsOf, type JsonObject, objectsOf, parsedJson } from './json-object.ts'
+import { placeOf } from './location.ts'
+import type { ResourcePlace } from './resource-place.ts'
 
 /**
  * What the body of a clinic's answer is, reduced to what decides the next step.
@@ -28,9 +31,8 @@ export type AnsweredResource = { readonly resourceType: string } & JsonObject
 export interface EntryResponse {
   /** Leading three digits of `response.status`; undefined when it does not begin with them. */
   readonly status: number | undefined
-  /** `response.location` and `response.etag` as they stand; see `placeOf` and `readEntityTag`. */
-  readonly location?: string
-  readonly etag?: string
+  /** What `response.location` names under the base URL, with the version in it or in `response.etag`. */
+  readonly place?: ResourcePlace
   readonly outcome?: OutcomeSummary
 }
 
@@ -48,8 +50,10 @@ export interface OutcomeSummary {
  *
  * Source of the shape: FHIR R4 4.0.1 bundle.html, `response.status` ("starts with a 3 digit HTTP code"); http.html,
  * transaction: a failed one answers with a single OperationOutcome; search.html, `search.mode` of the entries.
+ *
+ * @param baseUrl of the server, without a trailing slash: what a response places elsewhere has no place.
  */
-export function readAnswerBody(text: string): AnswerBody {
+export function readAnswerBody(text: string, baseUrl: string): AnswerBody {
   const trimmed = text.trim()
   if (trimmed === '') return { kind: 'empty' }
   const resource = parsedJson(trimmed)
@@ -59,7 +63,10 @@ export function readAnswerBody(text: string): AnswerBody {
   switch (resource.type) {
     case 'transaction-response':
     case 'batch-response':
-      return { kind: 'responses', responses: itemsOf(resource.entry).map(responseOf) }
+      return {
+        kind: 'responses',
+        responses: itemsOf(resource.entry).map((entry) => responseOf(entry, baseUrl)),
+      }
     case 'searchset':
       return searchset(resource)
     default:
@@ -71,15 +78,21 @@ function isAnsweredResource(value: unknown): value is AnsweredResource {
   return isJsonObject(value) && typeof value.resourceType === 'string'
 }
 
-function responseOf(entry: unknown): EntryResponse {
+function responseOf(entry: unknown, baseUrl: string): EntryResponse {
   const response = isJsonObject(entry) && isJsonObject(entry.response) ? entry.response : {}
   const digits = typeof response.status === 'string' ? /^[1-5]\d\d(?!\d)/.exec(response.status) : null
+  const place = placeIn(response, baseUrl)
   return {
     status: digits === null ? undefined : Number(digits[0]),
-    ...(typeof response.location === 'string' ? { location: response.location } : {}),
-    ...(typeof response.etag === 'string' ? { etag: response.etag } : {}),
+    ...(place === undefined ? {} : { place }),
     ...(isJsonObject(response.outcome) ? { outcome: summaryOf(response.outcome) } : {}),
   }
+}
+
+function placeIn({ location, etag }: JsonObject, baseUrl: string): ResourcePlace | undefined {
+  const place = typeof location === 'string' ? placeOf(location, baseUrl) : undefined
+  const version = typeof etag === 'string' ? readEntityTag(etag) : undefined
+  return place === undefined || version === undefined ? place : { version, ...place }
 }
 
 function searchset(bundle: JsonObject): AnswerBody {

@@ -1,6 +1,9 @@
 import type { ErrorCode } from '../basics/error-codes.ts'
 import type { ClinicSaid } from '../outbox/entry.ts'
 import type { AnswerBody } from './answer-body.ts'
+import type { ResourcePlace } from './resource-place.ts'
+
+export type { ResourcePlace } from './resource-place.ts'
 
 /** One request to a clinic's FHIR server, as the ladder means it. Credentials, limits and the base are the adapter's. */
 export interface FhirRequest {
@@ -48,11 +51,4 @@ export interface HeardAnswer {
   readonly retryAfterMs?: number
   /** What is kept of it for an operator when it was no success. */
   readonly said: ClinicSaid
-}
-
-/** `[base]/[type]/[id]/_history/[version]`. */
-export interface ResourcePlace {
-  readonly type: string
-  readonly id: string
-  readonly version?: string
 }

@@ -1,4 +1,4 @@
-import type { ResourcePlace } from './fhir-exchange.ts'
+import type { ResourcePlace } from './resource-place.ts'
 
 /** R4 `id`: FHIR R4 4.0.1 datatypes.html. Dots alone would be steps of a path, and are no id here. */
 const ID = /^(?!\.{1,2}$)[A-Za-z0-9\-.]{1,64}$/

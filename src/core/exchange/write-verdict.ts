@@ -1,43 +1,71 @@
-import type { ErrorCode } from '../basics/error-codes.ts'
-import type { ClinicSaid } from '../outbox/entry.ts'
-import type { FhirAnswer, ResourcePlace } from './fhir-exchange.ts'
+import { SENT_TYPES } from './abilities.ts'
+import type { AnswerBody } from './answer-body.ts'
+import type { FhirAnswer, HeardAnswer, ResourcePlace } from './fhir-exchange.ts'
+import { heardFailure, silenceVerdict } from './heard-failure.ts'
+import { ownPlaceOf } from './location.ts'
+import type { WriteOutcome, WriteVerdict, Wrote } from './verdict.ts'
 
-/** What an answer to one written resource, or to a whole transaction, means for what to do next. Table in DEVELOPERS.md. */
-export type WriteVerdict =
-  | { readonly kind: 'done'; readonly outcomes: readonly WriteOutcome[] }
-  /** It will not take this as it is; the same again cannot help. */
-  | (Said & { readonly kind: 'refused'; readonly problem: ErrorCode })
-  /** Not now, and nothing was done. */
-  | (Said & { readonly kind: 'not-now'; readonly problem: ErrorCode; readonly retryAfterMs?: number })
-  /** It may or may not have been done. */
-  | (Said & { readonly kind: 'unknown'; readonly problem: ErrorCode })
-  /** The version we meant is not the newest (409, 412 to If-Match): read again, then update again. */
-  | (Said & { readonly kind: 'stale' })
-  /** 412 to a conditional create: look by identifier to learn which of its meanings it has. Nothing was done. */
-  | (Said & { readonly kind: 'look' })
-  /** This way of writing is not offered here (404, 405, 501, 400 not-supported): the next rung. Nothing was done. */
-  | (Said & { readonly kind: 'not-offered' })
-  /** 413: in smaller parts. Nothing was done. */
-  | (Said & { readonly kind: 'too-large' })
-  /** The patient's reference matched none, or several. Nothing was done. */
-  | (Said & { readonly kind: 'patient' })
-  /** It will have nothing from us (401 after a fresh token, 403): the route stops. Nothing was done. */
-  | (Said & { readonly kind: 'stop'; readonly problem: ErrorCode })
+export type { WriteOutcome, WriteVerdict } from './verdict.ts'
 
-export interface WriteOutcome {
-  readonly what: 'created' | 'already-there' | 'updated'
-  /** Absent when the server did not say: Location may be missing. */
-  readonly place?: ResourcePlace
+/**
+ * The answer to one written resource.
+ *
+ * | answer | conditional-create | create | put | update |
+ * | --- | --- | --- | --- | --- |
+ * | 201 | created | created | created | created |
+ * | 200 | already there | created | updated | updated |
+ * | 204 | unknown | unknown | updated | updated |
+ * | 409 | not now | not now | not now | stale |
+ * | 412 | look | refused | stale | stale |
+ *
+ * A success must be said in FHIR, by a Location or by nothing at all: a page with a 2xx status is no promise, and neither
+ * is a bare 200 to a plain create, which R4 answers with 201. All else as `failureVerdict` has it.
+ */
+export function writeVerdict(answer: FhirAnswer, wrote: Exclude<Wrote, 'transaction'>): WriteVerdict {
+  if (answer.kind !== 'heard') return silenceVerdict(answer)
+  const what = successOf(answer, wrote)
+  if (what === undefined) return heardFailure(answer, wrote)
+  const place = placeIn(answer)
+  return { kind: 'done', outcomes: [place === undefined ? { what } : { what, place }] }
 }
 
-interface Said {
-  readonly said?: ClinicSaid
+function successOf(
+  { status, body, location }: HeardAnswer,
+  wrote: Exclude<Wrote, 'transaction'>,
+): WriteOutcome['what'] | undefined {
+  if (!saysSuccess(body)) return undefined
+  const replaces = wrote === 'put' || wrote === 'update'
+  switch (status) {
+    case 201:
+      return 'created'
+    case 200:
+      if (replaces) return 'updated'
+      if (wrote === 'conditional-create') return 'already-there'
+      return body.kind === 'empty' && location === undefined ? undefined : 'created'
+    case 204:
+      return replaces ? 'updated' : undefined
+    default:
+      return undefined
+  }
 }
 
-/** The answer to one written resource. */
-export function writeVerdict(
-  _answer: FhirAnswer,
-  _wrote: 'conditional-create' | 'create' | 'put' | 'update',
-): WriteVerdict {
-  throw new Error('to be written')
+function saysSuccess(body: AnswerBody): boolean {
+  switch (body.kind) {
+    case 'empty':
+      return true
+    case 'outcome':
+      return !body.outcome.failed
+    case 'resource':
+      return WRITTEN_TYPES.has(body.resource.resourceType)
+    default:
+      return false
+  }
+}
+
+const WRITTEN_TYPES: ReadonlySet<string> = new Set([...SENT_TYPES, 'Patient'])
+
+/** Where it is by the Location, else by the resource that came back; the version is in either, or in the ETag. */
+function placeIn({ location, version, body }: HeardAnswer): ResourcePlace | undefined {
+  const place = location ?? (body.kind === 'resource' ? ownPlaceOf(body.resource) : undefined)
+  return place === undefined || version === undefined ? place : { version, ...place }
 }
