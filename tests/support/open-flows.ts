@@ -2,7 +2,7 @@ import type { Enrolment } from '../../src/core/registry/enrolment.ts'
 import { correctSession } from '../../src/flow/correct-session.ts'
 import { enrol } from '../../src/flow/enrol-subject.ts'
 import { openPeriod } from '../../src/flow/open-period.ts'
-import type { Catalogue, ClinicServers, Ports, Store } from '../../src/flow/ports.ts'
+import type { Catalogue, ClinicServers, MessageReceivers, Ports, Store } from '../../src/flow/ports.ts'
 import { receiveSessions } from '../../src/flow/receive-sessions.ts'
 import { registerSource } from '../../src/flow/register-source.ts'
 import { withdrawSession } from '../../src/flow/withdraw-session.ts'
@@ -38,10 +38,13 @@ export interface OpenFlows {
 export interface FlowsOptions {
   readonly now?: string
   readonly clinic?: ClinicServers
+  readonly receivers?: MessageReceivers
   /** Base URL of the one destination. */
   readonly baseUrl?: string
   /** Further keys of the one destination. */
   readonly destination?: Readonly<Record<string, unknown>>
+  /** Further destinations, as the settings file has them. */
+  readonly others?: readonly Readonly<Record<string, unknown>>[]
   /** Keys of the settings file under `delivery`. */
   readonly delivery?: Readonly<Record<string, number>>
   /** Puts something between the flows and the real store. */
@@ -51,15 +54,26 @@ export interface FlowsOptions {
 
 export async function openFlows({
   now = '2026-03-02T00:00:00Z',
-  clinic = { postTransaction: () => Promise.resolve({ kind: 'unknown', problem: 'CLINIC_UNREACHABLE' }) },
+  clinic = {
+    ask: () => Promise.resolve({ kind: 'unheard', problem: 'CLINIC_UNREACHABLE' }),
+    resting: () => [],
+  },
+  receivers = {
+    send: () => Promise.resolve({ kind: 'unheard', problem: 'CLINIC_UNREACHABLE' }),
+    resting: () => [],
+  },
   baseUrl = 'http://127.0.0.1:9/fhir',
   destination = {},
+  others = [],
   delivery = {},
   around = (store) => store,
   catalogue = (loaded) => loaded,
 }: FlowsOptions = {}): Promise<OpenFlows> {
   const settings = exampleSettings({
-    destinations: [{ name: DESTINATION, baseUrl, ...destination }],
+    destinations: [
+      { name: DESTINATION, ...(destination.kind === 'hl7v2' ? {} : { baseUrl }), ...destination },
+      ...others,
+    ],
     delivery,
   })
   const { readingsAtOnce, attentionAtOnce } = wantedAtOnce(settings.destinations)
@@ -69,6 +83,7 @@ export async function openFlows({
   const ports: Ports = {
     store: around(temporary.store),
     clinic,
+    receivers,
     catalogue: catalogue(loadCatalogue(settings)),
     clock: { now: () => nowMs },
     // Never no wait at all, so that an entry put off is not due in the same round.
