@@ -1,6 +1,8 @@
 import { hash } from 'node:crypto'
 import type { AuditEntry } from '../../src/core/audit/audit-entry.ts'
+import type { ErrorCode } from '../../src/core/basics/error-codes.ts'
 import { uuidV5 } from '../../src/core/basics/uuid-v5.ts'
+import type { GivenUp, Parked, PutOff, Settled } from '../../src/core/outbox/entry.ts'
 import type { Enrolment } from '../../src/core/registry/enrolment.ts'
 import type { IssuedAverage, Period } from '../../src/core/registry/period.ts'
 import type { PeriodClosing, SessionRecord } from '../../src/flow/ports.ts'
@@ -84,4 +86,18 @@ export function average(periodId: string, revision = 1): IssuedAverage {
 
 export function closing(periodId: string, revision = 1, changes: Partial<PeriodClosing> = {}): PeriodClosing {
   return { average: average(periodId, revision), readThrough: 0, urgent: false, ...changes }
+}
+
+export const DELIVERED: Settled = { state: 'settled', created: 2, alreadyThere: 0, updated: 0 }
+
+export function putOff(dueMs: number, changes: Partial<PutOff> = {}): PutOff {
+  return { state: 'waiting', dueMs, problem: 'CLINIC_BUSY', uncertain: false, ...changes }
+}
+
+export function parked(problem: ErrorCode = 'PATIENT_UNKNOWN', uncertain = false): Parked {
+  return { state: 'parked', problem, uncertain }
+}
+
+export function givenUp(problem: ErrorCode = 'CLINIC_REFUSED', uncertain = false): GivenUp {
+  return { state: 'given-up', problem, uncertain }
 }

@@ -1,5 +1,15 @@
 import { beforeEach, describe, expect, it } from 'vitest'
-import { auditEntry, closing, enrolment, period, RECEIVED_MS, sessionRecord } from './store-builders.ts'
+import {
+  auditEntry,
+  closing,
+  DELIVERED,
+  enrolment,
+  parked,
+  period,
+  putOff,
+  RECEIVED_MS,
+  sessionRecord,
+} from './store-builders.ts'
 import type { UnderTest } from './store-contract.ts'
 
 const NOW = RECEIVED_MS
@@ -10,11 +20,7 @@ export function attentionContract(at: UnderTest): void {
   const claimed = async (limit = 10, nowMs = NOW) =>
     (await at.store.claim(nowMs, LEASE, limit)).map(({ id }) => id)
   const settle = (id: number) =>
-    at.store.settle(
-      id,
-      { state: 'settled', created: 1, alreadyThere: 0 },
-      auditEntry('x', 'delivery-attempted'),
-    )
+    at.store.settle({ id, claims: 1 }, DELIVERED, auditEntry('x', 'delivery-attempted'))
   const raise = (uuid: string, code: 'very-high' | 'arms-differ', destination = 'clinic') =>
     at.store.raiseAttention(uuid, code, destination, NOW, raised)
 
@@ -108,7 +114,7 @@ export function attentionContract(at: UnderTest): void {
 
     it('go before an entry of the same patient that must be tried again later', async () => {
       await claimed()
-      await at.store.settle(1, { state: 'waiting', dueMs: NOW + 5000, problem: 'CLINIC_BUSY' }, raised)
+      await at.store.settle({ id: 1, claims: 1 }, putOff(NOW + 5000), raised)
       await raise(sessionRecord({ id: 'a' }).uuid, 'very-high')
       expect(await claimed()).toEqual([4])
       await settle(4)
@@ -124,6 +130,17 @@ export function attentionContract(at: UnderTest): void {
       await settle(4)
       expect(await claimed()).toEqual([5])
       await settle(5)
+      expect(await claimed()).toEqual([1])
+    })
+
+    it('wait too while an entry of their patient is parked: it is not known who the patient is', async () => {
+      await claimed()
+      await at.store.settle({ id: 1, claims: 1 }, parked(), raised)
+      await raise(sessionRecord({ id: 'a' }).uuid, 'very-high')
+      expect(await claimed(10, NOW + 9e9)).toEqual([2])
+      await at.store.retryDeliveries({ id: 1 }, NOW, raised)
+      expect(await claimed()).toEqual([4])
+      await settle(4)
       expect(await claimed()).toEqual([1])
     })
 

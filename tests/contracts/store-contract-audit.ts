@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest'
 import { verifyChain } from '../../src/core/audit/chain.ts'
-import { auditEntry, enrolment, sessionRecord } from './store-builders.ts'
+import { auditEntry, enrolment, givenUp, sessionRecord } from './store-builders.ts'
 import type { UnderTest } from './store-contract.ts'
 
 export function auditContract(at: UnderTest): void {
@@ -33,9 +33,7 @@ export function auditContract(at: UnderTest): void {
       await at.store.saveEnrolment(enrolment('HW-1'), auditEntry('harbour-app'))
       const store = await at.reopen()
       await store.accept([sessionRecord({ id: 'b' }), sessionRecord({ id: 'c' })])
-      await expect(
-        store.settle(99, { state: 'given-up', problem: 'NOT_FOUND' }, auditEntry('x')),
-      ).rejects.toThrow()
+      await expect(store.settle({ id: 99, claims: 1 }, givenUp(), auditEntry('x'))).rejects.toThrow()
       await store.recordAudit(auditEntry('x'))
       const rows = await store.auditPage({ limit: 100 })
       expect(rows.map(({ seq }) => seq)).toEqual([1, 2, 3, 4, 5])

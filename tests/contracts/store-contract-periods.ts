@@ -60,7 +60,10 @@ export function periodContract(at: UnderTest): void {
           about: 'p1',
           state: 'waiting',
           attempts: 0,
+          claims: 0,
+          queuedMs: RECEIVED_MS,
           dueMs: RECEIVED_MS,
+          uncertain: false,
         },
       ])
       expect(await store.figures()).toMatchObject({ averages: 1, auditRows: 2 })
@@ -111,6 +114,13 @@ export function periodContract(at: UnderTest): void {
       expect(await store.period('p1')).toMatchObject({ state: 'closed', revision: 2, readThrough: 9 })
       expect((await store.deliveryPage({ limit: 9 })).map(({ part }) => part)).toEqual(['1', '2'])
       expect(await store.figures()).toMatchObject({ periods: 1, averages: 2 })
+    })
+
+    it('keeps what a destination asked for when an average was rendered', async () => {
+      await at.store.openPeriod(period('p1', 1000), opened('p1'))
+      const formed = { ...average('p1'), form: 'v2 0' }
+      await at.store.closePeriod('p1', closing('p1', 1, { average: formed }), 'clinic', 1000, closed('p1'))
+      expect(await at.store.issuedAverages('p1')).toEqual([formed])
     })
 
     it('closes without an average, which issues and queues nothing but remembers how far it read', async () => {

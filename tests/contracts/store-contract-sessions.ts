@@ -207,7 +207,10 @@ export function sessionContract(at: UnderTest): void {
           about: record.uuid,
           state: 'waiting',
           attempts: 0,
-          dueMs: Date.parse(record.receivedAt),
+          claims: 0,
+          queuedMs: RECEIVED_MS,
+          dueMs: RECEIVED_MS,
+          uncertain: false,
         },
       ])
     })

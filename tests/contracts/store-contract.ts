@@ -4,6 +4,10 @@ import type { TemporaryStore } from '../support/temporary-store.ts'
 import { attentionContract } from './store-contract-attention.ts'
 import { auditContract } from './store-contract-audit.ts'
 import { deliveryContract } from './store-contract-deliveries.ts'
+import { keptDeliveryContract } from './store-contract-deliveries-kept.ts'
+import { leaseContract } from './store-contract-deliveries-leases.ts'
+import { seenDeliveryContract } from './store-contract-deliveries-seen.ts'
+import { stuckDeliveryContract } from './store-contract-deliveries-stuck.ts'
 import { followUpContract } from './store-contract-follow-up.ts'
 import { periodContract } from './store-contract-periods.ts'
 import { registryContract } from './store-contract-registry.ts'
@@ -39,6 +43,10 @@ export function describeStore(name: string, create: () => Promise<TemporaryStore
     registryContract(at)
     periodContract(at)
     deliveryContract(at)
+    leaseContract(at)
+    stuckDeliveryContract(at)
+    keptDeliveryContract(at)
+    seenDeliveryContract(at)
     attentionContract(at)
     followUpContract(at)
     sweepContract(at)

@@ -6,10 +6,11 @@ import { Database } from '../../src/shell/store/database.ts'
 import { idKey, uuidKey } from '../../src/shell/store/lookup-keys.ts'
 import { migrate } from '../../src/shell/store/migrate.ts'
 import { first } from '../../src/shell/store/migrations/0001-first.ts'
+import { versionsAndSittings } from '../../src/shell/store/migrations/0002-versions-and-sittings.ts'
 import { openSqliteStore } from '../../src/shell/store/open-sqlite-store.ts'
 import { SqliteEngine } from '../../src/shell/store/sqlite-engine.ts'
 import { shippedProtocol } from '../support/shipped-profiles.ts'
-import { auditEntry, RECEIVED_AT, RECEIVED_MS, sessionRecord } from './store-builders.ts'
+import { auditEntry, DELIVERED, RECEIVED_AT, RECEIVED_MS, sessionRecord } from './store-builders.ts'
 
 const ATTENTION = new Set<string>()
 const AT_ONCE = new Set(['clinic'])
@@ -49,6 +50,94 @@ function firstReleaseFile(file: string): void {
   outbox.run(8, 'average', 'p1', null, 'waiting', 0)
   database.close()
 }
+
+/**
+ * A file as the second release left it: entries in every state it had, tried and not tried, of two patients, and an
+ * average of the second revision.
+ */
+function secondReleaseFile(file: string): void {
+  const database = new Database(file)
+  migrate(database, [first, versionsAndSittings])
+  database.run(`INSERT INTO source_number VALUES (1, 'harbour-app');
+    INSERT INTO period VALUES ('p1', 1, 'HW-1', 'nice-ng136-home', '2026-03-02', '2026-03-08', NULL, 'closed', 1000, 2, 7);
+    INSERT INTO average VALUES ('p1', 2, '${RECEIVED_AT}', '{"resourceType":"Bundle"}', '{"readings":4}');`)
+  const outbox = database.prepare(
+    `INSERT INTO outbox (id, destination, source_no, subject, kind, part, urgent, about, session_seq, state, attempts,
+      due_ms, next_ms, ready, last_problem) VALUES (?, 'clinic', 1, ?, 'session', NULL, ?, ?, NULL, ?, ?, ?, ?, ?, ?)`,
+  )
+  outbox.run(1, 'HW-1', 0, 'a', 'settled', 2, 1000, 1000, 0, 'CLINIC_BUSY')
+  outbox.run(2, 'HW-1', 0, 'b', 'given-up', 1, 1000, 1000, 0, 'PATIENT_NOT_MATCHED')
+  outbox.run(3, 'HW-1', 0, 'c', 'waiting', 3, 9000, 9000, 1, 'CLINIC_UNREACHABLE')
+  outbox.run(4, 'HW-1', 0, 'd', 'waiting', 0, 1000, 1000, 0, null)
+  outbox.run(5, 'HW-2', 0, 'e', 'claimed', 0, 1000, 5000, 1, null)
+  outbox.run(6, 'HW-2', 1, 'f', 'waiting', 0, 1000, 1000, 0, null)
+  database.close()
+}
+
+describe('a store made by the second release', () => {
+  let folder: string
+  let file: string
+  beforeEach(async () => {
+    folder = await mkdtemp(join(tmpdir(), 'gateway-earlier-'))
+    file = join(folder, 'gateway.db')
+    secondReleaseFile(file)
+  })
+  afterEach(() => rm(folder, { recursive: true, force: true }))
+
+  const open = () => openSqliteStore({ file, readingsAtOnce: AT_ONCE, attentionAtOnce: ATTENTION })
+
+  it('keeps every entry, and doubts what was tried or claimed and not settled', async () => {
+    const store = await open()
+    const entries = await store.deliveryPage({ limit: 20 })
+    expect(
+      entries.map(({ id, state, attempts, dueMs, uncertain }) => [id, state, attempts, dueMs, uncertain]),
+    ).toEqual([
+      [1, 'settled', 2, 1000, false],
+      [2, 'given-up', 1, 1000, true],
+      [3, 'waiting', 3, 9000, true],
+      [4, 'waiting', 0, 1000, false],
+      [5, 'waiting', 0, 5000, true],
+      [6, 'waiting', 0, 1000, false],
+    ])
+    expect((await store.figures()).outbox).toEqual({
+      waiting: 4,
+      claimed: 0,
+      settled: 1,
+      parked: 0,
+      'given-up': 1,
+    })
+    await store.close()
+  })
+
+  it('goes on in the order of each patient, urgent ones first', async () => {
+    const store = await open()
+    const claimed = async (nowMs: number) => (await store.claim(nowMs, 100_000, 9)).map(({ id }) => id)
+    const settle = (id: number) => store.settle({ id, claims: 1 }, DELIVERED, auditEntry('x'))
+    expect(await claimed(8999)).toEqual([6])
+    expect(await claimed(9000)).toEqual([3])
+    await settle(6)
+    await settle(3)
+    expect(await claimed(9000)).toEqual([4, 5])
+    expect(await store.retryDeliveries({ id: 2 }, 9000, auditEntry('x'))).toBe(1)
+    await settle(4)
+    expect(await claimed(9000)).toEqual([2])
+    await store.close()
+  })
+
+  it('keeps its averages, which were rendered in no form that is named', async () => {
+    const store = await open()
+    expect(await store.issuedAverages('p1')).toEqual([
+      {
+        period: 'p1',
+        revision: 2,
+        issued: RECEIVED_AT,
+        bundle: '{"resourceType":"Bundle"}',
+        summary: '{"readings":4}',
+      },
+    ])
+    await store.close()
+  })
+})
 
 describe('a store made by the first release', () => {
   let folder: string
@@ -122,6 +211,37 @@ describe('a store made by the first release', () => {
     await store.raiseAttention(uuid, 'very-high', 'clinic', RECEIVED_MS, auditEntry(uuid, 'attention-raised'))
     const [urgent] = await store.claim(RECEIVED_MS, 1000, 9)
     expect(urgent).toMatchObject({ id: 9, kind: 'attention' })
+    await store.close()
+  })
+
+  it('takes what was under way for uncertain, and knows no clinic’s words, holdings or ways', async () => {
+    const store = await open()
+    expect(await store.delivery(1)).toMatchObject({ state: 'settled', uncertain: false, claims: 0 })
+    expect(await store.delivery(2)).toEqual({
+      id: 2,
+      destination: 'clinic',
+      source: 'harbour-app',
+      subject: 'HW-1',
+      kind: 'session',
+      urgent: false,
+      about: RECORDS[1]?.uuid,
+      state: 'waiting',
+      attempts: 0,
+      claims: 0,
+      queuedMs: 1,
+      dueMs: 1,
+      uncertain: true,
+    })
+    expect(await store.delivery(3)).toMatchObject({ state: 'waiting', uncertain: false, queuedMs: 1 })
+    expect(await store.deliverySummary()).toEqual([
+      {
+        destination: 'clinic',
+        entries: { waiting: 7, claimed: 0, settled: 1, parked: 0, 'given-up': 0 },
+        oldestQueuedMs: 1,
+      },
+    ])
+    expect(await store.routes()).toEqual([])
+    expect(await store.held('clinic', [RECORDS[0]?.uuid ?? ''])).toEqual(new Map())
     await store.close()
   })
 

@@ -73,7 +73,11 @@ describe('a process killed while it accepts', () => {
       const { auditRows } = await store.figures()
       expect(auditRows).toBe((await store.newestSeq()) + 1)
       expect(verifyChain(await store.auditPage({ limit: auditRows }))).toBeUndefined()
-      expect(await store.claim(RECEIVED_MS, 1000, 10)).toMatchObject([{ id: 1, attempts: 0 }])
+      // it had claimed this one for an hour, and nobody knows how far it came
+      const inDoubt = { id: 1, attempts: 0, dueMs: RECEIVED_MS + 3_600_000, uncertain: true }
+      expect(await store.delivery(1)).toMatchObject({ ...inDoubt, state: 'waiting', claims: 1 })
+      expect(await store.claim(RECEIVED_MS + 3_599_999, 1000, 10)).toEqual([])
+      expect(await store.claim(RECEIVED_MS + 3_600_000, 1000, 10)).toMatchObject([{ ...inDoubt, claims: 2 }])
       await temporary.remove()
     })
   }

@@ -3,6 +3,7 @@ import { afterEach, beforeEach, describe, expect, it } from 'vitest'
 import { verifyChain } from '../../src/core/audit/chain.ts'
 import { Database } from '../../src/shell/store/database.ts'
 import { InThreadWriter } from '../../src/shell/store/in-thread-writer.ts'
+import { OPEN } from '../../src/shell/store/lanes.ts'
 import { migrate } from '../../src/shell/store/migrate.ts'
 import { ALL_MIGRATIONS } from '../../src/shell/store/migrations/all-migrations.ts'
 import { openSqliteStore } from '../../src/shell/store/open-sqlite-store.ts'
@@ -71,8 +72,8 @@ describe('the SQLite store', () => {
   it('applies only the migrations that are missing, and none when one of them fails', () => {
     const database = new Database(':memory:')
     migrate(database)
-    const added = { number: 3, name: 'added', sql: 'CREATE TABLE added (a) STRICT' }
-    const broken = { number: 3, name: 'broken', sql: 'CREATE TABLE fine (a ANY) STRICT; CREATE TABEL' }
+    const added = { number: 4, name: 'added', sql: 'CREATE TABLE added (a) STRICT' }
+    const broken = { number: 4, name: 'broken', sql: 'CREATE TABLE fine (a ANY) STRICT; CREATE TABEL' }
     expect(() => migrate(database, [...ALL_MIGRATIONS, broken])).toThrow(/syntax error/)
     expect(() => database.prepare('SELECT * FROM fine')).toThrow(/no such table/)
     migrate(database, [...ALL_MIGRATIONS, { ...added, sql: 'CREATE TABLE added (a ANY) STRICT' }])
@@ -80,6 +81,7 @@ describe('the SQLite store', () => {
       { number: 1 },
       { number: 2 },
       { number: 3 },
+      { number: 4 },
     ])
     database.close()
   })
@@ -255,7 +257,9 @@ describe('the SQLite store', () => {
     expect(await store.claim(RECEIVED_MS, 60_000, 10)).toHaveLength(1)
 
     const other = engine()
-    expect(other.claim(RECEIVED_MS, 60_000, 10)).toEqual([])
+    const claim = { call: 'claim', nowMs: RECEIVED_MS, leaseMs: 60_000, limit: 10, resting: [] } as const
+    expect(other.writeDeliveries([claim])).toEqual([{ claimed: [], done: true }])
+    expect(other.delivery(1)).toMatchObject({ state: 'claimed', uncertain: false })
     expect(other.accept([sessionRecord({ id: 'b', source: 'hill-app' })])).toEqual([
       { outcome: 'kept', seq: 2 },
     ])
@@ -279,13 +283,43 @@ describe('the SQLite store', () => {
         .all()
         .map(({ detail }) => detail)
         .join(' / ')
+    const unsorted = (statement: string) => {
+      const found = plan(statement)
+      expect(found).not.toContain('TEMP B-TREE')
+      return found
+    }
     expect(
-      plan('SELECT * FROM outbox WHERE ready = 1 AND next_ms <= 1 ORDER BY urgent DESC, id LIMIT 1'),
+      unsorted(`SELECT * FROM outbox WHERE ready = 1 AND destination = 'a' AND urgent = 0 AND next_ms <= 1
+        ORDER BY next_ms, id LIMIT 1`),
     ).toContain('outbox_ready')
     expect(
-      plan(`SELECT 1 FROM outbox WHERE source_no = 1 AND subject = 'a' AND destination = 'b'
-        AND state IN ('waiting', 'claimed')`),
-    ).toContain('outbox_open')
+      plan("SELECT min(destination) AS destination FROM outbox WHERE ready = 1 AND destination > 'a'"),
+    ).toContain('SEARCH outbox USING COVERING INDEX outbox_ready (destination>?)')
+    expect(
+      unsorted(`SELECT id FROM outbox WHERE source_no = 1 AND subject = 'a' AND destination = 'b'
+        AND ${OPEN} ORDER BY state, urgent DESC, id LIMIT 1`),
+    ).toContain('COVERING INDEX outbox_open (source_no=? AND subject=? AND destination=?)')
+    for (const condition of [
+      "state <> 'settled' AND state = ?",
+      "state <> 'settled' AND state = ? AND destination = ?",
+    ]) {
+      expect(unsorted(`SELECT * FROM outbox WHERE id > ? AND ${condition} ORDER BY id LIMIT ?`)).toContain(
+        'outbox_unsettled (state=? AND id>?)',
+      )
+    }
+    expect(unsorted('SELECT * FROM outbox WHERE id > ? AND last_problem = ? ORDER BY id LIMIT ?')).toContain(
+      'outbox_problem',
+    )
+    expect(
+      plan(`SELECT * FROM outbox WHERE source_no = ? AND subject = ? AND destination = ?
+        AND state IN ('parked', 'given-up') ORDER BY id`),
+    ).toContain('outbox_stuck')
+    expect(
+      plan(
+        "SELECT destination, state, count(*) FROM outbox WHERE state <> 'settled' GROUP BY state, destination",
+      ),
+    ).toContain('COVERING INDEX outbox_unsettled')
+    expect(plan('DELETE FROM clinic_said WHERE tried_ms < ?')).toContain('clinic_said_tried')
     expect(plan('SELECT count(*) AS rows FROM inbox WHERE replaces IS NOT NULL')).toContain('inbox_replaces')
     expect(plan("SELECT destination FROM outbox WHERE kind = 'attention' AND about = 'x'")).toContain(
       'outbox_attention',
@@ -293,9 +327,6 @@ describe('the SQLite store', () => {
     expect(
       plan("SELECT * FROM period WHERE source_no = 1 AND subject = 'a' ORDER BY first_day, id"),
     ).toContain('period_of')
-    expect(plan("SELECT count(*) FROM outbox WHERE state = 'waiting'")).toContain(
-      'COVERING INDEX outbox_state',
-    )
     expect(plan("SELECT * FROM period WHERE state = 'open' AND due_ms <= 1 ORDER BY due_ms, id")).toContain(
       'period_open',
     )

@@ -53,7 +53,7 @@ export type Claim = Pick<OutboxEntry, 'id' | 'claims'>
 /** What an attempt came to, and what is to be kept of it. */
 export type Settlement = Settled | PutOff | Parked | GivenUp
 
-interface AfterAttempt {
+export interface AfterAttempt {
   /** What the clinic said last, for the operator; absent when nothing was said. */
   readonly said?: ClinicSaid
   /** What the destination is now known to hold, in addition. */

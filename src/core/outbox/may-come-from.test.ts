@@ -10,7 +10,7 @@ import { putOffEntry } from './put-off-entry.ts'
 import { releaseEntry } from './release-entry.ts'
 import { settleEntry } from './settle-entry.ts'
 
-const entry = (state: OutboxState): OutboxEntry => ({
+const entry = (state: OutboxState, uncertain = false): OutboxEntry => ({
   id: 7,
   destination: 'clinic',
   source: 'harbour-app',
@@ -24,7 +24,7 @@ const entry = (state: OutboxState): OutboxEntry => ({
   queuedMs: 1000,
   dueMs: 2000,
   lastProblem: 'CLINIC_BUSY',
-  uncertain: true,
+  uncertain,
 })
 const problem = 'CLINIC_FAILED'
 
@@ -38,7 +38,11 @@ interface Change {
 /** What the documentation of the states says, written down a second time. */
 const EXPECTED: Record<Transition, Change> = {
   claim: { run: claimEntry, from: ['waiting'], changes: { state: 'claimed', claims: 7 } },
-  lapse: { run: lapseOfClaim, from: ['claimed'], changes: { state: 'waiting', uncertain: true } },
+  lapse: {
+    run: (from) => lapseOfClaim(from, 7000),
+    from: ['claimed'],
+    changes: { state: 'waiting', dueMs: 7000, uncertain: true },
+  },
   'put-off': {
     run: (from) => putOffEntry(from, { state: 'waiting', dueMs: 9000, problem, uncertain: false }),
     from: ['claimed'],
@@ -73,9 +77,11 @@ const EXPECTED: Record<Transition, Change> = {
 
 describe.each(Object.entries(EXPECTED))('the change %s', (name, { run, from, changes }) => {
   it.each(OUTBOX_STATES)('from %s changes what it says, or is refused', (state) => {
-    const before = entry(state)
-    expect(run(before)).toEqual(from.includes(state) ? { ...before, ...changes } : undefined)
-    expect(before).toEqual(entry(state))
+    for (const uncertain of [true, false]) {
+      const before = entry(state, uncertain)
+      expect(run(before)).toEqual(from.includes(state) ? { ...before, ...changes } : undefined)
+      expect(before).toEqual(entry(state, uncertain))
+    }
   })
 
   it('is listed with the same states', () => {

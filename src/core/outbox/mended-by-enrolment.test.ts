@@ -27,7 +27,7 @@ describe('mendedByEnrolment', () => {
     'PATIENT_AMBIGUOUS',
     'PATIENT_REPLACED',
     'ENROLMENT_GONE',
-  ] as const)('is true of %s, where the entry rests', (problem) => {
+  ] as const)('is true of %s, where the entry is parked or given up', (problem) => {
     const states = OUTBOX_STATES.filter((state) => mendedByEnrolment(entry(state, problem)))
     expect(states).toEqual(['parked', 'given-up'])
   })

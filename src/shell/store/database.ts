@@ -1,6 +1,6 @@
 import { DatabaseSync, type DatabaseSyncInstance } from '@photostructure/sqlite'
 
-export type SqlValue = string | number | null
+export type SqlValue = string | number | null | Uint8Array
 
 export interface Statement<Row> {
   run(...values: SqlValue[]): { readonly changes: number }

@@ -17,6 +17,8 @@ interface Row {
   readonly read_through: number | null
 }
 
+type AverageRow = Omit<IssuedAverage, 'form'> & { readonly form: string | null }
+
 /** Periods and the averages issued each time one was closed. */
 export class Periods {
   readonly #sources: SourceNumbers
@@ -28,7 +30,7 @@ export class Periods {
   readonly #close: Statement<unknown>
   readonly #reopen: Statement<unknown>
   readonly #insertAverage: Statement<unknown>
-  readonly #averages: Statement<IssuedAverage>
+  readonly #averages: Statement<AverageRow>
   readonly #counts: Statement<{ periods: number; averages: number }>
 
   constructor(database: Database, sources: SourceNumbers) {
@@ -48,10 +50,8 @@ export class Periods {
     this.#reopen = database.prepare(
       "UPDATE period SET state = 'open', due_ms = ?2 WHERE id = ?1 AND state = 'closed'",
     )
-    this.#insertAverage = database.prepare('INSERT INTO average VALUES (?, ?, ?, ?, ?)')
-    this.#averages = database.prepare(
-      'SELECT period, revision, issued, bundle, summary FROM average WHERE period = ? ORDER BY revision',
-    )
+    this.#insertAverage = database.prepare('INSERT INTO average VALUES (?, ?, ?, ?, ?, ?)')
+    this.#averages = database.prepare('SELECT * FROM average WHERE period = ? ORDER BY revision')
     this.#counts = database.prepare(
       'SELECT (SELECT count(*) FROM period) AS periods, (SELECT count(*) FROM average) AS averages',
     )
@@ -106,7 +106,8 @@ export class Periods {
       if (revision !== open.revision + 1) {
         throw new Error(`revision ${revision} of an average cannot follow revision ${open.revision}`)
       }
-      this.#insertAverage.run(id, revision, average.issued, average.bundle, average.summary)
+      const { issued, bundle, summary, form = null } = average
+      this.#insertAverage.run(id, revision, issued, bundle, summary, form)
     }
     this.#close.run(id, readThrough, revision)
     return this.get(id)
@@ -118,9 +119,10 @@ export class Periods {
   }
 
   averages(period: string): IssuedAverage[] {
-    return this.#averages
-      .all(period)
-      .map(({ period, revision, issued, bundle, summary }) => ({ period, revision, issued, bundle, summary }))
+    return this.#averages.all(period).map(({ period, revision, issued, bundle, summary, form }) => {
+      const average = { period, revision, issued, bundle, summary }
+      return form === null ? average : { ...average, form }
+    })
   }
 
   counts(): { readonly periods: number; readonly averages: number } {

@@ -31,7 +31,7 @@ export function queueSession(
   heldBy?: ReadonlySet<string>,
 ): void {
   const destination = registry.destinationOf(sourceNo, subject)
-  const entry = { sourceNo, subject, about: uuid, dueMs: Date.parse(receivedAt) }
+  const entry = { sourceNo, subject, about: uuid, queuedMs: Date.parse(receivedAt) }
   if (destination !== undefined && attention !== undefined && attentionAtOnce.has(destination)) {
     for (const part of attention)
       outbox.enqueue({ ...entry, destination, kind: 'attention', part, urgent: true })

@@ -1,12 +1,16 @@
 import type { AuditEntry, AuditRow } from '../../core/audit/audit-entry.ts'
 import type { AttentionCode } from '../../core/clinical/finding.ts'
-import type { OutboxEntry, OutboxState, Settlement } from '../../core/outbox/entry.ts'
+import type { Route } from '../../core/exchange/route.ts'
+import type { HeldResource, OutboxEntry } from '../../core/outbox/entry.ts'
 import type { Enrolment } from '../../core/registry/enrolment.ts'
 import type { IssuedAverage, Period } from '../../core/registry/period.ts'
 import type { AccessKey, Source } from '../../core/registry/source.ts'
 import type {
   Arrivals,
   Correction,
+  Delivery,
+  DeliveryFilter,
+  DestinationSummary,
   Page,
   PeriodClosing,
   SessionRecord,
@@ -16,8 +20,13 @@ import type {
 import { type AcceptingParts, acceptRecord } from './accept-record.ts'
 import { AuditRows } from './audit-rows.ts'
 import { correctSession, withdrawSession } from './change-session.ts'
+import { ClinicSaidRows } from './clinic-said-rows.ts'
 import { Database } from './database.ts'
+import { DeliveryRows } from './delivery-rows.ts'
+import { type DeliveringParts, type DeliveryWrite, type Written, writeDelivery } from './delivery-writes.ts'
+import { DueHeads } from './due-heads.ts'
 import { FollowUp } from './follow-up.ts'
+import { HeldRows } from './held-rows.ts'
 import { Inbox, type Kept } from './inbox.ts'
 import { type IdKey, idKey } from './lookup-keys.ts'
 import { mergeRun } from './merge.ts'
@@ -25,6 +34,7 @@ import { migrate } from './migrate.ts'
 import { OutboxRows } from './outbox-rows.ts'
 import { Periods } from './periods.ts'
 import { RegistryRows } from './registry-rows.ts'
+import { RouteRows } from './route-rows.ts'
 import { claimOwnership, type Ownership } from './sole-opener.ts'
 import { SourceNumbers } from './source-numbers.ts'
 
@@ -52,9 +62,14 @@ export class SqliteEngine {
   readonly #registry: RegistryRows
   readonly #periods: Periods
   readonly #outbox: OutboxRows
+  readonly #deliveries: DeliveryRows
+  readonly #said: ClinicSaidRows
+  readonly #held: HeldRows
+  readonly #routes: RouteRows
   readonly #audit: AuditRows
   readonly #followUp: FollowUp
   readonly #accepting: AcceptingParts
+  readonly #delivering: DeliveringParts
   #merging: Generator<void, void> | undefined
   #commits = 0
   #acknowledged = 0
@@ -76,6 +91,10 @@ export class SqliteEngine {
     this.#registry = new RegistryRows(database, this.#sources)
     this.#periods = new Periods(database, this.#sources)
     this.#outbox = new OutboxRows(database, this.#sources)
+    this.#deliveries = new DeliveryRows(database, this.#sources)
+    this.#said = new ClinicSaidRows(database)
+    this.#held = new HeldRows(database)
+    this.#routes = new RouteRows(database)
     this.#audit = new AuditRows(database)
     this.#followUp = new FollowUp(database, this.#sources)
     this.#accepting = {
@@ -87,7 +106,14 @@ export class SqliteEngine {
       readingsAtOnce,
       attentionAtOnce,
     }
-    if (this.#ownership.sole) database.write(() => this.#outbox.releaseClaims())
+    this.#delivering = {
+      heads: new DueHeads(database, this.#sources),
+      outbox: this.#outbox,
+      said: this.#said,
+      held: this.#held,
+      audit: this.#audit,
+    }
+    if (this.#ownership.sole) database.write(() => this.#outbox.lapseClaims())
   }
 
   /** Rows that wait to be merged. */
@@ -171,7 +197,7 @@ export class SqliteEngine {
         part: code,
         urgent: true,
         about: stored.uuid,
-        dueMs: nowMs,
+        queuedMs: nowMs,
       })
     })
   }
@@ -212,14 +238,15 @@ export class SqliteEngine {
     return this.#recorded(audit, () => {
       this.#registry.saveEnrolment(enrolment)
       const { source, subject, destination } = enrolment
-      if (!this.#readingsAtOnce.has(destination)) return 0
       const sourceNo = this.#sources.assign(source)
-      const dueMs = Date.parse(audit.at)
+      const queuedMs = Date.parse(audit.at)
+      this.#outbox.releaseMended(enrolment, sourceNo, queuedMs)
+      if (!this.#readingsAtOnce.has(destination)) return 0
       let queued = 0
       for (const { seq, uuid, withdrawn } of this.#inbox.ofSubject(sourceNo, subject)) {
         if (withdrawn === 1) continue
         const about = { kind: 'session', about: uuid, sessionSeq: seq } as const
-        const entry = { destination, sourceNo, subject, ...about, urgent: false, dueMs }
+        const entry = { destination, sourceNo, subject, ...about, urgent: false, queuedMs }
         if (this.#outbox.enqueue(entry)) queued += 1
       }
       return queued
@@ -273,7 +300,7 @@ export class SqliteEngine {
         part: String(closing.average.revision),
         urgent: closing.urgent,
         about: id,
-        dueMs: nowMs,
+        queuedMs: nowMs,
       })
       return true
     })
@@ -287,20 +314,67 @@ export class SqliteEngine {
     return this.#database.read(() => this.#periods.averages(period))
   }
 
-  claim(nowMs: number, leaseMs: number, limit: number): readonly OutboxEntry[] {
-    return this.#database.write(() => this.#outbox.claim(nowMs, leaseMs, limit))
+  writeDeliveries(writes: readonly DeliveryWrite[]): readonly Written[] {
+    return this.#database.write(() => writes.map((write) => writeDelivery(write, this.#delivering)))
   }
 
-  settle(id: number, settlement: Settlement, audit: AuditEntry): void {
-    this.#recorded(audit, () => this.#outbox.settle(id, settlement))
+  held(destination: string, uuids: readonly string[]): ReadonlyMap<string, HeldResource> {
+    return this.#database.read(() => this.#held.held(destination, uuids))
   }
 
-  deliveryPage(page: Page & { readonly state?: OutboxState }): readonly OutboxEntry[] {
-    return this.#database.read(() => this.#outbox.page(page))
+  delivery(id: number): Delivery | undefined {
+    return this.#database.read(() => {
+      const entry = this.#deliveries.get(id)
+      const said = this.#said.of(id)
+      return entry === undefined || said === undefined ? entry : { ...entry, said }
+    })
   }
 
-  retryDelivery(id: number, nowMs: number, audit: AuditEntry): boolean {
-    return this.#recordedIf(audit, () => this.#outbox.retry(id, nowMs))
+  deliveryPage(page: Page & DeliveryFilter): readonly OutboxEntry[] {
+    return this.#database.read(() => this.#deliveries.page(page))
+  }
+
+  deliverySummary(): readonly DestinationSummary[] {
+    return this.#database.read(() => this.#deliveries.summary())
+  }
+
+  retryDeliveries(
+    which: DeliveryFilter & { readonly id?: number },
+    nowMs: number,
+    audit: AuditEntry,
+  ): number {
+    return this.#database.write(() => {
+      const released = this.#outbox.release(this.#deliveries.stuck(which), nowMs)
+      if (released > 0) this.#audit.append(audit)
+      return released
+    })
+  }
+
+  confirmDelivery(id: number, audit: AuditEntry): boolean {
+    return this.#recordedIf(audit, () => {
+      const confirmed = this.#outbox.confirm(id)
+      if (confirmed) this.#said.remove(id)
+      return confirmed
+    })
+  }
+
+  forgetSaid(beforeMs: number): number {
+    return this.#database.write(() => this.#said.forget(beforeMs))
+  }
+
+  route(destination: string): Route | undefined {
+    return this.#database.read(() => this.#routes.get(destination))
+  }
+
+  routes(): readonly Route[] {
+    return this.#database.read(() => this.#routes.all())
+  }
+
+  saveRoute(route: Route, audit?: AuditEntry): void {
+    this.#database.write(() => {
+      this.#routes.save(route)
+      if (audit !== undefined) this.#audit.append(audit)
+    })
   }
 
   recordAudit(audit: AuditEntry): void {
@@ -316,7 +390,7 @@ export class SqliteEngine {
       sessions: this.#inbox.countSessions(),
       ...this.#registry.counts(),
       ...this.#periods.counts(),
-      outbox: this.#outbox.counts(),
+      outbox: this.#deliveries.counts(),
       auditRows: this.#audit.last,
       commits: this.#commits,
       acknowledged: this.#acknowledged,

@@ -2,11 +2,13 @@ import { StoreFailed } from '../../core/basics/gateway-error.ts'
 import type { Acceptance, SessionRecord, Store } from '../../flow/ports.ts'
 import { storedFirst } from './change-session.ts'
 import { GroupCommit } from './group-commit.ts'
+import { GroupedDeliveries } from './grouped-deliveries.ts'
 import type { SweepOf } from './sweep/sweep-of.ts'
 import type { Writer } from './writer.ts'
 
 /**
- * The `Store` port over a writer: acceptances are grouped into shared commits, what needs everything merged waits for
+ * The `Store` port over a writer: acceptances are grouped into shared commits, and so, apart from them, is what
+ * deliveries under way write; what needs everything merged waits for
  * that a step at a time, so that other calls come in between, and every other call is passed on.
  */
 export function storeOver(writer: Writer, sweepOf: SweepOf): Store {
@@ -19,6 +21,7 @@ export function storeOver(writer: Writer, sweepOf: SweepOf): Store {
       return { outcome: 'kept', stored: storedFirst(record, answer.seq) }
     })
   })
+  const deliveries = new GroupedDeliveries(writer)
   const mergedTo = async (seq: number): Promise<void> => {
     while (await writer.call('mergeTowards', seq));
   }
@@ -61,15 +64,31 @@ export function storeOver(writer: Writer, sweepOf: SweepOf): Store {
       writer.call('closePeriod', id, closing, destination, nowMs, audit),
     reopenPeriod: (id, dueMs, audit) => writer.call('reopenPeriod', id, dueMs, audit),
     issuedAverages: (period) => writer.call('issuedAverages', period),
-    claim: (nowMs, leaseMs, limit) => writer.call('claim', nowMs, leaseMs, limit),
-    settle: (id, settlement, audit) => writer.call('settle', id, settlement, audit),
+    claim: async (nowMs, leaseMs, limit, resting = []) =>
+      (await deliveries.write({ call: 'claim', nowMs, leaseMs, limit, resting })).claimed,
+    extendClaim: async ({ id, claims }, nowMs, leaseMs) =>
+      (await deliveries.write({ call: 'extendClaim', claim: { id, claims }, nowMs, leaseMs })).done,
+    settle: async ({ id, claims }, settlement, audit) => {
+      await deliveries.write({ call: 'settle', claim: { id, claims }, settlement, audit })
+    },
+    keepHeld: async (destination, held) => {
+      if (held.length > 0) await deliveries.write({ call: 'keepHeld', destination, held })
+    },
+    held: (destination, uuids) => writer.call('held', destination, uuids),
+    delivery: (id) => writer.call('delivery', id),
     deliveryPage: (page) => writer.call('deliveryPage', page),
-    retryDelivery: (id, nowMs, audit) => writer.call('retryDelivery', id, nowMs, audit),
+    deliverySummary: () => writer.call('deliverySummary'),
+    retryDeliveries: (which, nowMs, audit) => writer.call('retryDeliveries', which, nowMs, audit),
+    confirmDelivery: (id, audit) => writer.call('confirmDelivery', id, audit),
+    forgetSaid: (beforeMs) => writer.call('forgetSaid', beforeMs),
+    route: (destination) => writer.call('route', destination),
+    routes: () => writer.call('routes'),
+    saveRoute: (route, audit) => writer.call('saveRoute', route, audit),
     recordAudit: (audit) => writer.call('recordAudit', audit),
     auditPage: (page) => writer.call('auditPage', page),
     figures: () => writer.call('figures'),
     close: async () => {
-      await commits.close()
+      await Promise.all([commits.close(), deliveries.close()])
       await writer.close()
     },
   }

@@ -1,0 +1,84 @@
+import type { AuditEntry } from '../../core/audit/audit-entry.ts'
+import type { Claim, HeldResource, OutboxEntry, Settlement } from '../../core/outbox/entry.ts'
+import type { AuditRows } from './audit-rows.ts'
+import type { ClinicSaidRows } from './clinic-said-rows.ts'
+import type { DueHeads } from './due-heads.ts'
+import type { HeldRows } from './held-rows.ts'
+import type { OutboxRows } from './outbox-rows.ts'
+
+/** The calls of the port that delivering consists of; many of them share one commit. */
+export type DeliveryWrite =
+  | {
+      readonly call: 'claim'
+      readonly nowMs: number
+      readonly leaseMs: number
+      readonly limit: number
+      readonly resting: readonly string[]
+    }
+  | {
+      readonly call: 'extendClaim'
+      readonly claim: Claim
+      readonly nowMs: number
+      readonly leaseMs: number
+    }
+  | {
+      readonly call: 'settle'
+      readonly claim: Claim
+      readonly settlement: Settlement
+      readonly audit: AuditEntry
+    }
+  | {
+      readonly call: 'keepHeld'
+      readonly destination: string
+      readonly held: readonly HeldResource[]
+    }
+
+export interface Written {
+  /** What `claim` took; empty for the others. */
+  readonly claimed: readonly OutboxEntry[]
+  /** For `extendClaim`, whether the claim was still held; true for the others. */
+  readonly done: boolean
+}
+
+/** What these calls touch. */
+export interface DeliveringParts {
+  readonly heads: DueHeads
+  readonly outbox: OutboxRows
+  readonly said: ClinicSaidRows
+  readonly held: HeldRows
+  readonly audit: AuditRows
+}
+
+/** Does one of them. Runs inside a transaction. */
+export function writeDelivery(write: DeliveryWrite, parts: DeliveringParts): Written {
+  switch (write.call) {
+    case 'claim':
+      return {
+        claimed: parts.heads.claim(write.nowMs, write.leaseMs, write.limit, write.resting),
+        done: true,
+      }
+    case 'extendClaim':
+      return { claimed: [], done: parts.outbox.prolong(write.claim, write.nowMs + write.leaseMs) }
+    case 'settle':
+      settle(write.claim, write.settlement, write.audit, parts)
+      return { claimed: [], done: true }
+    case 'keepHeld':
+      parts.held.save(write.destination, write.held)
+      return { claimed: [], done: true }
+  }
+}
+
+/**
+ * What a destination is known to hold is kept even of a late answer, unless something is known of it already: that may
+ * be newer. What was said late is not kept.
+ */
+function settle(claim: Claim, settlement: Settlement, audit: AuditEntry, parts: DeliveringParts): void {
+  const { before, after } = parts.outbox.settle(claim, settlement)
+  const heldNow = before.state === 'claimed' && before.claims === claim.claims
+  const { held = [] } = settlement
+  if (heldNow) parts.held.save(before.destination, held)
+  else parts.held.add(before.destination, held)
+  if (after?.state === 'settled') parts.said.remove(claim.id)
+  else if (heldNow) parts.said.tried(claim.id, Date.parse(audit.at), settlement.said)
+  parts.audit.append(audit)
+}
