@@ -2,13 +2,14 @@
 import { afterEach, beforeEach, describe, expect, it } from 'vitest'
 import type { AuditRow } from '../../src/core/audit/audit-entry.ts'
 import { verifyChain } from '../../src/core/audit/chain.ts'
-import type { ClinicAnswer } from '../../src/core/outbox/clinic-answer.ts'
 import type { OutboxEntry } from '../../src/core/outbox/entry.ts'
 import { closeDuePeriods } from '../../src/flow/close-due-periods.ts'
-import { deliverOutbox } from '../../src/flow/deliver-outbox.ts'
+import { deliverOutbox } from '../../src/flow/deliver/deliver-outbox.ts'
+import { retryDeliveries } from '../../src/flow/deliver/retry-deliveries.ts'
 import type { Store } from '../../src/flow/ports.ts'
 import { type ClinicServer, startClinicServer } from '../../src/shell/demo/clinic-server.ts'
-import { createClinicServers } from '../../src/shell/fhir-server/post-transaction.ts'
+import { createClinicServers } from '../../src/shell/fhir-server/clinic-servers.ts'
+import { fault } from '../support/hostile-clinic/fault.ts'
 import {
   type FlowsOptions,
   type OpenFlows,
@@ -22,6 +23,16 @@ import { recordedLog } from '../support/recorded-log.ts'
 
 const START = '2026-03-10T12:00:00Z'
 const laterBy = (ms: number) => new Date(Date.parse(START) + ms).toISOString()
+
+const NOTHING = {
+  settled: 0,
+  created: 0,
+  alreadyThere: 0,
+  updated: 0,
+  waiting: 0,
+  parked: 0,
+  givenUp: 0,
+}
 
 let flows: OpenFlows
 let clinic: PlayedClinic
@@ -58,7 +69,7 @@ async function postedSessions(): Promise<readonly string[]> {
 }
 
 beforeEach(() => {
-  clinic = playedClinic()
+  clinic = playedClinic({ pauseMs: 5 })
 })
 afterEach(() => flows.close())
 
@@ -66,7 +77,8 @@ describe('the order of deliveries', () => {
   it('is a patient’s own order of acceptance, one after the other', async () => {
     await start()
     await queue('HW-1', ['c', 'a', 'b'])
-    expect(await deliver()).toEqual({ settled: 3, created: 3, alreadyThere: 0, waiting: 0, givenUp: 0 })
+    // Each is one Observation and its Provenance.
+    expect(await deliver()).toEqual({ ...NOTHING, settled: 3, created: 6 })
     expect(await postedSessions()).toEqual((await entries()).map(({ about }) => about))
     expect(clinic.posted.map(({ began, answered }) => [began, answered])).toEqual([
       [0, 1],
@@ -111,7 +123,7 @@ describe('an answer of the clinic', () => {
   it('“not now” puts the entry off for as long as the clinic asks, and its patient’s later ones with it', async () => {
     await start({ delivery: { firstRetryMs: 1_000 } })
     await queue('HW-1', ['first', 'later'])
-    clinic.answerNext({ kind: 'not-now', problem: 'CLINIC_BUSY', retryAfterMs: 60_000 })
+    clinic.server.faults.next([fault.status(503, { retryAfter: '60' })])
     expect(await deliver()).toMatchObject({ settled: 0, waiting: 1 })
     expect(await states()).toEqual(['waiting', 'waiting'])
 
@@ -134,7 +146,7 @@ describe('an answer of the clinic', () => {
     await queue('HW-1', ['first'])
     const waits: number[] = []
     for (let nowMs = 0; waits.length < 4; ) {
-      clinic.answerNext({ kind: 'not-now', problem: 'CLINIC_BUSY' })
+      clinic.server.faults.next([fault.status(429)])
       expect(await deliver()).toMatchObject({ waiting: 1 })
       const [entry] = await entries()
       const waitMs = (entry?.dueMs ?? 0) - Date.parse(START) - nowMs
@@ -149,37 +161,50 @@ describe('an answer of the clinic', () => {
   it('“refused” gives the entry up and keeps it, and the patient’s later ones still go', async () => {
     await start()
     await queue('HW-1', ['bad', 'good'])
-    clinic.answerNext({ kind: 'refused', problem: 'CLINIC_REFUSED' })
+    clinic.server.faults.next([fault.status(422)])
     expect(await deliver()).toMatchObject({ settled: 1, givenUp: 1 })
     expect(await entries()).toMatchObject([
       { state: 'given-up', lastProblem: 'CLINIC_REFUSED', attempts: 1 },
       { state: 'settled' },
     ])
-    expect(flows.log.lines).toMatchObject([
-      { level: 'warn', event: 'delivery-given-up', fields: { problem: 'CLINIC_REFUSED' } },
-    ])
+    expect(flows.log.lines).toContainEqual({
+      level: 'warn',
+      event: 'delivery-given-up',
+      fields: { entry: 1, destination: 'clinic', problem: 'CLINIC_REFUSED' },
+    })
     flows.setClock(laterBy(86_400_000))
     await deliver()
     expect(clinic.posted).toHaveLength(2)
   })
 
-  it('that nobody heard has the same bundle posted again, byte for byte', async () => {
+  it('that nobody heard is waited out, and then what was made is found and not made again', async () => {
+    await start({ delivery: { firstRetryMs: 1_000, quietMs: 30_000 } })
+    await queue('HW-1', ['first'])
+    clinic.server.faults.next([fault.dropAfter])
+    expect(await deliver()).toMatchObject({ waiting: 1 })
+    const [entry] = await entries()
+    expect(entry).toMatchObject({ uncertain: true, dueMs: Date.parse(START) + 30_500 })
+    flows.setClock(laterBy(3_600_000))
+    expect(await deliver()).toEqual({ ...NOTHING, settled: 1, alreadyThere: 2 })
+    expect(clinic.posted).toHaveLength(1)
+    expect(clinic.server.ledger.createdTwice()).toEqual([])
+  })
+
+  it('that nobody heard, and that did nothing, has the same resources posted again', async () => {
     await start()
     await queue('HW-1', ['first'])
-    clinic.answerNext({ kind: 'unknown', problem: 'CLINIC_FAILED' })
-    expect(await deliver()).toMatchObject({ waiting: 1 })
+    clinic.server.faults.next([fault.dropBefore])
+    await deliver()
     flows.setClock(laterBy(3_600_000))
-    expect(await deliver()).toMatchObject({ settled: 1 })
-    const [first, second] = clinic.posted
-    expect(clinic.posted).toHaveLength(2)
-    expect(second?.text).toBe(first?.text)
+    expect(await deliver()).toMatchObject({ settled: 1, created: 2 })
+    const [first, second] = clinic.posted.map(({ text }) => JSON.parse(text))
+    expect(second).toEqual(first)
   })
 
   it('that never is a success is asked for no more often than the policy says', async () => {
     await start({ delivery: { maxAttempts: 3 } })
     await queue('HW-1', ['first'])
-    const never: ClinicAnswer = { kind: 'unknown', problem: 'CLINIC_UNREACHABLE' }
-    clinic.answerNext(never, never, never, never)
+    clinic.server.faults.every(1, fault.dropBefore)
     for (let hour = 1; hour <= 6; hour += 1) {
       await deliver()
       flows.setClock(laterBy(hour * 3_600_000))
@@ -195,7 +220,7 @@ describe('an answer of the clinic', () => {
     await queue('HW-1', ['first', 'second'])
     await deliver()
     flows.setClock(laterBy(30 * 86_400_000))
-    expect(await deliver()).toEqual({ settled: 0, created: 0, alreadyThere: 0, waiting: 0, givenUp: 0 })
+    expect(await deliver()).toEqual(NOTHING)
     expect(clinic.posted).toHaveLength(2)
   })
 })
@@ -214,8 +239,8 @@ describe('an entry that cannot be rendered', () => {
       { state: 'settled' },
       { state: 'settled' },
     ])
-    expect(flows.log.lines.map(({ event }) => event)).toEqual(['delivery-not-rendered', 'delivery-given-up'])
-    expect(flows.log.lines).toMatchObject([{ fields: { code: 'UNEXPECTED' } }, {}])
+    const events = flows.log.lines.map(({ event }) => event)
+    expect(events.toSorted()).toEqual(['delivery-given-up', 'delivery-not-rendered', 'route-chosen'])
     const told = JSON.stringify([flows.log.lines, await attempts()])
     for (const secret of ['canary-bad', 'HW-1', 'afloat', '157', 'systolic'])
       expect(told).not.toContain(secret)
@@ -239,15 +264,7 @@ describe('an entry that cannot be rendered', () => {
     expect(entry).toMatchObject({ state: 'given-up', lastProblem: 'ENROLMENT_GONE' })
 
     gone = false
-    const { store, clock } = flows.ports
-    const audit = {
-      at: START,
-      actor: 'operator',
-      action: 'delivery-retried',
-      about: '',
-      outcome: 'done',
-    } as const
-    expect(await store.retryDelivery(entry?.id ?? 0, clock.now(), { ...audit, detail: {} })).toBe(true)
+    expect(await retryDeliveries({ id: entry?.id ?? 0 }, 'operator', flows.ports)).toBe(1)
     expect(await deliver()).toMatchObject({ settled: 1 })
   })
 
@@ -266,10 +283,7 @@ describe('the audit trail of deliveries', () => {
   it('has one row for each attempt, numbered, with what it came to, in an unbroken chain', async () => {
     await start()
     await queue('HW-1', ['first'])
-    clinic.answerNext(
-      { kind: 'unknown', problem: 'CLINIC_FAILED' },
-      { kind: 'accepted', created: 2, alreadyThere: 1 },
-    )
+    clinic.server.faults.next([fault.status(500)])
     await deliver()
     flows.setClock(laterBy(3_600_000))
     await deliver()
@@ -281,13 +295,13 @@ describe('the audit trail of deliveries', () => {
         actor: 'gateway',
         about: entry?.about,
         outcome: 'failed',
-        detail: { ...detail, attempt: 1, state: 'waiting', problem: 'CLINIC_FAILED' },
+        detail: { ...detail, attempt: 1, rung: 'transaction', state: 'waiting', problem: 'CLINIC_FAILED' },
       },
       {
         at: '2026-03-10T13:00:00Z',
         about: entry?.about,
         outcome: 'done',
-        detail: { ...detail, attempt: 2, created: 2, alreadyThere: 1 },
+        detail: { ...detail, attempt: 2, rung: 'transaction', created: 2, alreadyThere: 0, updated: 0 },
       },
     ])
   })
@@ -314,13 +328,17 @@ describe('delivering to a clinic’s server', () => {
       now: '2026-04-01T00:00:00Z',
       baseUrl: server.baseUrl,
       clinic: {
+        ...real,
         /** Every bundle reaches the clinic, but its first answer is lost on the way back. */
-        async postTransaction(destination, bundle) {
-          const answer = await real.postTransaction(destination, bundle)
-          if (heardOf.has(bundle) || answer.kind !== 'accepted') return answer
-          heardOf.add(bundle)
-          createdUnheard += answer.created
-          return { kind: 'unknown', problem: 'CLINIC_UNREACHABLE' }
+        async ask(destination, request) {
+          const answer = await real.ask(destination, request)
+          const { body = '' } = request
+          if (!body.includes('"transaction"') || body.includes('"GET"') || heardOf.has(body)) return answer
+          heardOf.add(body)
+          if (answer.kind === 'heard' && answer.body.kind === 'responses') {
+            createdUnheard += answer.body.responses.filter(({ status }) => status === 201).length
+          }
+          return { kind: 'unheard', problem: 'CLINIC_UNREACHABLE' }
         },
       },
     })
