@@ -1,4 +1,5 @@
-import type { Rung } from '../registry/rung.ts'
+import { RUNGS, type Rung } from '../registry/rung.ts'
+import type { ServerAbilities, TypeAbilities } from './abilities.ts'
 import type { Route } from './route.ts'
 
 /** Which rung a destination is served on. */
@@ -24,8 +25,83 @@ export interface RungChoice {
  * | create-only | `create` |
  *
  * A server that gives no statement is trusted with nothing that rests on it: it is served `search-first`, where every
- * answer is checked against what was asked.
+ * answer is checked against what was asked, and `create-only` once its search turned out to be no good.
  */
-export function chooseRung(_route: Route, _operatorSays: Rung | undefined): RungChoice {
-  throw new Error('to be written')
+export function chooseRung(route: Route, operatorSays: Rung | undefined): RungChoice {
+  if (operatorSays !== undefined) {
+    return {
+      rung: operatorSays,
+      canLook: canLook(route, operatorSays, true),
+      because: [`${operatorSays}: the operator named it.`],
+    }
+  }
+  const because: string[] = []
+  for (const rung of RUNGS) {
+    const missing = whatIsMissing(rung, route)
+    if (missing === undefined) {
+      because.push(`${rung}: ${reasonFor(rung, route.abilities)}.`)
+      return { rung, canLook: canLook(route, rung, false), because }
+    }
+    because.push(`${rung}: ${missing}.`)
+  }
+  return { canLook: false, because }
+}
+
+/** Why a rung cannot be used; undefined when it can. */
+function whatIsMissing(rung: Rung, { abilities, probed, ruledOut }: Route): string | undefined {
+  const out = ruledOut.find((one) => one.rung === rung)
+  if (out !== undefined) return `turned out not to work (${out.problem})`
+  if (abilities === undefined) {
+    return rung === 'search-first' || rung === 'create-only'
+      ? undefined
+      : 'the server gave no statement to rest it on'
+  }
+  if (rung === 'transaction') {
+    if (!abilities.transaction) return 'the server states no transactions'
+    if (probed === 'not-atomic') return 'the server does not fail a transaction as a whole'
+    if (probed === 'refused') return 'the server refused a transaction that only reads'
+  }
+  const absent = NEEDS[rung]
+    .filter(([, isThere]) => !isThere(abilities.types.Observation))
+    .map(([name]) => name)
+  return absent.length === 0 ? undefined : `the server does not state ${absent.join(' or ')} for Observation`
+}
+
+type Need = readonly [name: string, isThere: (observation: TypeAbilities) => boolean]
+
+const CREATE: Need = ['create', ({ create }) => create]
+const CONDITIONAL_CREATE: Need = ['conditional create', ({ conditionalCreate }) => conditionalCreate]
+const UPDATE: Need = ['update', ({ update }) => update]
+const UPDATE_CREATE: Need = ['creation by update', ({ updateCreate }) => updateCreate]
+const SEARCH: Need = ['search by identifier', canSearch]
+
+const NEEDS: Readonly<Record<Rung, readonly Need[]>> = {
+  transaction: [CONDITIONAL_CREATE],
+  'conditional-create': [CREATE, CONDITIONAL_CREATE],
+  'own-id': [UPDATE, UPDATE_CREATE],
+  'search-first': [CREATE, SEARCH],
+  'create-only': [CREATE],
+}
+
+function canSearch({ search, searchParameters }: TypeAbilities): boolean {
+  return search && searchParameters.includes('identifier')
+}
+
+function reasonFor(rung: Rung, abilities: ServerAbilities | undefined): string {
+  if (abilities === undefined) return 'the server gave no statement, and nothing of it is taken on trust'
+  const stated = NEEDS[rung].map(([name]) => name).join(' and ')
+  return rung === 'transaction'
+    ? `the server states transactions, and ${stated} for Observation`
+    : `the server states ${stated} for Observation`
+}
+
+/**
+ * Where a search turned out to be no good nothing can be looked for, and on the last rung nothing is: one that could be
+ * asked would not be on it. An operator who names a rung that looks says that it can.
+ */
+function canLook({ abilities, ruledOut }: Route, rung: Rung, isNamed: boolean): boolean {
+  if (rung === 'create-only') return false
+  if (rung === 'search-first' && isNamed) return true
+  if (ruledOut.some((one) => one.rung === 'search-first')) return false
+  return abilities === undefined || canSearch(abilities.types.Observation)
 }
