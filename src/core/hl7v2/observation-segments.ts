@@ -90,9 +90,16 @@ export function observationSegments(
   ]
 }
 
-/** Our UUID of an Observation: its first identifier. */
+/**
+ * Our UUID of an Observation: its first identifier.
+ *
+ * @throws TypeError when it has none: a report without a number of ours could never be corrected.
+ */
 export function ownUuid({ identifier }: Observation): string {
-  return identifier?.[0]?.value ?? ''
+  const own = identifier?.[0]?.value
+  if (own === undefined)
+    throw new TypeError('only an Observation that opens its identifiers with ours can be reported')
+  return own
 }
 
 function ownNumber(observation: Observation, { namespace }: ReportContext): Field {

@@ -224,6 +224,14 @@ describe('oruMessage', () => {
     expect(rowsOf(week())).toEqual(rowsOf(week()))
   })
 
+  it('refuses an Observation without a number of ours, which could never be corrected', () => {
+    const { entry = [] } = sessionBundle(exampleSession(), [], exampleContext(), EXAMPLE_RECORD)
+    const foreign = entry.map((one) => ({ ...one, resource: { ...one.resource, identifier: [] } }))
+    expect(() => rowsOf({ resourceType: 'Bundle', type: 'transaction', entry: foreign as never })).toThrow(
+      'opens its identifiers with ours',
+    )
+  })
+
   it('refuses to report nothing', () => {
     const bundle: Bundle = { resourceType: 'Bundle', type: 'transaction', entry: [] }
     expect(() => rowsOf(bundle)).toThrow(TypeError)

@@ -21,7 +21,7 @@ export interface OruContext {
  * none. Numbers are those of the resources, digit for digit.
  * Source: HL7 v2.5.1 chapter 7 (ORU, OBR, OBX), tables 0085 and 0123.
  *
- * @throws TypeError when nothing is left to report.
+ * @throws TypeError when nothing is left to report, or the bundle is none that `core/fhir` makes.
  */
 export function oruMessage(bundle: Bundle, context: OruContext): string {
   const { destination } = context
