@@ -8,6 +8,8 @@ export type LookedUpAll =
       readonly kind: 'found'
       /** Of what was asked for, what the server holds, by UUID: one each. */
       readonly matches: ReadonlyMap<string, Match>
+      /** Devices and Provenances that cannot be searched for by what they carry, by UUID. */
+      readonly unlooked: ReadonlySet<string>
     }
   | { readonly kind: 'cannot-look'; readonly problem: ErrorCode }
   | Ending
@@ -22,10 +24,15 @@ export async function lookUpResources(
   by: Means,
 ): Promise<LookedUpAll> {
   const matches = new Map<string, Match>()
-  if (resources.length === 0) return { kind: 'found', matches }
+  const unlooked = new Set<string>()
+  if (resources.length === 0) return { kind: 'found', matches, unlooked }
   if (!choice.canLook) return { kind: 'cannot-look', problem: 'CLINIC_SEARCH_UNRELIABLE' }
   for (const { request, asked } of lookUpRequests(resources)) {
     const looked = readLookUp(await by.ask(request), asked)
+    if (looked.kind === 'cannot-look' && asked.every(({ type }) => type !== 'Observation')) {
+      for (const { uuid } of asked) unlooked.add(uuid)
+      continue
+    }
     if (looked.kind !== 'found') return looked
     for (const { uuid } of asked) {
       const [match, second] = looked.matches.get(uuid) ?? []
@@ -33,7 +40,7 @@ export async function lookUpResources(
       if (match !== undefined) matches.set(uuid, match)
     }
   }
-  return { kind: 'found', matches }
+  return { kind: 'found', matches, unlooked }
 }
 
 /** Remembers what was found as held. */

@@ -37,6 +37,8 @@ class SingleWrites {
   /** What was sent as new in place of an update, by the UUID of what it replaces. */
   readonly #replacements = new Map<string, SentResource>()
   readonly #count = { created: 0, alreadyThere: 0, updated: 0 }
+  /** What might be there already and cannot be looked for, and is not what is delivered. */
+  #leftOut: ReadonlySet<string> = new Set()
   #subject: Reference = {}
 
   constructor(way: WayOfCreating, errand: Errand, by: Means) {
@@ -56,6 +58,7 @@ class SingleWrites {
     const ending = await this.#lookFirst()
     if (ending !== undefined) return ending
     for (const sent of this.#resources) {
+      if (this.#leftOut.has(sent.uuid)) continue
       const ended = sent.intent === 'update' ? await this.#update(sent) : await this.#create(sent)
       if (ended !== undefined) return ended
     }
@@ -71,6 +74,7 @@ class SingleWrites {
     const looked = await lookUpResources(open, this.#errand, this.#by)
     if (looked.kind === 'found') {
       keepMatches(open, looked.matches, this.#by)
+      if (inDoubt === 'leave-to-person') this.#leftOut = looked.unlooked
       return undefined
     }
     if (looked.kind !== 'cannot-look') return looked
