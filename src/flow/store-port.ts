@@ -249,7 +249,8 @@ export interface Store {
   deliverySummary(): Promise<readonly DestinationSummary[]>
   /**
    * Puts entries that are given up or parked back in the queue, due now. Their attempts start anew; what is uncertain
-   * stays so. Returns how many; 0 records nothing.
+   * stays so, but for an outcome that was left to a person as unknown and is meant by its number or by that problem:
+   * who does that has looked, and it is not there. Returns how many; 0 records nothing.
    */
   retryDeliveries(
     which: DeliveryFilter & { readonly id?: number },

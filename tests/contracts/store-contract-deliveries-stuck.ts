@@ -98,6 +98,26 @@ export function stuckDeliveryContract(at: UnderTest): void {
       ])
     })
 
+    it.each([
+      [{ id: 1 }, false],
+      [{ problem: 'OUTCOME_UNKNOWN' }, false],
+      [{ state: 'parked' }, true],
+      [{ destination: 'clinic' }, true],
+    ])(
+      'by %j, of an unknown outcome that a person was asked about, are uncertain: %s',
+      async (which, expected) => {
+        await settle(1, parked('OUTCOME_UNKNOWN', true))
+        expect(await at.store.retryDeliveries(which, NOW, retried)).toBe(1)
+        expect((await at.store.delivery(1))?.uncertain).toBe(expected)
+      },
+    )
+
+    it('stay uncertain for any other problem, however they are meant', async () => {
+      await settle(1, givenUp('CLINIC_FAILED', true))
+      expect(await at.store.retryDeliveries({ id: 1 }, NOW, retried)).toBe(1)
+      expect((await at.store.delivery(1))?.uncertain).toBe(true)
+    })
+
     it('let a claimed entry of their patient finish first', async () => {
       await settle(1, givenUp())
       expect(await claimed()).toEqual([3])

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest'
 import type { SessionRecord, Store } from '../../src/flow/ports.ts'
-import { auditEntry, enrolment, recordOf, sessionRecord } from './store-builders.ts'
+import { auditEntry, enrolment, RECEIVED_MS, recordOf, sessionRecord } from './store-builders.ts'
 import type { UnderTest } from './store-contract.ts'
 
 const outcomes = async (store: Store, ...records: Parameters<Store['accept']>[0]) =>

@@ -64,7 +64,7 @@ const EXPECTED: Record<Transition, Change> = {
     changes: { state: 'settled', attempts: 5, uncertain: false },
   },
   release: {
-    run: (from) => releaseEntry(from, 8000),
+    run: (from) => releaseEntry(from, 8000, true),
     from: ['parked', 'given-up'],
     changes: { state: 'waiting', attempts: 0, dueMs: 8000 },
   },
@@ -93,6 +93,15 @@ describe('an entry put off without having been tried', () => {
   it('has lost no attempt', () => {
     const stopped = { state: 'waiting', dueMs: 9000, problem, uncertain: true, untried: true } as const
     expect(putOffEntry(entry('claimed'), stopped)).toMatchObject({ state: 'waiting', attempts: 4 })
+  })
+})
+
+describe('an entry put back whose outcome was unknown', () => {
+  const unknown = { ...entry('parked', true), lastProblem: 'OUTCOME_UNKNOWN' } as const
+
+  it('is certain where whoever puts it back has looked, and uncertain where it is one of many', () => {
+    expect(releaseEntry(unknown, 8000, true)?.uncertain).toBe(false)
+    expect(releaseEntry(unknown, 8000, false)?.uncertain).toBe(true)
   })
 })
 

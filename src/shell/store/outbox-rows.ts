@@ -122,12 +122,16 @@ export class OutboxRows {
     return true
   }
 
-  /** Puts these back in the queue, as far as they are parked or given up, and returns how many. */
-  release(rows: readonly OutboxEntryRow[], nowMs: number): number {
+  /**
+   * Puts these back in the queue, as far as they are parked or given up, and returns how many.
+   *
+   * @param looked as for `releaseEntry`.
+   */
+  release(rows: readonly OutboxEntryRow[], nowMs: number, looked: boolean): number {
     const lanes = new Map<string, Lane>()
     let released = 0
     for (const row of rows) {
-      const after = releaseEntry(this.#entry(row), nowMs)
+      const after = releaseEntry(this.#entry(row), nowMs, looked)
       if (after === undefined) continue
       this.#writeEntry(after)
       lanes.set(JSON.stringify([row.source_no, row.subject, row.destination]), row)
@@ -143,6 +147,7 @@ export class OutboxRows {
     this.release(
       stuck.filter((row) => mendedByEnrolment(this.#entry(row))),
       nowMs,
+      false,
     )
   }
 

@@ -344,7 +344,8 @@ export class SqliteEngine {
     audit: AuditEntry,
   ): number {
     return this.#database.write(() => {
-      const released = this.#outbox.release(this.#deliveries.stuck(which), nowMs)
+      const looked = which.id !== undefined || which.problem === 'OUTCOME_UNKNOWN'
+      const released = this.#outbox.release(this.#deliveries.stuck(which), nowMs, looked)
       if (released > 0) this.#audit.append(audit)
       return released
     })
