@@ -1,0 +1,38 @@
+import { describe, expect, it } from 'vitest'
+import { type ChaosOptions, runChaos } from './chaos-run.ts'
+
+/**
+ * The built gateway between two clinics whose servers drop, stall, lie and throttle, killed with SIGKILL again and again.
+ * Afterwards each clinic must hold each average once, in its last version with its history, each reading once, and every
+ * patient's things must have come in the order in which they were accepted.
+ *
+ * `CHAOS_SEEDS=1,2,3 CHAOS_DELIVERIES=2000 CHAOS_KILLS=30` makes it as long as wanted.
+ */
+const seeds = (process.env.CHAOS_SEEDS ?? '1,2').split(',').map(Number)
+const deliveries = Number(process.env.CHAOS_DELIVERIES ?? 240)
+const kills = Number(process.env.CHAOS_KILLS ?? 6)
+const MINUTES = 60_000
+
+describe('killed and lied to at random', () => {
+  it.each(seeds)(
+    'a clinic that takes transactions gets everything once, seed %i',
+    (seed) => nothingIsWrong({ seed, deliveries, kills, rung: 'transaction' }),
+    5 * MINUTES,
+  )
+
+  it.each(['conditional-create', 'own-id', 'search-first'] as const)(
+    'so does one that is served by %s',
+    (rung) => nothingIsWrong({ seed: 11, deliveries: deliveries / 4, kills: Math.ceil(kills / 2), rung }),
+    5 * MINUTES,
+  )
+})
+
+async function nothingIsWrong(options: ChaosOptions): Promise<void> {
+  const figures = await runChaos(options)
+  expect(figures.wrong).toEqual([])
+  // That it was put to the test at all.
+  expect(figures.deliveries).toBeGreaterThan(options.deliveries * 0.5)
+  expect([...figures.faults.values()].reduce((sum, count) => sum + count, 0)).toBeGreaterThan(10)
+  expect(figures.retries).toBeGreaterThan(0)
+  expect((figures.requests.transaction ?? 0) > 0).toBe(options.rung === 'transaction')
+}
