@@ -29,8 +29,9 @@ export function probeRequest(): FhirRequest {
  * `refused`: it takes no transactions. `not-asked`: the answer says nothing about it (busy, unheard, a proxy's page).
  *
  * A 404 in FHIR is about the resource that is not there, and so about the whole; a bare one is about the base. Some
- * servers keep what they write whole and answer each read by itself. They cannot be told from those that run a batch,
- * and count as `not-atomic`: their way in is slower for it and no less right, and an operator may name another rung.
+ * servers keep what they write whole and answer each read by itself (seen in the source of hapi-fhir, its transaction
+ * processor). They cannot be told from those that run a batch, and count as `not-atomic`: their way in is slower for it
+ * and no less right, and an operator who knows better may name the rung.
  */
 export function readProbe(answer: FhirAnswer): Probed {
   if (answer.kind !== 'heard') return 'not-asked'

@@ -1,53 +1,90 @@
 import { describe, expect, it } from 'vitest'
-import { readAnswerBody } from './answer-body.ts'
-import { responseClass } from './response-class.ts'
+import { heard, outcome, responses } from '../../../tests/support/heard.ts'
+import type { SentResource } from './sent-resource.ts'
+import { transactionVerdict } from './transaction-verdict.ts'
 
-const responses = (...statuses: string[]) =>
-  JSON.stringify({
-    resourceType: 'Bundle',
-    type: 'transaction-response',
-    entry: statuses.map((status) => ({ response: { status } })),
-  })
+type Intents = readonly SentResource['intent'][]
 
-const outcome = (code: string, more: object = {}) =>
-  JSON.stringify({ resourceType: 'OperationOutcome', issue: [{ severity: 'error', code, ...more }] })
-
-const classOf = (status: number, text: string, retryAfterMs?: number) =>
-  responseClass(status, readAnswerBody(text), retryAfterMs)
+const creates = (count: number): Intents => Array.from({ length: count }, () => 'create')
+const said = (status: number) => ({ status, text: 'as it was said' })
 
 describe('a 200 with a transaction-response', () => {
-  it('counts what was made and what was there already', () => {
-    expect(classOf(200, responses('201 Created', '200 OK', '201', '200'))).toEqual({
-      kind: 'accepted',
-      created: 2,
-      alreadyThere: 2,
+  it('tells of each entry whether it was made, was there already, or was brought up to date', () => {
+    const answer = heard(200, responses('201 Created', '200 OK', '200', '201', '204'))
+    expect(transactionVerdict(answer, ['create', 'create', 'update', 'update', 'update'])).toEqual({
+      kind: 'done',
+      outcomes: ['created', 'already-there', 'updated', 'created', 'updated'].map((what) => ({ what })),
     })
   })
 
   it('takes a batch-response as well, for servers that turn transactions into batches', () => {
-    const text = responses('201').replace('transaction-response', 'batch-response')
-    expect(classOf(200, text)).toEqual({ kind: 'accepted', created: 1, alreadyThere: 0 })
+    const answer = heard(200, { ...responses('201'), type: 'batch-response' })
+    expect(transactionVerdict(answer, creates(1)).kind).toBe('done')
   })
 
   it.each([
-    ['a refused entry', responses('201', '422 Unprocessable Entity'), 'refused', 'CLINIC_REFUSED'],
-    ['a throttled entry', responses('201', '429'), 'not-now', 'CLINIC_BUSY'],
-    ['a throttled entry beside a refused one', responses('422', '429', '500'), 'not-now', 'CLINIC_BUSY'],
-    ['a failed entry beside a refused one', responses('422', '500'), 'unknown', 'CLINIC_FAILED'],
-    ['a status without digits', responses('Created'), 'unknown', 'CLINIC_ANSWER_UNREADABLE'],
-    ['a status of four digits', responses('2010'), 'unknown', 'CLINIC_ANSWER_UNREADABLE'],
-    ['no entry', responses(), 'unknown', 'CLINIC_ANSWER_UNREADABLE'],
-  ])('is not acceptance when it holds %s', (_, text, kind, problem) => {
-    expect(classOf(200, text)).toEqual({ kind, problem })
+    ['relative, with its version', { location: 'Observation/7/_history/3' }, { version: '3' }],
+    ['absolute', { location: 'https://records.example/fhir/Observation/7/_history/3' }, { version: '3' }],
+    ['of the host', { location: '/fhir/Observation/7/_history/3' }, { version: '3' }],
+    ['without a version', { location: 'Observation/7' }, {}],
+    ['with the version in the ETag', { location: 'Observation/7', etag: 'W/"4"' }, { version: '4' }],
+  ])('says where each resource is: a location %s', (_, response, version) => {
+    const answer = heard(200, responses({ status: '201', ...response }))
+    expect(transactionVerdict(answer, creates(1))).toEqual({
+      kind: 'done',
+      outcomes: [{ what: 'created', place: { type: 'Observation', id: '7', ...version } }],
+    })
+  })
+
+  it.each([
+    ['missing', {}],
+    ['on another server', { location: 'https://elsewhere.example/fhir/Observation/7' }],
+  ])('is done all the same where a location is %s', (_, response) => {
+    const answer = heard(200, responses({ status: '201', ...response }))
+    expect(transactionVerdict(answer, creates(1))).toEqual({ kind: 'done', outcomes: [{ what: 'created' }] })
+  })
+
+  it.each([
+    ['more', responses('201', '201', '201')],
+    ['fewer', responses('201')],
+    ['no', responses()],
+  ])('is in doubt with %s responses than were asked for', (_, body) => {
+    expect(transactionVerdict(heard(200, body), creates(2))).toEqual({
+      kind: 'unknown',
+      problem: 'CLINIC_ANSWER_UNREADABLE',
+      said: said(200),
+    })
+  })
+
+  it.each([
+    ['a refused entry', ['201', '422 Unprocessable Entity'], 'refused', 'CLINIC_REFUSED'],
+    ['a throttled entry', ['201', '429'], 'not-now', 'CLINIC_BUSY'],
+    ['a throttled entry beside a refused one', ['422', '429'], 'not-now', 'CLINIC_BUSY'],
+    ['a failed entry beside a refused one', ['422', '500'], 'unknown', 'CLINIC_FAILED'],
+    ['a forbidden entry beside a throttled one', ['429', '403'], 'stop', 'CLINIC_FORBIDS'],
+    ['a refused entry beside one of a type that is not there', ['404', '422'], 'refused', 'CLINIC_REFUSED'],
+    ['an entry that is put off', ['202', '201'], 'unknown', 'CLINIC_ANSWER_UNREADABLE'],
+    ['a status without digits', ['Created', '201'], 'unknown', 'CLINIC_ANSWER_UNREADABLE'],
+    ['a status of four digits', ['2010', '201'], 'unknown', 'CLINIC_ANSWER_UNREADABLE'],
+  ])('is not acceptance when it holds %s', (_, statuses, kind, problem) => {
+    const verdict = transactionVerdict(heard(200, responses(...statuses)), creates(2))
+    expect(verdict).toEqual({ kind, problem, said: said(200) })
+  })
+
+  it('hands on the wait when an entry is throttled inside', () => {
+    const answer = heard(200, responses('429'), { retryAfterMs: 9000 })
+    expect(transactionVerdict(answer, creates(1))).toMatchObject({ kind: 'not-now', retryAfterMs: 9000 })
   })
 
   it('reads the outcome inside an entry', () => {
-    const text = JSON.stringify({
-      resourceType: 'Bundle',
-      type: 'batch-response',
-      entry: [{ response: { status: '412', outcome: JSON.parse(outcome('multiple-matches')) } }],
+    const verdictOf = (status: string, inside: object, intent: SentResource['intent'] = 'create') =>
+      transactionVerdict(heard(200, responses({ status, outcome: inside })), [intent])
+    expect(verdictOf('412', outcome('multiple-matches'))).toMatchObject({ problem: 'CLINIC_DUPLICATES' })
+    expect(verdictOf('412', outcome('processing'))).toMatchObject({ kind: 'look' })
+    expect(verdictOf('412', outcome('processing'), 'update')).toMatchObject({ kind: 'stale' })
+    expect(verdictOf('400', outcome('invalid', { diagnostics: 'Patient?identifier=x' }))).toMatchObject({
+      kind: 'patient',
     })
-    expect(classOf(200, text)).toEqual({ kind: 'refused', problem: 'CLINIC_DUPLICATES' })
   })
 })
 
@@ -58,100 +95,117 @@ describe('any other 2xx', () => {
     ['another resource', 200, '{"resourceType":"Patient"}'],
     ['a searchset', 200, '{"resourceType":"Bundle","type":"searchset"}'],
     ['the transaction stored as a Bundle', 201, '{"resourceType":"Bundle","type":"transaction"}'],
+    ['the responses under another status', 201, JSON.stringify(responses('201'))],
     ['a promise to do it later', 202, ''],
-    ['an outcome that only informs', 200, outcome('informational').replace('"error"', '"information"')],
+    [
+      'an outcome that only informs',
+      200,
+      '{"resourceType":"OperationOutcome","issue":[{"severity":"information"}]}',
+    ],
   ])('promises nothing: %s', (_, status, text) => {
-    expect(classOf(status, text)).toEqual({ kind: 'unknown', problem: 'CLINIC_ANSWER_UNREADABLE' })
+    expect(transactionVerdict(heard(status, text), creates(1))).toEqual({
+      kind: 'unknown',
+      problem: 'CLINIC_ANSWER_UNREADABLE',
+      said: said(status),
+    })
   })
 
   it('is a refusal when its outcome says error', () => {
-    expect(classOf(200, outcome('invalid'))).toEqual({ kind: 'refused', problem: 'CLINIC_REFUSED' })
+    expect(transactionVerdict(heard(200, outcome('invalid')), creates(1))).toMatchObject({
+      kind: 'refused',
+      problem: 'CLINIC_REFUSED',
+    })
   })
 })
 
-describe('a failure', () => {
+describe('a failed transaction', () => {
   it.each([
-    [302, 'refused', 'CLINIC_ANSWER_UNREADABLE'],
-    [400, 'refused', 'CLINIC_REFUSED'],
-    [401, 'refused', 'CLINIC_LOGIN'],
-    [403, 'refused', 'CLINIC_LOGIN'],
-    [404, 'refused', 'CLINIC_REFUSED'],
-    [405, 'refused', 'CLINIC_REFUSED'],
-    [408, 'not-now', 'CLINIC_BUSY'],
-    [409, 'not-now', 'CLINIC_BUSY'],
-    [410, 'refused', 'CLINIC_REFUSED'],
-    [412, 'refused', 'CLINIC_REFUSED'],
-    [413, 'refused', 'CLINIC_REFUSED'],
-    [422, 'refused', 'CLINIC_REFUSED'],
-    [429, 'not-now', 'CLINIC_BUSY'],
-    [500, 'unknown', 'CLINIC_FAILED'],
-    [501, 'refused', 'CLINIC_REFUSED'],
-    [502, 'unknown', 'CLINIC_FAILED'],
-    [503, 'not-now', 'CLINIC_BUSY'],
-    [504, 'unknown', 'CLINIC_FAILED'],
-  ])('of status %i is %s as %s', (status, kind, problem) => {
-    expect(classOf(status, outcome('processing'))).toEqual({ kind, problem })
+    [302, { kind: 'refused', problem: 'CLINIC_ANSWER_UNREADABLE' }],
+    [400, { kind: 'refused', problem: 'CLINIC_REFUSED' }],
+    [401, { kind: 'stop', problem: 'CLINIC_LOGIN' }],
+    [403, { kind: 'stop', problem: 'CLINIC_FORBIDS' }],
+    [404, { kind: 'not-offered' }],
+    [405, { kind: 'not-offered' }],
+    [408, { kind: 'not-now', problem: 'CLINIC_BUSY' }],
+    [409, { kind: 'not-now', problem: 'CLINIC_BUSY' }],
+    [410, { kind: 'refused', problem: 'CLINIC_DELETED' }],
+    [412, { kind: 'look' }],
+    [413, { kind: 'too-large' }],
+    [415, { kind: 'refused', problem: 'CLINIC_REFUSED' }],
+    [422, { kind: 'refused', problem: 'CLINIC_REFUSED' }],
+    [425, { kind: 'not-now', problem: 'CLINIC_BUSY' }],
+    [428, { kind: 'refused', problem: 'CLINIC_REFUSED' }],
+    [429, { kind: 'not-now', problem: 'CLINIC_BUSY' }],
+    [500, { kind: 'unknown', problem: 'CLINIC_FAILED' }],
+    [501, { kind: 'not-offered' }],
+    [502, { kind: 'unknown', problem: 'CLINIC_FAILED' }],
+    [503, { kind: 'not-now', problem: 'CLINIC_BUSY' }],
+    [504, { kind: 'unknown', problem: 'CLINIC_FAILED' }],
+  ])('of status %i means %j, whether its outcome says more or a page says nothing', (status, verdict) => {
+    expect(transactionVerdict(heard(status, outcome('processing')), creates(2))).toEqual({
+      ...verdict,
+      said: said(status),
+    })
+    const page = transactionVerdict(heard(status, '<html></html>'), creates(2))
+    const isRefused = 'problem' in verdict && verdict.problem === 'CLINIC_REFUSED'
+    expect(page).toEqual({
+      ...verdict,
+      ...(isRefused ? { problem: 'CLINIC_ANSWER_UNREADABLE' } : {}),
+      said: said(status),
+    })
   })
 
   it('carries the wait the server asked for, when it is one that passes', () => {
-    expect(classOf(503, '', 120_000)).toEqual({
-      kind: 'not-now',
-      problem: 'CLINIC_BUSY',
-      retryAfterMs: 120_000,
-    })
-    expect(classOf(422, '', 120_000)).toEqual({ kind: 'refused', problem: 'CLINIC_REFUSED' })
+    const wait = { retryAfterMs: 120_000 }
+    expect(transactionVerdict(heard(503, '', wait), creates(1))).toMatchObject({ kind: 'not-now', ...wait })
+    expect(transactionVerdict(heard(422, '', wait), creates(1))).not.toHaveProperty('retryAfterMs')
   })
 
-  it.each([404, 400, 422])('of status %i with a page is laid to what stands before the server', (status) => {
-    expect(classOf(status, '<html>Not here</html>')).toEqual({
-      kind: 'refused',
-      problem: 'CLINIC_ANSWER_UNREADABLE',
-    })
-  })
-
-  it('with a page keeps what its status says about login and waiting', () => {
-    expect(classOf(401, '<html></html>')).toEqual({ kind: 'refused', problem: 'CLINIC_LOGIN' })
-    expect(classOf(503, '<html></html>')).toEqual({ kind: 'not-now', problem: 'CLINIC_BUSY' })
+  it('of status 400 is a way that is not offered when the outcome says not-supported', () => {
+    expect(transactionVerdict(heard(400, outcome('not-supported')), creates(1)).kind).toBe('not-offered')
   })
 
   it.each([400, 404, 412, 422])(
-    'of status %i about the patient’s reference names the enrolment',
+    'of status %i about the patient’s reference is about the patient',
     (status) => {
-      const said = 'Invalid match URL "Patient?identifier=urn:x|1" - No resources match this search'
-      const answer = { kind: 'refused', problem: 'PATIENT_NOT_MATCHED' }
-      expect(classOf(status, outcome('processing', { diagnostics: said }))).toEqual(answer)
-      expect(classOf(status, outcome('processing', { details: { text: said } }))).toEqual(answer)
+      const text = 'Invalid match URL "Patient?identifier=urn:x|1" - No resources match this search'
+      for (const more of [{ diagnostics: text }, { details: { text } }, { expression: [text] }]) {
+        expect(transactionVerdict(heard(status, outcome('processing', more)), creates(1))).toMatchObject({
+          kind: 'patient',
+        })
+      }
     },
   )
 
-  it('of 412 tells no match from several by the code of the outcome', () => {
-    expect(classOf(412, outcome('not-found'))).toEqual({ kind: 'refused', problem: 'PATIENT_NOT_MATCHED' })
-    expect(classOf(412, outcome('multiple-matches'))).toEqual({
+  it('of 412 that found nothing is about a reference, unless an update may not have found its resource', () => {
+    const answer = heard(412, outcome('not-found'))
+    expect(transactionVerdict(answer, ['create', 'create']).kind).toBe('patient')
+    expect(transactionVerdict(answer, ['create', 'update']).kind).toBe('look')
+  })
+
+  it('of 412 that says itself that several match needs no look', () => {
+    expect(transactionVerdict(heard(412, outcome('multiple-matches')), creates(1))).toMatchObject({
       kind: 'refused',
       problem: 'CLINIC_DUPLICATES',
     })
-    expect(classOf(412, outcome('duplicate'))).toEqual({ kind: 'refused', problem: 'CLINIC_DUPLICATES' })
+    expect(transactionVerdict(heard(412, outcome('duplicate')), creates(1)).kind).toBe('look')
   })
 })
 
-describe('readAnswerBody', () => {
-  it.each(['null', '[]', '"text"', '{', '{"resourceType":1}', '{"__proto__":{"resourceType":"Bundle"}}'])(
-    'takes %s for no FHIR',
-    (text) => {
-      expect(readAnswerBody(text)).toEqual({ kind: 'not-fhir' })
-    },
-  )
-
-  it('survives a response of the wrong shape', () => {
-    const text =
-      '{"resourceType":"Bundle","type":"transaction-response","entry":[null,1,{},{"response":{"status":201}}]}'
-    const unread = { status: undefined }
-    expect(readAnswerBody(text)).toEqual({ kind: 'responses', responses: [unread, unread, unread, unread] })
-    expect(readAnswerBody('{"resourceType":"OperationOutcome","issue":[null,{"severity":"error"}]}')).toEqual(
-      {
-        kind: 'outcome',
-        outcome: { failed: true, codes: [], aboutPatient: false },
-      },
-    )
+describe('a transaction that nobody answered', () => {
+  it('is in doubt when it left, and is not when it never did', () => {
+    expect(transactionVerdict({ kind: 'unheard', problem: 'CLINIC_UNREACHABLE' }, creates(1))).toEqual({
+      kind: 'unknown',
+      problem: 'CLINIC_UNREACHABLE',
+    })
+    const unsent = { kind: 'unsent', problem: 'CLINIC_UNREACHABLE', retryAfterMs: 5000 } as const
+    expect(transactionVerdict(unsent, creates(1))).toEqual({
+      kind: 'not-now',
+      problem: 'CLINIC_UNREACHABLE',
+      retryAfterMs: 5000,
+    })
+    expect(
+      transactionVerdict({ kind: 'unsent', problem: 'TOKEN_REFUSED', untried: true, stop: true }, creates(1)),
+    ).toEqual({ kind: 'stop', problem: 'TOKEN_REFUSED' })
   })
 })
