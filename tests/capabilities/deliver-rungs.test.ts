@@ -60,7 +60,7 @@ describe.each(SERVERS)('on the rung %s', (rung, behaviour) => {
     const [reading] = at.clinic.server
       .holding(readingOf('s-1', 1))
       .map((versions) => versions.at(-1)?.resource)
-    const { subject, device } = reading ?? {}
+    const { subject, device }: Readonly<Record<string, unknown>> = reading ?? {}
     if (rung === 'create-only') {
       expect(subject).toEqual({
         type: 'Patient',
