@@ -1,9 +1,10 @@
 import { randomUUID } from 'node:crypto'
 import type { Source } from './core/registry/source.ts'
 import { closeDuePeriods } from './flow/close-due-periods.ts'
-import { deliverOutbox } from './flow/deliver-outbox.ts'
+import { deliverOutbox } from './flow/deliver/deliver-outbox.ts'
+import { resumeRoutes } from './flow/deliver/resume-route.ts'
 import { followArrivals } from './flow/follow-arrivals.ts'
-import type { Policy, Ports } from './flow/ports.ts'
+import type { ClinicServers, Clock, Log, Policy, Ports } from './flow/ports.ts'
 import { registerSource } from './flow/register-source.ts'
 import type { Gateway } from './shell/cli/open-gateway.ts'
 import { attentionLimits } from './shell/config/attention-settings.ts'
@@ -12,10 +13,13 @@ import { createLog } from './shell/config/logger.ts'
 import { refuseUnsafeListening } from './shell/config/refuse-unsafe-listening.ts'
 import type { Settings } from './shell/config/settings.ts'
 import { warnOfPlainLines } from './shell/config/warn-of-plain-lines.ts'
-import { createClinicServers } from './shell/fhir-server/post-transaction.ts'
+import { smartBackendTokens } from './shell/fhir-server/access/smart-backend-tokens.ts'
+import { createClinicServers } from './shell/fhir-server/clinic-servers.ts'
+import { createMessageReceivers } from './shell/hl7v2/message-receivers.ts'
 import { createApp } from './shell/http/create-app.ts'
 import { type Listening, listenHttp } from './shell/http/listen.ts'
 import { type Schedule, startSchedule } from './shell/schedule/start-schedule.ts'
+import { signingKeysIn } from './shell/signing-keys/signing-keys.ts'
 import { openSqliteStore } from './shell/store/open-sqlite-store.ts'
 import { rememberEnrolments } from './shell/store/remember-enrolments.ts'
 
@@ -29,7 +33,6 @@ export async function openGateway(settings: Settings): Promise<Gateway> {
   refuseUnsafeListening(settings)
   const catalogue = loadCatalogue(settings)
   const log = createLog(settings)
-  warnOfPlainLines(settings.destinations, log)
   const wanting = (what: 'readings' | 'attention') =>
     new Set(settings.destinations.filter((one) => one[what] === 'at-once').map(({ name }) => name))
   const store = await openSqliteStore({
@@ -38,14 +41,18 @@ export async function openGateway(settings: Settings): Promise<Gateway> {
     attentionAtOnce: wanting('attention'),
   })
   const clock = { now: Date.now }
+  const receivers = createMessageReceivers({
+    clock,
+    log,
+    connectMs: settings.delivery.connectTimeoutMs,
+    answerMs: settings.delivery.timeoutMs,
+    turnMs: settings.delivery.timeoutMs,
+    ...restOf(settings),
+  })
   const ports: Ports = {
     store: rememberEnrolments(store),
-    clinic: createClinicServers({
-      clock,
-      log,
-      newRequestId: randomUUID,
-      timeoutMs: settings.delivery.timeoutMs,
-    }),
+    clinic: clinicServersOf(settings, clock, log),
+    receivers,
     catalogue,
     clock,
     random: Math.random,
@@ -64,12 +71,16 @@ export async function openGateway(settings: Settings): Promise<Gateway> {
       door ??= await listenHttp(app, settings)
       return door
     },
-    startSchedule() {
-      schedule ??= startSchedule(
+    async startSchedule() {
+      if (schedule !== undefined) return
+      warnOfPlainLines(settings.destinations, log)
+      await resumeRoutes('gateway', ports)
+      schedule = startSchedule(
         {
           followArrivals: { cron: settings.schedule.followArrivals, run: () => followArrivals(ports) },
           closeDuePeriods: { cron: settings.schedule.closePeriods, run: () => closeDuePeriods(ports) },
           deliverOutbox: { cron: settings.schedule.deliver, run: () => deliverOutbox(ports) },
+          forgetAnswers: { cron: settings.schedule.forgetAnswers, run: forgetAnswers },
         },
         log,
       )
@@ -80,11 +91,36 @@ export async function openGateway(settings: Settings): Promise<Gateway> {
     },
   }
 
+  /** What clinics said about deliveries, once it is older than it is to be kept. */
+  function forgetAnswers(): Promise<number> {
+    return store.forgetSaid(clock.now() - settings.retention.clinicAnswersDays * MS_PER_DAY)
+  }
+
   async function stopAll(): Promise<void> {
     await schedule?.stop()
     await door?.close()
+    receivers.close()
     await store.close()
   }
+}
+
+const MS_PER_DAY = 86_400_000
+
+function clinicServersOf(settings: Settings, clock: Clock, log: Log): ClinicServers {
+  const { timeoutMs, connectTimeoutMs, answerBytes, longestRetryAfterMs } = settings.delivery
+  const limits = { clock, log, timeoutMs, connectTimeoutMs, longestRetryAfterMs }
+  const signingKeys = signingKeysIn(settings.signingKeysFolder, { clock, log })
+  return createClinicServers({
+    ...limits,
+    ...restOf(settings),
+    maxAnswerBytes: answerBytes,
+    newRequestId: randomUUID,
+    tokens: smartBackendTokens({ ...limits, signingKeys, newAssertionId: randomUUID }),
+  })
+}
+
+function restOf({ delivery: { failuresBeforeRest, restMs } }: Settings) {
+  return { failuresBeforeRest, restMs }
 }
 
 /** Registers the sources of the settings that are not known yet, or under another title. */

@@ -43,7 +43,7 @@ describe('a gateway that runs by the clock', () => {
     const gateway = await openGateway(settings())
     open = gateway
     const { url } = await gateway.listen()
-    gateway.startSchedule()
+    await gateway.startSchedule()
     const client = gatewayClient(url, 'not-asked-for')
     const { subject, patient, zone, protocol, firstDay, days } = person
     const answers = await client.stream('/sessions?source=harbour-app', sessionsOf(person))

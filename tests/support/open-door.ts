@@ -29,7 +29,7 @@ export interface DoorOptions {
 export async function openDoor({
   settings: written,
   around = (store) => store,
-  clinic = { postTransaction: () => Promise.resolve({ kind: 'unknown', problem: 'CLINIC_UNREACHABLE' }) },
+  clinic = UNREACHABLE,
 }: DoorOptions = {}): Promise<OpenDoor> {
   const folder = await mkdtemp(join(tmpdir(), 'door-'))
   const settings = exampleSettings(written)
@@ -42,6 +42,10 @@ export async function openDoor({
   const ports: Ports = {
     store: around(store),
     clinic,
+    receivers: {
+      send: () => Promise.resolve({ kind: 'unsent', problem: 'CLINIC_UNREACHABLE' }),
+      resting: () => [],
+    },
     catalogue: loadCatalogue(settings),
     clock: { now: () => NOW },
     random: () => 0,
@@ -64,6 +68,11 @@ export async function openDoor({
       await rm(folder, { recursive: true })
     },
   }
+}
+
+const UNREACHABLE: ClinicServers = {
+  ask: () => Promise.resolve({ kind: 'unsent', problem: 'CLINIC_UNREACHABLE' }),
+  resting: () => [],
 }
 
 /** 2026-03-20T12:00:00Z, the time by which everything here happens. */

@@ -1,3 +1,4 @@
+import type { DeliveryPreview } from '../../flow/deliver/preview-delivery.ts'
 import type { ToldDelivery, ToldDeliveryInFull } from '../../flow/operate/told-delivery.ts'
 import type { ToldDestination } from '../../flow/operate/told-destination.ts'
 import { bad, good, prose, quiet, strong, table, warn } from './terminal.ts'
@@ -45,6 +46,34 @@ export function deliveryLines(delivery: ToldDeliveryInFull, width: number): read
     const status = delivery.said.status === undefined ? '' : ` with status ${delivery.said.status}`
     lines.push(`The clinic’s server answered${status}:`, delivery.said.text ?? quiet('nothing'))
   }
+  return lines
+}
+
+/** What would be sent, and how: the words first, then the bundle or message as it would leave. */
+export function previewLines(preview: DeliveryPreview, width: number): readonly string[] {
+  const { id, destination, instead, way, bundle, message } = preview
+  const lines = [`${strong(`Delivery ${id}`)} for ${destination}, as it would be sent now. Nothing was sent.`]
+  if (instead !== undefined) {
+    const { code, meaning, remedy } = instead
+    return [...lines, prose(`${warn('nothing')}  ${code}. ${meaning} ${remedy}`, width)]
+  }
+  if (way !== undefined) {
+    lines.push(`rung     ${way.rung ?? bad('none')}`)
+    lines.push(...way.because.map((sentence) => prose(quiet(`         ${sentence}`), width)))
+    if (way.unreached !== undefined) {
+      lines.push(
+        prose(`${warn('asked')}    ${way.unreached.meaning} This rests on what was known before.`, width),
+      )
+    }
+    if (way.leftOut.length > 0) {
+      const types = [...new Set(way.leftOut.map(({ type }) => type))].join(', ')
+      lines.push(`left out ${way.leftOut.length} resources the server cannot be given: ${types}`)
+    }
+  }
+  if (bundle !== undefined) lines.push(JSON.stringify(bundle, null, 2))
+  if (message !== undefined) lines.push(message.replaceAll('\r', '\n').trimEnd())
+  if (bundle === undefined && message === undefined)
+    lines.push('There is nothing to send, and nothing is wrong.')
   return lines
 }
 

@@ -6,8 +6,8 @@ export interface Gateway {
   readonly ports: Ports
   /** Opens the HTTP door. Resolves with the address once requests are answered. */
   listen(): Promise<{ readonly url: string }>
-  /** Starts closing due periods and delivering by the clock. */
-  startSchedule(): void
+  /** Starts closing due periods and delivering by the clock, to destinations that were stopped as well. */
+  startSchedule(): Promise<void>
   /** Stops the clock, the door and the store, in that order, once; what was accepted is on disk already. */
   stop(): Promise<void>
 }

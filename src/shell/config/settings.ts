@@ -32,6 +32,8 @@ const schedule = z.strictObject({
   deliver: cron.default('*/10 * * * * *'),
   /** How soon a late, corrected or withdrawn session opens its period again, and a call for attention is raised. */
   followArrivals: cron.default('*/15 * * * * *'),
+  /** How often what clinics said is looked through for what is older than `retention` keeps. */
+  forgetAnswers: cron.default('17 3 * * *'),
   /** Hours after a period's last local day in which late uploads are awaited. Common practice; no source fixes it. */
   graceHours: z.number().min(0).max(336).default(12),
 })

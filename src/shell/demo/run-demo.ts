@@ -68,13 +68,13 @@ export async function runDemo({ folder, clinic, openGateway, tell }: DemoOptions
 }
 
 function demoSettings({ destination }: Scenario, folder: string, clinic: string): Settings {
-  const settings = readSettings(undefined, {})
+  const destinations = [{ ...destination, baseUrl: clinic }]
+  const settings = readSettings(undefined, { HOME_BP_DESTINATIONS: JSON.stringify(destinations) })
   return {
     ...settings,
     listen: { ...settings.listen, port: 0 },
     store: { file: `${folder}/gateway.db` },
     access: 'keys',
-    destinations: [{ ...destination, baseUrl: clinic }],
     log: { level: 'error' },
   }
 }

@@ -1,13 +1,13 @@
 import { readFileSync } from 'node:fs'
 import { join } from 'node:path'
-import type { Destination } from '../../core/registry/destination.ts'
 import { packageRoot } from '../config/package-root.ts'
 
 /** The invented clinic, its home app and its people, as the samples tell it. Nobody in it exists. */
 export interface Scenario {
   readonly clinic: { readonly name: string }
   readonly source: { readonly name: string; readonly title: string }
-  readonly destination: Destination
+  /** As an operator writes it in the settings, but for the address. */
+  readonly destination: Readonly<Record<string, unknown>> & { readonly name: string }
   readonly people: readonly Person[]
 }
 

@@ -4,7 +4,7 @@ import { startSchedule } from './start-schedule.ts'
 
 const log = { info: vi.fn(), warn: vi.fn(), error: vi.fn() }
 const never = { cron: '0 0 1 1 *', run: async () => undefined }
-const idle = { followArrivals: never, closeDuePeriods: never, deliverOutbox: never }
+const idle = { followArrivals: never, closeDuePeriods: never, deliverOutbox: never, forgetAnswers: never }
 
 beforeEach(() => {
   vi.useFakeTimers({ now: Date.parse('2026-03-02T06:00:00.500Z') })
@@ -22,6 +22,7 @@ it('runs each job by its own expression', async () => {
       followArrivals: never,
       closeDuePeriods: { cron: '* * * * *', run: closeDuePeriods },
       deliverOutbox: { cron: '*/5 * * * * *', run: deliverOutbox },
+      forgetAnswers: never,
     },
     log,
   )

@@ -12,6 +12,7 @@ export interface ScheduledJobs {
   readonly followArrivals: ScheduledJob
   readonly closeDuePeriods: ScheduledJob
   readonly deliverOutbox: ScheduledJob
+  readonly forgetAnswers: ScheduledJob
 }
 
 export interface Schedule {

@@ -9,7 +9,7 @@ import {
   deliveryFilter,
   deliveryFilterOptions,
 } from '../delivery-filter-options.ts'
-import { ageText, deliveryLines, deliveryTable } from '../delivery-lines.ts'
+import { ageText, deliveryLines, deliveryTable, previewLines } from '../delivery-lines.ts'
 import { EXIT, type ExitCode } from '../exit-codes.ts'
 import { onStore } from '../on-store.ts'
 import type { OpenGateway } from '../open-gateway.ts'
@@ -76,7 +76,7 @@ export function addDeliveries(
       const preview = await onStore(openGateway, options, (at) => previewDelivery(id, at))
       if (preview === undefined) return done(noSuch('a delivery'))
       if (options.json) terminal.print(JSON.stringify(preview))
-      else for (const line of previewLines(preview)) terminal.print(line)
+      else for (const line of previewLines(preview, terminal.width)) terminal.print(line)
       done(EXIT.done)
     })
 

@@ -26,7 +26,7 @@ export function addServe(
     const stop = untilToldToStop()
     try {
       const { url } = await gateway.listen()
-      gateway.startSchedule()
+      await gateway.startSchedule()
       if (options.json) terminal.print(JSON.stringify({ listening: url, access: settings.access }))
       else {
         terminal.print(
