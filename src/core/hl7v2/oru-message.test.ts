@@ -11,6 +11,7 @@ import { attentionBundle } from '../fhir/attention-bundle.ts'
 import { averageBundle } from '../fhir/average-bundle.ts'
 import { readingUuid } from '../fhir/identifiers.ts'
 import { sessionBundle } from '../fhir/session-bundle.ts'
+import { sessionObservations } from '../fhir/session-observations.ts'
 import type { MessageDestination } from '../registry/destination.ts'
 import { oruMessage } from './oru-message.ts'
 
@@ -225,11 +226,14 @@ describe('oruMessage', () => {
   })
 
   it('refuses an Observation without a number of ours, which could never be corrected', () => {
-    const { entry = [] } = sessionBundle(exampleSession(), [], exampleContext(), EXAMPLE_RECORD)
-    const foreign = entry.map((one) => ({ ...one, resource: { ...one.resource, identifier: [] } }))
-    expect(() => rowsOf({ resourceType: 'Bundle', type: 'transaction', entry: foreign as never })).toThrow(
-      'opens its identifiers with ours',
-    )
+    const [observation] = sessionObservations(exampleSession(), [], exampleContext())
+    if (observation === undefined) throw new Error('a session without a reading')
+    const foreign: Bundle = {
+      resourceType: 'Bundle',
+      type: 'transaction',
+      entry: [{ resource: { ...observation, identifier: [] } }],
+    }
+    expect(() => rowsOf(foreign)).toThrow('opens its identifiers with ours')
   })
 
   it('refuses to report nothing', () => {
