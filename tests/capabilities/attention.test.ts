@@ -4,10 +4,10 @@ import { afterEach, beforeEach, describe, expect, it } from 'vitest'
 import { ATTENTION_CAUTION } from '../../src/core/clinical/report/caution.ts'
 import { validateResource } from '../../src/core/validation/validate-resource.ts'
 import { closeDuePeriods } from '../../src/flow/close-due-periods.ts'
-import { deliverOutbox } from '../../src/flow/deliver-outbox.ts'
+import { deliverOutbox } from '../../src/flow/deliver/deliver-outbox.ts'
 import { followArrivals } from '../../src/flow/follow-arrivals.ts'
 import { type ClinicServer, startClinicServer } from '../../src/shell/demo/clinic-server.ts'
-import { createClinicServers } from '../../src/shell/fhir-server/post-transaction.ts'
+import { createClinicServers } from '../../src/shell/fhir-server/clinic-servers.ts'
 import { type FlowsOptions, type OpenFlows, openFlows } from '../support/open-flows.ts'
 import { type PlayedClinic, playedClinic } from '../support/played-clinic.ts'
 import { type RawRecord, rawRecord } from '../support/raw-record.ts'
@@ -230,7 +230,7 @@ describe('a call at the clinic', () => {
   })
 
   async function deliverAll(): Promise<void> {
-    expect(await deliverOutbox(flows.ports)).toMatchObject({ waiting: 0, givenUp: 0 })
+    expect(await deliverOutbox(flows.ports)).toMatchObject({ waiting: 0, parked: 0, givenUp: 0 })
   }
 
   async function startAtServer(): Promise<void> {

@@ -2,9 +2,9 @@
 import type { Bundle, Observation } from 'fhir/r4.js'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { closeDuePeriods } from '../../src/flow/close-due-periods.ts'
-import { deliverOutbox } from '../../src/flow/deliver-outbox.ts'
+import { deliverOutbox } from '../../src/flow/deliver/deliver-outbox.ts'
 import { type ClinicServer, startClinicServer } from '../../src/shell/demo/clinic-server.ts'
-import { createClinicServers } from '../../src/shell/fhir-server/post-transaction.ts'
+import { createClinicServers } from '../../src/shell/fhir-server/clinic-servers.ts'
 import { ask, postJson } from '../support/ask.ts'
 import { type OpenDoor, openDoor } from '../support/open-door.ts'
 import { type RawRecord, rawRecord } from '../support/raw-record.ts'
@@ -59,7 +59,7 @@ async function means(): Promise<readonly (readonly [string, number | undefined])
 }
 
 async function deliver(): Promise<void> {
-  expect(await deliverOutbox(door.ports)).toMatchObject({ settled: 1, waiting: 0, givenUp: 0 })
+  expect(await deliverOutbox(door.ports)).toMatchObject({ settled: 1, waiting: 0, parked: 0, givenUp: 0 })
 }
 
 describe('a 24-hour recording', () => {
