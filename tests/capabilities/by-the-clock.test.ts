@@ -61,7 +61,7 @@ describe('a gateway that runs by the clock', () => {
       () => gateway.ports.store.figures(),
       (figures) => figures.outbox.settled === 15,
     )
-    expect(outbox).toEqual({ waiting: 0, claimed: 0, settled: 15, 'given-up': 0 })
+    expect(outbox).toEqual({ waiting: 0, claimed: 0, settled: 15, parked: 0, 'given-up': 0 })
 
     open = undefined
     await Promise.all([gateway.stop(), gateway.stop()])
