@@ -14,8 +14,8 @@ import { averageTypedByHand } from './average-typed-by-hand.ts'
 import { type Person, samplePeople } from './people.ts'
 import { sampleSessions } from './sample-sessions.ts'
 
-const SOURCE = 'harbour-app'
-const RECEIVED_AT = '2026-03-09T08:00:00Z'
+export const SOURCE = 'harbour-app'
+export const RECEIVED_AT = '2026-03-09T08:00:00Z'
 const SUBJECT = 'HW-1002'
 const LAST_DAY = '2026-03-08'
 
@@ -34,7 +34,8 @@ export function sampleBundles(): ReadonlyMap<string, Bundle> {
   ])
 }
 
-function sittingsOf(person: Person): readonly SubmittedSession[] {
+/** A person’s sittings as they were received, read and checked. */
+export function sittingsOf(person: Person): readonly SubmittedSession[] {
   const { zone, armCircumferenceCm } = person
   const context = {
     source: SOURCE,
