@@ -15,7 +15,7 @@ import type { Settings } from './shell/config/settings.ts'
 import { warnOfPlainLines } from './shell/config/warn-of-plain-lines.ts'
 import { smartBackendTokens } from './shell/fhir-server/access/smart-backend-tokens.ts'
 import { createClinicServers } from './shell/fhir-server/clinic-servers.ts'
-import { createMessageReceivers } from './shell/hl7v2/message-receivers.ts'
+import { createMessageReceivers, type OpenMessageReceivers } from './shell/hl7v2/message-receivers.ts'
 import { createApp } from './shell/http/create-app.ts'
 import { type Listening, listenHttp } from './shell/http/listen.ts'
 import { type Schedule, startSchedule } from './shell/schedule/start-schedule.ts'
@@ -41,14 +41,7 @@ export async function openGateway(settings: Settings): Promise<Gateway> {
     attentionAtOnce: wanting('attention'),
   })
   const clock = { now: Date.now }
-  const receivers = createMessageReceivers({
-    clock,
-    log,
-    connectMs: settings.delivery.connectTimeoutMs,
-    answerMs: settings.delivery.timeoutMs,
-    turnMs: settings.delivery.timeoutMs,
-    ...restOf(settings),
-  })
+  const receivers = messageReceiversOf(settings, clock, log)
   const ports: Ports = {
     store: rememberEnrolments(store),
     clinic: clinicServersOf(settings, clock, log),
@@ -116,6 +109,19 @@ function clinicServersOf(settings: Settings, clock: Clock, log: Log): ClinicServ
     maxAnswerBytes: answerBytes,
     newRequestId: randomUUID,
     tokens: smartBackendTokens({ ...limits, signingKeys, newAssertionId: randomUUID }),
+  })
+}
+
+/** Waiting for a turn, connecting and waiting for an answer take two time-outs together, as a request may. */
+function messageReceiversOf(settings: Settings, clock: Clock, log: Log): OpenMessageReceivers {
+  const { timeoutMs, connectTimeoutMs } = settings.delivery
+  return createMessageReceivers({
+    clock,
+    log,
+    connectMs: connectTimeoutMs,
+    answerMs: timeoutMs,
+    turnMs: timeoutMs - connectTimeoutMs,
+    ...restOf(settings),
   })
 }
 

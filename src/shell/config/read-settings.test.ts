@@ -180,7 +180,7 @@ describe('reading the settings', () => {
     [
       'a lease shorter than an answer may take',
       { delivery: { leaseMs: 1000 } },
-      'delivery.leaseMs: expected more than',
+      'delivery.leaseMs: expected at least four times delivery.timeoutMs',
     ],
     [
       'a lease that ends before what a dead process asked for was left alone',

@@ -45,7 +45,7 @@ const delivery = z
     longestRetryMs: z.int().min(1_000).max(86_400_000).default(3_600_000),
     /** Longest wait for one answer of the clinic's server. */
     timeoutMs: z.int().min(100).max(600_000).default(30_000),
-    /** How long a claimed entry is left to its process before another may take it. Longer than the timeout. */
+    /** How long a claimed entry is left to its process before another may take it: at least four time-outs. */
     leaseMs: z.int().min(1_000).max(3_600_000).default(120_000),
     /** Entries under way at the same time. */
     inFlight: z.int().min(1).max(256).default(8),
@@ -131,12 +131,13 @@ export const settingsDocument = z
         message: 'at least delivery.firstRetryMs',
       })
     }
-    if (leaseMs <= timeoutMs) {
+    if (leaseMs < 4 * timeoutMs) {
       context.issues.push({
         code: 'custom',
         input: leaseMs,
         path: ['delivery', 'leaseMs'],
-        message: 'more than delivery.timeoutMs, or an entry could be posted by two processes at once',
+        message:
+          'at least four times delivery.timeoutMs: a claim is prolonged at half of it, and one request may take two time-outs',
       })
     }
     if (leaseMs < 2 * quietMs) {
