@@ -1,5 +1,6 @@
 import { beforeEach, describe, expect, it } from 'vitest'
 import type { Settlement } from '../../src/core/outbox/entry.ts'
+import type { DeliveryFilter } from '../../src/flow/ports.ts'
 import {
   auditEntry,
   closing,
@@ -103,7 +104,7 @@ export function stuckDeliveryContract(at: UnderTest): void {
       [{ problem: 'OUTCOME_UNKNOWN' }, false],
       [{ state: 'parked' }, true],
       [{ destination: 'clinic' }, true],
-    ])(
+    ] satisfies [DeliveryFilter & { id?: number }, boolean][])(
       'by %j, of an unknown outcome that a person was asked about, are uncertain: %s',
       async (which, expected) => {
         await settle(1, parked('OUTCOME_UNKNOWN', true))

@@ -299,14 +299,13 @@ describe('the SQLite store', () => {
       unsorted(`SELECT id FROM outbox WHERE source_no = 1 AND subject = 'a' AND destination = 'b'
         AND ${OPEN} ORDER BY state, urgent DESC, id LIMIT 1`),
     ).toContain('COVERING INDEX outbox_open (source_no=? AND subject=? AND destination=?)')
-    for (const condition of [
-      "state <> 'settled' AND state = ?",
-      "state <> 'settled' AND state = ? AND destination = ?",
-    ]) {
-      expect(unsorted(`SELECT * FROM outbox WHERE id > ? AND ${condition} ORDER BY id LIMIT ?`)).toContain(
-        'outbox_unsettled (state=? AND id>?)',
-      )
-    }
+    const ofState = "state <> 'settled' AND state = ?"
+    expect(
+      unsorted(`SELECT * FROM outbox WHERE id > ? AND ${ofState} AND destination = ? ORDER BY id LIMIT ?`),
+    ).toContain('outbox_unsettled (state=? AND destination=? AND id>?)')
+    expect(plan(`SELECT min(destination) FROM outbox WHERE ${ofState} AND destination > ?`)).toContain(
+      'COVERING INDEX outbox_unsettled (state=? AND destination>?)',
+    )
     expect(unsorted('SELECT * FROM outbox WHERE id > ? AND last_problem = ? ORDER BY id LIMIT ?')).toContain(
       'outbox_problem',
     )
@@ -314,11 +313,11 @@ describe('the SQLite store', () => {
       plan(`SELECT * FROM outbox WHERE source_no = ? AND subject = ? AND destination = ?
         AND state IN ('parked', 'given-up') ORDER BY id`),
     ).toContain('outbox_stuck')
-    expect(
-      plan(
-        "SELECT destination, state, count(*) FROM outbox WHERE state <> 'settled' GROUP BY state, destination",
-      ),
-    ).toContain('COVERING INDEX outbox_unsettled')
+    for (const asked of ['count(*)', 'min(id)']) {
+      expect(plan(`SELECT ${asked} FROM outbox WHERE ${ofState} AND destination = ?`)).toContain(
+        'COVERING INDEX outbox_unsettled (state=? AND destination=?)',
+      )
+    }
     expect(plan('DELETE FROM clinic_said WHERE tried_ms < ?')).toContain('clinic_said_tried')
     expect(plan('SELECT count(*) AS rows FROM inbox WHERE replaces IS NOT NULL')).toContain('inbox_replaces')
     expect(plan("SELECT destination FROM outbox WHERE kind = 'attention' AND about = 'x'")).toContain(

@@ -5,14 +5,9 @@ import type { Database, Statement } from './database.ts'
 import { deliveryCondition } from './delivery-filter.ts'
 import { entryOfRow, type OutboxEntryRow } from './outbox-entry-row.ts'
 import type { SourceNumbers } from './source-numbers.ts'
+import { steppedThrough } from './stepped-through.ts'
 
-interface UnsettledCount {
-  readonly destination: string
-  readonly state: OutboxState
-  readonly entries: number
-  /** The lowest number among them. */
-  readonly first: number
-}
+const UNSETTLED = OUTBOX_STATES.filter((state) => state !== 'settled')
 
 /** Deliveries as they are looked at. */
 export class DeliveryRows {
@@ -20,15 +15,24 @@ export class DeliveryRows {
   readonly #sources: SourceNumbers
   readonly #statements = new Map<string, Statement<OutboxEntryRow>>()
   readonly #get: Statement<OutboxEntryRow>
-  readonly #unsettled: Statement<UnsettledCount>
+  readonly #nextDestination: Statement<{ destination: string | null }>
+  readonly #count: Statement<{ entries: number }>
+  readonly #countAt: Statement<{ entries: number }>
+  readonly #oldestAt: Statement<{ id: number | null }>
+  readonly #last: Statement<{ id: number | null }>
   readonly #settled: Statement<{ destination: string; entries: number }>
 
   constructor(database: Database, sources: SourceNumbers) {
     this.#database = database
     this.#sources = sources
     this.#get = database.prepare('SELECT * FROM outbox WHERE id = ?')
-    this.#unsettled = database.prepare(`SELECT destination, state, count(*) AS entries, min(id) AS first
-      FROM outbox WHERE state <> 'settled' GROUP BY state, destination`)
+    this.#nextDestination = database.prepare(`SELECT min(destination) AS destination FROM outbox
+      WHERE state <> 'settled' AND state = ? AND destination > ?`)
+    const ofState = "FROM outbox WHERE state <> 'settled' AND state = ?"
+    this.#count = database.prepare(`SELECT count(*) AS entries ${ofState}`)
+    this.#countAt = database.prepare(`SELECT count(*) AS entries ${ofState} AND destination = ?`)
+    this.#oldestAt = database.prepare(`SELECT min(id) AS id ${ofState} AND destination = ?`)
+    this.#last = database.prepare('SELECT max(id) AS id FROM outbox')
     this.#settled = database.prepare('SELECT destination, entries FROM settled_count')
   }
 
@@ -37,12 +41,18 @@ export class DeliveryRows {
     return row && entryOfRow(row, this.#sources)
   }
 
-  /** Oldest first. */
+  /** Oldest first. What is not settled is found by state and destination, so all of a state are put together from these. */
   page({ after, limit, ...filter }: Page & DeliveryFilter): OutboxEntry[] {
-    const condition = deliveryCondition(filter, this.#sources)
-    if (condition === undefined) return []
-    return this.#prepared(`SELECT * FROM outbox WHERE id > ?${condition.sql} ORDER BY id LIMIT ?`)
-      .all(Number(after ?? 0), ...condition.values, limit)
+    const { state } = filter
+    const from = Number(after ?? 0)
+    const filters =
+      state === undefined || state === 'settled' || filter.destination !== undefined
+        ? [filter]
+        : this.#destinationsOf(state).map((destination) => ({ ...filter, destination }))
+    return filters
+      .flatMap((one) => this.#find(one, from, limit))
+      .sort((one, other) => one.id - other.id)
+      .slice(0, limit)
       .map((row) => entryOfRow(row, this.#sources))
   }
 
@@ -67,32 +77,48 @@ export class DeliveryRows {
 
   /** By the name of the destination. What is settled is counted as it is settled, and never looked at here. */
   summary(): DestinationSummary[] {
-    const found = new Map<string, { entries: Record<OutboxState, number>; first?: number }>()
+    const found = new Map<string, Record<OutboxState, number>>()
     const of = (destination: string) => {
-      const known = found.get(destination) ?? { entries: nothing() }
+      const known = found.get(destination) ?? nothing()
       found.set(destination, known)
       return known
     }
-    for (const { destination, entries } of this.#settled.all()) of(destination).entries.settled = entries
-    for (const { destination, state, entries, first } of this.#unsettled.all()) {
-      const known = of(destination)
-      known.entries[state] = entries
-      known.first = Math.min(first, known.first ?? first)
+    for (const { destination, entries } of this.#settled.all()) of(destination).settled = entries
+    for (const state of UNSETTLED) {
+      for (const destination of this.#destinationsOf(state)) {
+        of(destination)[state] = this.#countAt.get(state, destination)?.entries ?? 0
+      }
     }
     return [...found]
       .sort(([one], [other]) => (one < other ? -1 : 1))
-      .map(([destination, { entries, first }]) => {
-        const oldestQueuedMs = first === undefined ? undefined : this.get(first)?.queuedMs
-        return { destination, entries, ...(oldestQueuedMs === undefined ? {} : { oldestQueuedMs }) }
-      })
+      .map(([destination, entries]) => ({ destination, entries, ...this.#oldest(destination) }))
   }
 
+  /** Most entries are settled, and most others wait; no row is ever removed, so these are what the others leave over. */
   counts(): Record<OutboxState, number> {
-    const counts = nothing()
-    for (const { entries } of this.summary()) {
-      for (const state of OUTBOX_STATES) counts[state] += entries[state]
-    }
-    return counts
+    const of = (state: OutboxState) => this.#count.get(state)?.entries ?? 0
+    const few = { claimed: of('claimed'), parked: of('parked'), 'given-up': of('given-up') }
+    const settled = this.#settled.all().reduce((sum, { entries }) => sum + entries, 0)
+    const all = this.#last.get()?.id ?? 0
+    return { waiting: all - settled - few.claimed - few.parked - few['given-up'], settled, ...few }
+  }
+
+  /** Of all entries that are not settled, the one with the lowest number. */
+  #oldest(destination: string): Pick<DestinationSummary, 'oldestQueuedMs'> {
+    const ids = UNSETTLED.flatMap((state) => this.#oldestAt.get(state, destination)?.id ?? [])
+    const oldest = ids.length === 0 ? undefined : this.get(Math.min(...ids))
+    return oldest === undefined ? {} : { oldestQueuedMs: oldest.queuedMs }
+  }
+
+  #find(filter: DeliveryFilter, from: number, limit: number): OutboxEntryRow[] {
+    const condition = deliveryCondition(filter, this.#sources)
+    if (condition === undefined) return []
+    const sql = `SELECT * FROM outbox WHERE id > ?${condition.sql} ORDER BY id LIMIT ?`
+    return this.#prepared(sql).all(from, ...condition.values, limit)
+  }
+
+  #destinationsOf(state: OutboxState): string[] {
+    return steppedThrough((last) => this.#nextDestination.get(state, last)?.destination ?? undefined)
   }
 
   #prepared(sql: string): Statement<OutboxEntryRow> {

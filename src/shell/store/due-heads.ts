@@ -4,6 +4,7 @@ import { lapseOfClaim } from '../../core/outbox/lapse-of-claim.ts'
 import type { Database, Statement } from './database.ts'
 import { entryOfRow, type OutboxEntryRow } from './outbox-entry-row.ts'
 import type { SourceNumbers } from './source-numbers.ts'
+import { steppedThrough } from './stepped-through.ts'
 
 /**
  * The heads of lanes that are due. They are looked for by destination: there are few of these, and thousands of entries
@@ -48,12 +49,6 @@ export class DueHeads {
   }
 
   #destinations(): string[] {
-    const found: string[] = []
-    for (let last = ''; ; ) {
-      const next = this.#nextDestination.get(last)?.destination ?? null
-      if (next === null) return found
-      found.push(next)
-      last = next
-    }
+    return steppedThrough((last) => this.#nextDestination.get(last)?.destination ?? undefined)
   }
 }

@@ -24,8 +24,8 @@ export interface SqliteStoreOptions {
 const IS_BUILT = import.meta.url.endsWith('.js')
 
 /**
- * Opens the embedded store, bringing its layout up to date. Several processes may have it open; claims left over
- * from a process that died are released by the first to open it.
+ * Opens the embedded store, bringing its layout up to date. Several processes may have it open; what a process had
+ * claimed that died is waiting and uncertain once the first opens it, and due when its lease would have ended.
  *
  * Rejects with `StoreFailed` when the file cannot be opened, or was made by a newer release.
  */

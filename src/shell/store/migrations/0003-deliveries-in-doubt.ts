@@ -51,7 +51,7 @@ CREATE UNIQUE INDEX outbox_attention ON outbox (about, part, destination) WHERE 
 CREATE INDEX outbox_open ON outbox (source_no, subject, destination, state, urgent DESC, id)
   WHERE state <> 'settled' AND state <> 'given-up';
 CREATE INDEX outbox_ready ON outbox (destination, urgent DESC, next_ms, id) WHERE ready = 1;
-CREATE INDEX outbox_unsettled ON outbox (state, id, destination) WHERE state <> 'settled';
+CREATE INDEX outbox_unsettled ON outbox (state, destination, id) WHERE state <> 'settled';
 CREATE INDEX outbox_stuck ON outbox (source_no, subject) WHERE state IN ('parked', 'given-up');
 CREATE INDEX outbox_problem ON outbox (last_problem, id) WHERE last_problem IS NOT NULL;
 
