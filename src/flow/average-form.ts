@@ -1,7 +1,7 @@
 import type { Recipient } from '../core/registry/destination.ts'
 
 /** The options of a destination that shape the bundle of an average, beside what is added to any bundle as it is sent. */
-export type ShapingOptions = Pick<Recipient, 'positionAs' | 'snomed' | 'decimals' | 'readings'>
+type ShapingOptions = Pick<Recipient, 'positionAs' | 'snomed' | 'decimals' | 'readings'>
 
 /**
  * A short name for what a destination asks of an average’s bundle, kept with the average: where it is not what the
