@@ -19,7 +19,7 @@ import { createMessageReceivers, type OpenMessageReceivers } from './shell/hl7v2
 import { createApp } from './shell/http/create-app.ts'
 import { type Listening, listenHttp } from './shell/http/listen.ts'
 import { type Schedule, startSchedule } from './shell/schedule/start-schedule.ts'
-import { signingKeysIn } from './shell/signing-keys/signing-keys.ts'
+import { type SigningKeys, signingKeysIn } from './shell/signing-keys/signing-keys.ts'
 import { openSqliteStore } from './shell/store/open-sqlite-store.ts'
 import { rememberEnrolments } from './shell/store/remember-enrolments.ts'
 
@@ -42,9 +42,10 @@ export async function openGateway(settings: Settings): Promise<Gateway> {
   })
   const clock = { now: Date.now }
   const receivers = messageReceiversOf(settings, clock, log)
+  const signingKeys = signingKeysIn(settings.signingKeysFolder, { clock, log })
   const ports: Ports = {
     store: rememberEnrolments(store),
-    clinic: clinicServersOf(settings, clock, log),
+    clinic: clinicServersOf(settings, signingKeys, clock, log),
     receivers,
     catalogue,
     clock,
@@ -61,6 +62,8 @@ export async function openGateway(settings: Settings): Promise<Gateway> {
   return {
     ports,
     async listen() {
+      // A key file that must not be used is told now, not when a token is first asked for.
+      await signingKeys.published()
       door ??= await listenHttp(app, settings)
       return door
     },
@@ -99,10 +102,14 @@ export async function openGateway(settings: Settings): Promise<Gateway> {
 
 const MS_PER_DAY = 86_400_000
 
-function clinicServersOf(settings: Settings, clock: Clock, log: Log): ClinicServers {
+function clinicServersOf(
+  settings: Settings,
+  signingKeys: SigningKeys,
+  clock: Clock,
+  log: Log,
+): ClinicServers {
   const { timeoutMs, connectTimeoutMs, answerBytes, longestRetryAfterMs } = settings.delivery
   const limits = { clock, log, timeoutMs, connectTimeoutMs, longestRetryAfterMs }
-  const signingKeys = signingKeysIn(settings.signingKeysFolder, { clock, log })
   return createClinicServers({
     ...limits,
     ...restOf(settings),

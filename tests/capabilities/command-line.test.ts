@@ -27,7 +27,7 @@ function file(name: string, text: string): string {
 }
 
 describe('the command line', () => {
-  it.each(['serve', 'convert', 'average', 'compare', 'validate', 'report', 'sources', 'demo'])(
+  it.each(['serve', 'convert', 'average', 'compare', 'validate', 'report', 'sources', 'keys', 'deliveries', 'destinations', 'demo'])(
     'explains %s with --help',
     async (command) => {
       const { code, at } = await run(command, '--help')
