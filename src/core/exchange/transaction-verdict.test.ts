@@ -177,10 +177,20 @@ describe('a failed transaction', () => {
     },
   )
 
-  it('of 412 that found nothing is about a reference, unless an update may not have found its resource', () => {
-    const answer = heard(412, outcome('not-found'))
-    expect(transactionVerdict(answer, ['create', 'create']).kind).toBe('patient')
-    expect(transactionVerdict(answer, ['create', 'update']).kind).toBe('look')
+  it('of 412 that found nothing is about a reference, where nothing was to be brought up to date', () => {
+    expect(transactionVerdict(heard(412, outcome('not-found')), creates(2)).kind).toBe('patient')
+  })
+
+  it.each([409, 412])('of %i is read again where something was to be brought up to date', (status) => {
+    for (const code of ['conflict', 'not-found']) {
+      expect(transactionVerdict(heard(status, outcome(code)), ['create', 'update'])).toEqual({
+        kind: 'stale',
+        said: said(status),
+      })
+    }
+    const several = transactionVerdict(heard(412, outcome('multiple-matches')), ['update'])
+    expect(several).toMatchObject({ problem: 'CLINIC_DUPLICATES' })
+    expect(transactionVerdict(heard(503), ['update']).kind).toBe('not-now')
   })
 
   it('of 412 that says itself that several match needs no look', () => {

@@ -24,10 +24,20 @@ export function transactionVerdict(
   const { status, body } = answer
   if (status === 200 && body.kind === 'responses') return verdictOfResponses(body.responses, wrote, answer)
   const verdict = heardFailure(answer, 'transaction')
+  if (wrote.includes('update'))
+    return isOvertaken(verdict, status) ? { kind: 'stale', said: answer.said } : verdict
   // Where nothing but creates was posted, it is a reference that was not found: a condition never fails for finding none.
   const isReference =
     verdict.kind === 'look' && body.kind === 'outcome' && body.outcome.codes.includes('not-found')
-  return isReference && !wrote.includes('update') ? { kind: 'patient', said: answer.said } : verdict
+  return isReference ? { kind: 'patient', said: answer.said } : verdict
+}
+
+/**
+ * Whether an update may have been overtaken: R4 fails an If-Match with 412, earlier releases with 409. Reading again
+ * shows whatever else these may mean, such as several under one identifier.
+ */
+function isOvertaken({ kind }: FailureVerdict, status: number): boolean {
+  return kind === 'look' || (kind === 'not-now' && status === 409)
 }
 
 function verdictOfResponses(
