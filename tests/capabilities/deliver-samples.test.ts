@@ -11,11 +11,12 @@ import { averageBundle } from '../../src/core/fhir/average-bundle.ts'
 import { periodUuid, sessionUuid } from '../../src/core/fhir/identifiers.ts'
 import { sessionBundle } from '../../src/core/fhir/session-bundle.ts'
 import { readSession } from '../../src/core/mapping/read-session.ts'
-import type { Destination } from '../../src/core/registry/destination.ts'
+import type { FhirDestination } from '../../src/core/registry/destination.ts'
 import { checkSession } from '../../src/flow/check-session.ts'
 import type { ClinicServers } from '../../src/flow/ports.ts'
 import { type ClinicServer, startClinicServer } from '../../src/shell/demo/clinic-server.ts'
-import { createClinicServers } from '../../src/shell/fhir-server/post-transaction.ts'
+import { createClinicServers } from '../../src/shell/fhir-server/clinic-servers.ts'
+import { exampleDestination, postToClinic } from '../support/post-to-clinic.ts'
 import { recordedLog } from '../support/recorded-log.ts'
 import { shippedProtocol, shippedThresholdSets } from '../support/shipped-profiles.ts'
 
@@ -30,24 +31,13 @@ const stored = {
 
 let clinic: ClinicServer
 let servers: ClinicServers
-let destination: Destination
+let destination: FhirDestination
 
 beforeAll(async () => {
   const patients = samplePeople().map(({ patient, name }) => ({ identifier: patient, name }))
   clinic = await startClinicServer({ patients })
   servers = createClinicServers({ clock: { now: Date.now }, log: recordedLog(), newRequestId: () => 'r' })
-  destination = {
-    name: 'lantern-bay',
-    baseUrl: clinic.baseUrl,
-    access: { kind: 'none' },
-    readings: 'at-once',
-    positionAs: 'component-and-extension',
-    snomed: false,
-    decimals: 1,
-    attention: 'at-once',
-    findings: {},
-    thresholdSets: [],
-  }
+  destination = exampleDestination({ name: 'lantern-bay', baseUrl: clinic.baseUrl })
 })
 afterAll(() => clinic.close())
 
@@ -58,12 +48,12 @@ describe.each(samplePeople())('what is made of $subject', (person) => {
       const context = { ...contextOf(person), sessionUuid: sessionUuid(source, session.id) }
       const bundle = sessionBundle(session, findings, context, stored)
       // The monitor is the same in every sitting, so it is there already from the second on.
-      expect(await post(bundle)).toMatchObject({ kind: 'accepted' })
+      expect(await post(bundle)).toMatchObject({ kind: 'done' })
     }
-    expect(await post(averageOf(person))).toMatchObject({ kind: 'accepted', created: 2 })
+    expect(await post(averageOf(person))).toMatchObject({ kind: 'done', created: 2 })
 
     const held = await clinic.counts()
-    expect(await post(averageOf(person))).toMatchObject({ kind: 'accepted', created: 0 })
+    expect(await post(averageOf(person))).toMatchObject({ kind: 'done', created: 0 })
     expect(await clinic.counts()).toEqual(held)
   })
 
@@ -76,7 +66,8 @@ describe.each(samplePeople())('what is made of $subject', (person) => {
   })
 })
 
-const post = (bundle: object) => servers.postTransaction(destination, JSON.stringify(bundle))
+const post = (bundle: { readonly entry?: readonly unknown[] | undefined }) =>
+  postToClinic(servers, destination, bundle)
 
 async function ask<T>(path: string): Promise<T> {
   return (await fetch(`${clinic.baseUrl}/${path}`)).json() as Promise<T>

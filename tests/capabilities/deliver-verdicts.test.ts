@@ -4,7 +4,7 @@ import { confirmDelivery } from '../../src/flow/deliver/confirm-delivery.ts'
 import { previewDelivery } from '../../src/flow/deliver/preview-delivery.ts'
 import { resumeRoute, resumeRoutes } from '../../src/flow/deliver/resume-route.ts'
 import { retryDeliveries } from '../../src/flow/deliver/retry-deliveries.ts'
-import { fault } from '../support/hostile-clinic/fault.ts'
+import { type Fault, fault } from '../support/hostile-clinic/fault.ts'
 import {
   NOTHING,
   OF_A_SITTING,
@@ -73,10 +73,9 @@ describe('doubles under one of our identifiers', () => {
     const preview = await previewDelivery(1, at.flows.ports)
     const entry = preview?.bundle?.entry?.find(({ fullUrl }) => fullUrl?.endsWith(readingOf('s-1', 1)))
     const resource = entry?.resource
-    if (resource?.resourceType !== 'Observation') throw new Error('there is no reading to double')
-    const { identifier = [], status, code } = resource
+    if (resource === undefined) throw new Error('there is no reading to double')
     for (let times = 0; times < 2; times += 1) {
-      at.clinic.server.putBehindBack({ resourceType: 'Observation', identifier, status, code })
+      at.clinic.server.putBehindBack({ ...resource })
     }
   }
 })
@@ -185,7 +184,7 @@ describe('an outcome that nobody can be asked about', () => {
   } as const
 
   /** The second of four writes is not heard of. */
-  async function loseSecond(how: typeof fault.dropAfter): Promise<void> {
+  async function loseSecond(how: Fault): Promise<void> {
     await start(createOnly)
     await queueSessions(at, 'HW-1', ['s-1', 's-2'])
     let writes = 0
@@ -208,6 +207,24 @@ describe('an outcome that nobody can be asked about', () => {
     expect(await retryDeliveries({ id }, 'operator', at.flows.ports)).toBe(1)
     expect(await at.deliver()).toMatchObject({ settled: 2, parked: 0 })
     expect(at.clinic.server.ledger.createdTwice()).toEqual([])
+  })
+
+  it('is not written again by a retry of many, which tells nothing of this one', async () => {
+    await loseSecond(fault.dropAfter)
+    expect(await retryDeliveries({ destination: 'clinic' }, 'operator', at.flows.ports)).toBe(1)
+    expect(await at.deliver()).toEqual({ ...NOTHING, parked: 1 })
+    expect(at.clinic.server.ledger.createdTwice()).toEqual([])
+  })
+
+  it('is one too when the process died that held the claim', async () => {
+    await start({ ...createOnly, delivery: { leaseMs: 60_000, timeoutMs: 1_000 } })
+    await queueSessions(at)
+    const { store, clock } = at.flows.ports
+    await store.claim(clock.now(), 60_000, 1)
+    at.later(60_000)
+    expect(await at.deliver()).toEqual({ ...NOTHING, parked: 1 })
+    expect(at.clinic.server.seen('create')).toEqual([])
+    expect(await at.first()).toMatchObject({ lastProblem: 'OUTCOME_UNKNOWN' })
   })
 
   it('is settled when a person saw that it is there, and then the next one goes', async () => {

@@ -118,19 +118,22 @@ export class DeliveryPool<Item> {
     this.#wake()
   }
 
-  /** Claims as soon as what is ready could run out: as much as there are places for, and some ahead. */
+  /** Claims as soon as what is claimed could run out, or when a place is free and nothing of it may take it. */
   #claimMore(): void {
-    const ready = this.#queue.filter((item) => this.#mayStart(item)).length
     if (this.#claiming || !this.#moreMayBeDue || this.#failure !== undefined) return
-    if (ready > this.#ahead / 2) return
+    const runsOut = this.#queue.length <= this.#ahead / 2
+    const isFree = this.#hasPlace() && !this.#queue.some((item) => this.#mayStart(item))
+    if (!runsOut && !isFree) return
+    const busy = this.#busy()
+    const supplied = this.#queue.filter((item) => !busy.has(this.#work.destinationOf(item))).length
     this.#claiming = true
-    void this.#claim(this.#work.size - this.#places + this.#ahead - ready)
+    void this.#claim(Math.max(1, this.#work.size - this.#places + this.#ahead - supplied), [...busy])
   }
 
-  async #claim(limit: number): Promise<void> {
+  async #claim(limit: number, busy: readonly string[]): Promise<void> {
     this.#moreMayBeDue = false
     try {
-      const claimed = await this.#work.claim(limit, this.#busy())
+      const claimed = await this.#work.claim(limit, busy)
       this.#queue.push(...claimed)
       if (claimed.length === limit) this.#moreMayBeDue = true
     } catch (error) {
@@ -140,10 +143,17 @@ export class DeliveryPool<Item> {
     this.#wake()
   }
 
-  /** Destinations that have their share under way, and more waiting for it. */
-  #busy(): readonly string[] {
-    const waiting = new Set(this.#queue.filter((item) => !this.#mayStart(item)).map(this.#work.destinationOf))
-    return [...waiting]
+  /** Destinations that have their share under way, and enough of theirs ahead. */
+  #busy(): ReadonlySet<string> {
+    const waiting = new Map<string, number>()
+    for (const item of this.#queue) {
+      const destination = this.#work.destinationOf(item)
+      waiting.set(destination, (waiting.get(destination) ?? 0) + 1)
+    }
+    const busy = [...waiting].filter(
+      ([destination, count]) => this.#countOf(destination) >= this.#share && count > this.#ahead / 2,
+    )
+    return new Set(busy.map(([destination]) => destination))
   }
 
   #lookAgain(): void {

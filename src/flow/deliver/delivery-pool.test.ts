@@ -1,0 +1,114 @@
+import { describe, expect, it } from 'vitest'
+import { DeliveryPool, type PoolWork } from './delivery-pool.ts'
+
+interface Item {
+  readonly id: number
+  readonly destination: string
+}
+
+/** Items that are due, taken as a store would give them, and what was going on at the same time. */
+function played(due: Item[], changes: Partial<PoolWork<Item>> = {}) {
+  const open = new Map<string, (() => void)[]>()
+  const seen = { underWay: 0, most: 0, claims: 0, done: [] as number[] }
+  const work: PoolWork<Item> = {
+    size: 4,
+    destinations: 1,
+    destinationOf: ({ destination }) => destination,
+    claim: (limit, busy) => {
+      seen.claims += 1
+      const taken = due.filter(({ destination }) => !busy.includes(destination)).slice(0, limit)
+      for (const one of taken) due.splice(due.indexOf(one), 1)
+      return Promise.resolve(taken)
+    },
+    attempt: async ({ id, destination }) => {
+      seen.underWay += 1
+      seen.most = Math.max(seen.most, seen.underWay)
+      if (open.has(destination)) await new Promise<void>((resolve) => open.get(destination)?.push(resolve))
+      else await new Promise((resolve) => setImmediate(resolve))
+      seen.underWay -= 1
+      return async () => {
+        seen.done.push(id)
+      }
+    },
+    keep: () => Promise.resolve(true),
+    ...changes,
+  }
+  return {
+    seen,
+    pool: new DeliveryPool(work),
+    /** From now on attempts at a destination take until they are let go. */
+    hold: (destination: string) => open.set(destination, []),
+    letGo: (destination: string) => {
+      for (const resolve of open.get(destination) ?? []) resolve()
+      open.delete(destination)
+    },
+  }
+}
+
+const items = (count: number, destination = 'one', from = 0): Item[] =>
+  Array.from({ length: count }, (_, index) => ({ id: from + index, destination }))
+
+const settled = async (condition: () => boolean) => {
+  for (let turns = 0; turns < 1000 && !condition(); turns += 1) {
+    await new Promise((resolve) => setImmediate(resolve))
+  }
+}
+
+describe('DeliveryPool', () => {
+  it('does everything that is due, and no more at a time than there are places', async () => {
+    const { pool, seen } = played(items(50))
+    await pool.run()
+    expect(seen.done.toSorted((one, other) => one - other)).toEqual(items(50).map(({ id }) => id))
+    expect(seen.most).toBe(4)
+  })
+
+  it('asks for several at a time, and once more to know that there is nothing', async () => {
+    const { pool, seen } = played(items(100), { size: 8 })
+    await pool.run()
+    expect(seen.claims).toBeLessThan(40)
+  })
+
+  it('does not let one slow destination hold the others', async () => {
+    const due = [...items(20, 'slow'), ...items(20, 'quick', 100)]
+    const { pool, seen, hold, letGo } = played(due, { destinations: 2 })
+    hold('slow')
+    const running = pool.run()
+    await settled(() => seen.done.length === 20)
+    expect(seen.done.every((id) => id >= 100)).toBe(true)
+    expect(seen.done).toHaveLength(20)
+    letGo('slow')
+    await running
+    expect(seen.done).toHaveLength(40)
+  })
+
+  it('takes a place as soon as it is free, whatever the rest is doing', async () => {
+    const due = [...items(1, 'slow'), ...items(12, 'quick', 100)]
+    const { pool, seen, hold, letGo } = played(due, { destinations: 2, size: 2 })
+    hold('slow')
+    const running = pool.run()
+    await settled(() => seen.done.length === 12)
+    expect(seen.done).toHaveLength(12)
+    letGo('slow')
+    await running
+  })
+
+  it('lets what is under way end when the store fails, and then fails', async () => {
+    const failure = new Error('the disk is full')
+    const { pool, seen } = played(items(10), {
+      attempt: ({ id }) =>
+        Promise.resolve(async () => {
+          if (id === 3) throw failure
+          seen.done.push(id)
+        }),
+    })
+    await expect(pool.run()).rejects.toBe(failure)
+    expect(seen.done.length).toBeGreaterThan(0)
+    expect(seen.underWay).toBe(0)
+  })
+
+  it('ends at once when nothing is due', async () => {
+    const { pool, seen } = played([])
+    await pool.run()
+    expect(seen).toMatchObject({ claims: 1, done: [] })
+  })
+})

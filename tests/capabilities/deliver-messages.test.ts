@@ -1,0 +1,110 @@
+/** A clinic without FHIR is sent HL7 v2 messages; the same thing is the same message, however often it is sent. */
+import { afterEach, describe, expect, it } from 'vitest'
+import type { MessageAnswer } from '../../src/core/hl7v2/message-answer.ts'
+import { resumeRoute } from '../../src/flow/deliver/resume-route.ts'
+import type { MessageReceivers } from '../../src/flow/ports.ts'
+import {
+  NOTHING,
+  openDelivery,
+  type QueuedDelivery,
+  queueSessions,
+  sitting,
+} from '../support/queued-delivery.ts'
+
+const RECEIVER = {
+  kind: 'hl7v2',
+  host: '127.0.0.1',
+  port: 2575,
+  authority: 'CLINIC',
+  receiver: { application: 'EHR', facility: 'CLINIC' },
+}
+
+let at: QueuedDelivery
+let sent: string[]
+let answers: MessageAnswer[]
+
+async function start(): Promise<void> {
+  sent = []
+  answers = []
+  const receivers: MessageReceivers = {
+    send: (_destination, message) => {
+      sent.push(message)
+      return Promise.resolve(answers.shift() ?? { kind: 'accepted' })
+    },
+    resting: () => [],
+  }
+  at = await openDelivery({ destination: RECEIVER, receivers })
+}
+afterEach(() => at.flows.close())
+
+const controlId = (message: string | undefined) => message?.split('\r')[0]?.split('|')[9]
+const said = { text: 'MSA|AE|1' }
+
+describe('a message', () => {
+  it('is settled by its acknowledgement', async () => {
+    await start()
+    await queueSessions(at)
+    expect(await at.deliver()).toEqual({ ...NOTHING, settled: 1, created: 2 })
+    expect(sent).toHaveLength(1)
+    expect(sent[0]).toContain('P-HW-1^^^CLINIC')
+  })
+
+  it('that nobody acknowledged is sent again under the same control id, byte for byte', async () => {
+    await start()
+    await queueSessions(at)
+    answers.push({ kind: 'unheard', problem: 'CLINIC_UNREACHABLE' })
+    expect(await at.deliver()).toMatchObject({ waiting: 1 })
+    expect(await at.first()).toMatchObject({ uncertain: true })
+    expect(await at.deliverLater()).toMatchObject({ settled: 1 })
+    expect(sent[1]).toBe(sent[0])
+    expect(controlId(sent[0])).toMatch(/^[\da-f]{20}$/)
+  })
+
+  it('about something else, or of a later version, has another control id', async () => {
+    await start()
+    await queueSessions(at, 'HW-1', ['s-1', 's-2'])
+    await at.deliver()
+    at.later()
+    await at.flows.correct(sitting('s-1', 'HW-1', 131))
+    await at.deliver()
+    expect(new Set(sent.map(controlId)).size).toBe(3)
+  })
+
+  it('that is refused is given up, with what was said', async () => {
+    await start()
+    await queueSessions(at, 'HW-1', ['s-1', 's-2'])
+    answers.push({ kind: 'refused', problem: 'CLINIC_REFUSED', said })
+    expect(await at.deliver()).toMatchObject({ givenUp: 1, settled: 1 })
+    expect(await at.first()).toMatchObject({ state: 'given-up', said })
+  })
+
+  it('about a patient whom the receiver does not know waits for the enrolment, and what is behind it too', async () => {
+    await start()
+    await queueSessions(at, 'HW-1', ['s-1', 's-2'])
+    answers.push({ kind: 'refused', problem: 'PATIENT_UNKNOWN', said })
+    expect(await at.deliver()).toEqual({ ...NOTHING, parked: 1 })
+    await at.flows.enrol('HW-1', { patient: { system: 'https://clinic.example/mrn', value: 'P-right' } })
+    expect(await at.deliver()).toMatchObject({ settled: 2 })
+    expect(sent.at(-1)).toContain('P-right^^^CLINIC')
+  })
+
+  it('that is rejected stops the route until an operator resumes it', async () => {
+    await start()
+    await queueSessions(at, 'HW-1', ['s-1'])
+    await queueSessions(at, 'HW-2', ['s-2'])
+    answers.push(...Array<MessageAnswer>(2).fill({ kind: 'stop', problem: 'RECEIVER_REJECTS', said }))
+    await at.deliver()
+    expect(await at.first()).toMatchObject({ state: 'waiting', attempts: 0, said })
+    expect(await at.deliverLater()).toEqual(NOTHING)
+    await resumeRoute('clinic', 'operator', at.flows.ports)
+    expect(await at.deliver()).toMatchObject({ settled: 2 })
+  })
+
+  it('that could not leave is no doubt', async () => {
+    await start()
+    await queueSessions(at)
+    answers.push({ kind: 'unsent', problem: 'CLINIC_UNREACHABLE' })
+    await at.deliver()
+    expect(await at.first()).toMatchObject({ state: 'waiting', attempts: 1, uncertain: false })
+  })
+})
