@@ -6,6 +6,7 @@ import { spawn } from 'node:child_process'
 import { once } from 'node:events'
 import { createInterface } from 'node:readline'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
+import { validateResource } from '../../src/core/validation/validate-resource.ts'
 import { type ClinicServer, startClinicServer } from '../../src/shell/demo/clinic-server.ts'
 import { observationBundle, registeredPatient } from '../support/observation-bundle.ts'
 
@@ -197,12 +198,69 @@ describe('the clinic server', () => {
     expect(status).toBe(200)
     expect(body).toMatchObject({ resourceType: 'CapabilityStatement', fhirVersion: '4.0.1' })
     expect(body.rest[0].interaction).toContainEqual({ code: 'transaction' })
+    expect(validateResource(body).filter(({ severity }) => severity === 'error')).toEqual([])
   })
 
-  it('tells where a created resource is', async () => {
+  it('tells where a created resource is, and in which version', async () => {
     const { status, headers, body } = await ask('/Patient', { resourceType: 'Patient' })
     expect(status).toBe(201)
-    expect(headers.get('location')).toBe(`/fhir/Patient/${body.id}`)
+    expect(headers.get('location')).toBe(`/fhir/Patient/${body.id}/_history/${body.meta.versionId}`)
+    expect(headers.get('etag')).toBe(`W/"${body.meta.versionId}"`)
+    const version = await ask(`/Patient/${body.id}/_history/${body.meta.versionId}`)
+    expect(version.body).toEqual(body)
+  })
+
+  it('tells the version of each resource of a transaction', async () => {
+    const { body } = await ask('', observationBundle('P-1', ['v-1']))
+    const [{ resource, response }] = body.entry
+    expect(response).toMatchObject({
+      location: `Observation/${resource.id}/_history/${resource.meta.versionId}`,
+      etag: `W/"${resource.meta.versionId}"`,
+    })
+  })
+
+  it('takes an update of the version that is held, and no other', async () => {
+    await ask('', observationBundle('P-1', ['m-1']))
+    const [{ resource }] = (await ask('/Observation?identifier=urn:example:readings%7Cm-1')).body.entry
+    const update = async (ifMatch: string, status: string) =>
+      (
+        await fetch(`${clinic.baseUrl}/Observation/${resource.id}`, {
+          method: 'PUT',
+          headers: { 'content-type': 'application/fhir+json', 'if-match': ifMatch },
+          body: JSON.stringify({ ...resource, status }),
+        })
+      ).status
+    expect(await update(`W/"${resource.meta.versionId}"`, 'amended')).toBe(200)
+    expect(await update(`W/"${resource.meta.versionId}"`, 'final')).toBe(412)
+    expect(await update(`W/"${resource.meta.versionId}"`, 'amended')).toBe(412)
+    expect(await versionsOf(resource.id)).toEqual(['amended', 'final'])
+  })
+
+  it.each([
+    ['one identifier', 'identifier=urn:example:readings%7Cs-1', ['s-1']],
+    [
+      'any of several identifiers',
+      'identifier=urn:example:readings%7Cs-1,urn:example:readings%7Cs-2',
+      ['s-1', 's-2'],
+    ],
+    ['one that nothing carries', 'identifier=urn:example:readings%7Cs-0', []],
+    ['a parameter that the type does not have', 'no-such=1', []],
+  ])('is searched by %s', async (_, query, found) => {
+    await ask('', observationBundle('P-1', ['s-1', 's-2', 's-3']))
+    const { body } = await ask(`/Observation?${query}`)
+    const values = (body.entry ?? []).map((entry: { resource: { identifier: { value: string }[] } }) =>
+      entry.resource.identifier.map(({ value }) => value).join(),
+    )
+    expect([body.total, values.sort()]).toEqual([found.length, found])
+  })
+
+  it('is searched by a form, so that an identifier stands in no address', async () => {
+    const response = await fetch(`${clinic.baseUrl}/Patient/_search`, {
+      method: 'POST',
+      body: new URLSearchParams({ identifier: 'urn:example:patients|P-2' }),
+    })
+    expect(response.status).toBe(200)
+    expect(await response.json()).toMatchObject({ type: 'searchset', total: 1 })
   })
 
   it.each([

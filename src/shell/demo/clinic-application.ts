@@ -7,8 +7,10 @@ import { ClinicRepository } from './clinic-repository.ts'
 import { type ClinicAnswered, failure, processTransaction } from './clinic-transaction.ts'
 import { oneAtATime } from './one-at-a-time.ts'
 import { patientResource, type RegisteredPatient } from './registered-patient.ts'
+import { resourceVersion } from './resource-version.ts'
 
 const JSON_TYPES = ['application/fhir+json', 'application/json', 'application/json-patch+json']
+const FORM = 'application/x-www-form-urlencoded'
 const FHIR_JSON = 'application/fhir+json; charset=utf-8'
 
 /**
@@ -36,7 +38,9 @@ export async function clinicApplication(patients: readonly RegisteredPatient[]) 
   fhir.get('/metadata', (_request, response) => {
     send(response, { status: 200, resource: capabilityStatement() })
   })
+  fhir.post('/:type/_search', express.urlencoded({ type: FORM, extended: false }))
   fhir.use((request, response, next) => {
+    if (request.method === 'POST' && request.path.endsWith('/_search') && request.is(FORM)) return next()
     const hasBody = request.method === 'POST' || request.method === 'PUT' || request.method === 'PATCH'
     if (!hasBody || request.is(JSON_TYPES)) return next()
     send(response, failure(415, 'not-supported', 'Send application/fhir+json'))
@@ -73,8 +77,13 @@ function fhirRequest(request: Request): FhirRequest {
 }
 
 function send(response: Response, { status, resource }: ClinicAnswered): void {
-  if (status === 201 && 'resourceType' in resource && 'id' in resource) {
-    response.setHeader('location', `${response.req.baseUrl}/${resource.resourceType}/${resource.id}`)
+  const version = resourceVersion(resource)
+  if (version !== undefined) {
+    response.setHeader('etag', version.etag)
+    if (version.lastModified !== undefined) {
+      response.setHeader('last-modified', new Date(version.lastModified).toUTCString())
+    }
+    if (status === 201) response.setHeader('location', `${response.req.baseUrl}/${version.place}`)
   }
   response.status(status).setHeader('content-type', FHIR_JSON)
   response.end(JSON.stringify(resource))

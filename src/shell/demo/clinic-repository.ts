@@ -1,5 +1,12 @@
 import { isDeepStrictEqual } from 'node:util'
-import { notFound, OperationOutcomeError, Operator, type SearchRequest, type WithId } from '@medplum/core'
+import {
+  notFound,
+  OperationOutcomeError,
+  Operator,
+  preconditionFailed,
+  type SearchRequest,
+  type WithId,
+} from '@medplum/core'
 import { MemoryRepository } from '@medplum/fhir-router'
 
 type Stored = Awaited<ReturnType<MemoryRepository['createResource']>>
@@ -12,12 +19,13 @@ type Journal = Map<string, { readonly held: Stored | undefined; readonly version
 /**
  * The library's repository in memory, with three things it leaves to its host: all of a unit of work or none of it, a
  * history in which what was undone never stood and an update that changes nothing makes no version, and an index of
- * identifiers, without which every conditional create reads every resource. Units must come one after the other.
+ * identifiers and tags, without which every conditional create reads every resource. Units must come one after the
+ * other.
  */
 export class ClinicRepository extends MemoryRepository {
   readonly #idsByType = new Map<string, Set<string>>()
-  /** Ids of resources that carry, or once carried, an identifier. Key: `Type?system|value`. */
-  readonly #idsByIdentifier = new Map<string, Set<string>>()
+  /** Ids of resources that carry, or once carried, an identifier or a tag. Key: `Type?identifier=system|value`. */
+  readonly #idsByKey = new Map<string, Set<string>>()
   /** Every version of a resource, the first one first. Key: `Type/id`. */
   readonly #versions = new Map<string, Stored[]>()
   #journal: Journal | undefined
@@ -46,7 +54,7 @@ export class ClinicRepository extends MemoryRepository {
     await this.#remember(resourceType, id)
     const created = await super.createResource<T>({ ...resource, id })
     this.#idsOf(resourceType).add(id)
-    for (const key of identifierKeys(created)) addTo(this.#idsByIdentifier, key, id)
+    for (const key of keysOf(created)) addTo(this.#idsByKey, key, id)
     this.#versionsOf(resourceType, id).push(created)
     return created
   }
@@ -55,6 +63,10 @@ export class ClinicRepository extends MemoryRepository {
     const { resourceType, id = '' } = resource
     if (this.#idsOf(resourceType).has(id)) {
       const held = await this.readResource<WithId<T>>(resourceType, id)
+      const { ifMatch } = options ?? {}
+      if (ifMatch !== undefined && ifMatch !== held.meta?.versionId) {
+        throw new OperationOutcomeError(preconditionFailed)
+      }
       if (isDeepStrictEqual(withoutVersion(held), withoutVersion(resource))) return held
     }
     return super.updateResource<T>(resource, options)
@@ -63,8 +75,15 @@ export class ClinicRepository extends MemoryRepository {
   override async readHistory<T extends Resource>(resourceType: string, id: string) {
     await this.readResource(resourceType, id)
     const entry = this.#versionsOf(resourceType, id)
+      .map((resource, index) => ({
+        resource: structuredClone(resource) as unknown as T,
+        request:
+          index === 0
+            ? { method: 'POST' as const, url: resourceType }
+            : { method: 'PUT' as const, url: `${resourceType}/${id}` },
+        response: { status: index === 0 ? '201' : '200' },
+      }))
       .toReversed()
-      .map((resource) => ({ resource: structuredClone(resource) as unknown as T }))
     return { resourceType: 'Bundle' as const, type: 'history' as const, total: entry.length, entry }
   }
 
@@ -76,13 +95,14 @@ export class ClinicRepository extends MemoryRepository {
   }
 
   override async search<T extends Resource>(request: SearchRequest<T>) {
-    const key = identifierKeyOf(request)
-    if (key === undefined) return super.search<T>(request)
+    const keys = keysAskedFor(request)
+    if (keys === undefined) return super.search<T>(request)
     const entry: { resource: WithId<T> }[] = []
-    for (const id of this.#idsByIdentifier.get(key) ?? []) {
+    for (const id of new Set(keys.flatMap((key) => [...(this.#idsByKey.get(key) ?? [])]))) {
       if (!this.#idsOf(request.resourceType).has(id)) continue
       const resource = await this.readResource<WithId<T>>(request.resourceType, id)
-      if (identifierKeys(resource).includes(key)) entry.push({ resource })
+      const carried = keysOf(resource)
+      if (keys.some((key) => carried.includes(key))) entry.push({ resource })
     }
     const page = entry.slice(request.offset ?? 0, (request.offset ?? 0) + (request.count ?? entry.length))
     return {
@@ -133,19 +153,27 @@ export class ClinicRepository extends MemoryRepository {
   }
 }
 
-/** The key of a search by one identifier with its system and nothing else; undefined for any other search. */
-function identifierKeyOf(request: SearchRequest): string | undefined {
+/** The keys of a search by identifiers or tags with their systems, and by nothing else; undefined for any other. */
+function keysAskedFor(request: SearchRequest): readonly string[] | undefined {
   const { resourceType, filters, sortRules, types } = request
   const [filter, ...more] = filters ?? []
   if (filter === undefined || more.length > 0 || sortRules !== undefined || types !== undefined)
     return undefined
-  const exact = filter.code === 'identifier' && filter.operator === Operator.EQUALS
-  return exact && /^[^|,]+\|[^|,]+$/.test(filter.value) ? `${resourceType}?${filter.value}` : undefined
+  const isIndexed = filter.code === 'identifier' || filter.code === '_tag'
+  if (!isIndexed || filter.operator !== Operator.EQUALS) return undefined
+  const tokens = filter.value.split(',')
+  if (!tokens.every((token) => /^[^|\\]+\|[^|\\]+$/.test(token))) return undefined
+  return tokens.map((token) => `${resourceType}?${filter.code}=${token}`)
 }
 
-function identifierKeys(resource: Resource): readonly string[] {
-  if (!('identifier' in resource) || !Array.isArray(resource.identifier)) return []
-  return resource.identifier.map(({ system, value }) => `${resource.resourceType}?${system}|${value}`)
+function keysOf(resource: Resource): readonly string[] {
+  const { resourceType, meta } = resource
+  const identifiers =
+    'identifier' in resource && Array.isArray(resource.identifier) ? resource.identifier : []
+  return [
+    ...identifiers.map(({ system, value }) => `${resourceType}?identifier=${system}|${value}`),
+    ...(meta?.tag ?? []).map(({ system, code }) => `${resourceType}?_tag=${system}|${code}`),
+  ]
 }
 
 /** What a resource says, without what the server adds to each version. Keys without a value are none in JSON. */

@@ -1,6 +1,7 @@
 import { getStatus, isOk, parseSearchRequest, validateResource } from '@medplum/core'
 import type { FhirRequest, FhirResponse, FhirRouter } from '@medplum/fhir-router'
 import type { ClinicRepository } from './clinic-repository.ts'
+import { resourceVersion } from './resource-version.ts'
 
 type Outcome = FhirResponse[0]
 type Resource = Parameters<typeof validateResource>[0]
@@ -81,11 +82,23 @@ async function runAllOrNothing(
     const failed = isOk(outcome) ? firstFailure(response) : outcome
     answered =
       failed === undefined && response !== undefined
-        ? { status: 200, resource: response }
+        ? { status: 200, resource: withVersions(response) }
         : { status: getStatus(failed ?? outcome), resource: failed ?? outcome }
     return failed === undefined
   })
   return answered ?? failure(500, 'exception', 'The transaction gave no answer', 'Bundle')
+}
+
+/** The answer with the version of each resource, which the router leaves out: R4 bundle.html, `response.location` and `etag`. */
+function withVersions(response: NonNullable<FhirResponse[1]>): object {
+  if (response.resourceType !== 'Bundle') return response
+  const entry = response.entry?.map((one) => {
+    const version = resourceVersion(one.resource)
+    if (version === undefined || one.response?.location === undefined) return one
+    const { place: location, ...rest } = version
+    return { ...one, response: { ...one.response, location, ...rest } }
+  })
+  return { ...response, ...(entry === undefined ? {} : { entry }) }
 }
 
 /** The router answers a failed entry within the response; in a transaction that fails the whole. */
