@@ -8,6 +8,8 @@ import type { Destination, FhirDestination, MessageDestination } from '../core/r
 import type { ProfileSet } from '../core/validation/profiles/profile-set.ts'
 import type { Store } from './store-port.ts'
 
+export type * from './outbox-store-port.ts'
+export type * from './page.ts'
 export type * from './store-port.ts'
 
 /** What the flows need of the world. Adapters in `shell` implement these; the flows know nothing else of it. */
