@@ -34,7 +34,7 @@ export function chaosSettings(
       leaseMs: 2_000,
       inFlight: 16,
       longestRetryAfterMs: 1_000,
-      connectTimeoutMs: 1_000,
+      connectTimeoutMs: 400,
       failuresBeforeRest: 20,
       restMs: 300,
     },
@@ -60,7 +60,7 @@ export const SERVER_FOR_RUNG: Readonly<Record<Exclude<Rung, 'create-only'>, Part
 /** Share of all requests that go wrong. Singly, a delivery is dozens of requests. */
 export const FAULT_SHARE: Readonly<Record<Exclude<Rung, 'create-only'>, number>> = {
   transaction: 0.25,
-  'conditional-create': 0.02,
-  'own-id': 0.02,
-  'search-first': 0.02,
+  'conditional-create': 0.05,
+  'own-id': 0.05,
+  'search-first': 0.05,
 }

@@ -128,20 +128,38 @@ function pressuresOf({ component }: ClinicResource): readonly unknown[] {
   )
 }
 
-/** What came to the clinic first must have been queued first: of the same person, in the order of acceptance. */
+/**
+ * What came to the clinic first must have been queued first: of the same person, in the order of acceptance. An average is
+ * sent as it stands when it leaves, so one that waited may bring the readings of a session that was queued behind it.
+ */
 function orderFaults(deliveries: readonly ToldDelivery[], clinic: HostileClinic): readonly string[] {
   const seen = new Set<string>()
-  const places = deliveries.flatMap(({ id, kind, about }) => {
+  const arrivals = deliveries.flatMap(({ id, kind, about }): readonly Arrival[] => {
     if (seen.has(about)) return []
     seen.add(about)
     const key = kind === 'average' ? averageUuid(about) : readingUuid(about, 1)
     const write = clinic.ledger.writes.find((one) => one.key === key)
-    return write === undefined ? [] : [{ id, place: write.place }]
+    return write === undefined ? [] : [{ id, key, place: write.place }]
   })
-  return places.flatMap(({ id, place }, at) => {
-    const before = places[at - 1]
-    return before !== undefined && place < before.place ? [`delivery ${id} came before ${before.id}`] : []
+  return arrivals.flatMap((one, at) => {
+    const overtaken = arrivals
+      .slice(0, at)
+      .find(({ place, key }) => place > one.place && !brings(key, one.key, clinic))
+    return overtaken === undefined ? [] : [`delivery ${one.id} came before ${overtaken.id}`]
   })
+}
+
+interface Arrival {
+  readonly id: number
+  readonly key: string
+  /** In the order of all writes at the clinic. */
+  readonly place: number
+}
+
+/** Whether the first version of an average rests on a reading. */
+function brings(average: string, reading: string, clinic: HostileClinic): boolean {
+  const first = clinic.holding(average)[0]?.[0]?.resource
+  return first !== undefined && JSON.stringify(writtenAsSent(first, clinic.kept)).includes(reading)
 }
 
 function withoutRepeats(versions: readonly unknown[]): readonly unknown[] {
