@@ -79,11 +79,12 @@ function searchKey(query = ''): SearchKey {
 }
 
 function gatherReferences(value: object, into: Set<string>): void {
-  for (const [name, member] of Object.entries(value)) {
-    if (name === 'reference' && typeof member === 'string') {
-      const uuid = uuidIn(member)
-      if (uuid !== undefined) into.add(uuid)
-    } else if (typeof member === 'object' && member !== null) gatherReferences(member, into)
+  if ('reference' in value && typeof value.reference === 'string') {
+    const uuid = uuidIn(value.reference)
+    if (uuid !== undefined) into.add(uuid)
+  }
+  for (const member of Object.values(value)) {
+    if (typeof member === 'object' && member !== null) gatherReferences(member, into)
   }
 }
 
