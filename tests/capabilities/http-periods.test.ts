@@ -129,8 +129,13 @@ describe('enrolling, measuring and averaging over HTTP', () => {
     const [entry] = await store.claim(Date.UTC(2026, 2, 21), 60_000, 1)
     if (entry === undefined) throw new Error('nothing to deliver')
     await store.settle(
-      entry.id,
-      { state: 'given-up', problem: 'CLINIC_REFUSED' },
+      entry,
+      {
+        state: 'given-up',
+        problem: 'CLINIC_REFUSED',
+        uncertain: false,
+        said: { status: 422, text: '{"resourceType":"OperationOutcome"}' },
+      },
       {
         at: '2026-03-21T00:00:00Z',
         actor: 'gateway',
@@ -146,8 +151,17 @@ describe('enrolling, measuring and averaging over HTTP', () => {
         .map((one) => one.state as OutboxState)
 
     expect((await itemsOf('/deliveries?state=given-up')).items).toMatchObject([
-      { id: entry.id, lastProblem: 'CLINIC_REFUSED', due: expect.stringMatching(/Z$/) },
+      {
+        id: entry.id,
+        problem: { code: 'CLINIC_REFUSED', remedy: expect.stringContaining('retry') },
+        queued: expect.stringMatching(/Z$/),
+      },
     ])
+    expect((await ask(door.url, `/deliveries/${entry.id}`)).json).toMatchObject({
+      state: 'given-up',
+      said: { status: 422 },
+    })
+    expect((await itemsOf('/deliveries?problem=CLINIC_REFUSED&destination=elsewhere')).items).toEqual([])
     expect(await stateNow()).toEqual(['given-up'])
     const retried = await ask(door.url, `/deliveries/${entry.id}/retry`, { method: 'POST' })
     expect(retried.json).toEqual({ id: entry.id, state: 'waiting' })
