@@ -27,14 +27,23 @@ function file(name: string, text: string): string {
 }
 
 describe('the command line', () => {
-  it.each(['serve', 'convert', 'average', 'compare', 'validate', 'report', 'sources', 'keys', 'deliveries', 'destinations', 'demo'])(
-    'explains %s with --help',
-    async (command) => {
-      const { code, at } = await run(command, '--help')
-      expect(code).toBe(0)
-      expect(at.output()).toContain(`home-bp-gateway ${command}`)
-    },
-  )
+  it.each([
+    'serve',
+    'convert',
+    'average',
+    'compare',
+    'validate',
+    'report',
+    'sources',
+    'keys',
+    'deliveries',
+    'destinations',
+    'demo',
+  ])('explains %s with --help', async (command) => {
+    const { code, at } = await run(command, '--help')
+    expect(code).toBe(0)
+    expect(at.output()).toContain(`home-bp-gateway ${command}`)
+  })
 
   it('shows the cautions and the exit codes where it explains itself', async () => {
     const { at } = await run('--help')

@@ -1,0 +1,212 @@
+/** What operators see of deliveries and can do about them, from the command line and over HTTP alike. */
+import { mkdtempSync, rmSync, writeFileSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+import { stripVTControlCharacters } from 'node:util'
+import { afterEach, beforeEach, describe, expect, it } from 'vitest'
+import { deliverOutbox } from '../../src/flow/deliver/deliver-outbox.ts'
+import { enrol } from '../../src/flow/enrol-subject.ts'
+import type { Ports } from '../../src/flow/ports.ts'
+import { receiveSessions } from '../../src/flow/receive-sessions.ts'
+import { openGateway } from '../../src/gateway.ts'
+import { runCommandLine } from '../../src/shell/cli/program.ts'
+import { readSettings } from '../../src/shell/config/read-settings.ts'
+import { ask } from '../support/ask.ts'
+import { fault } from '../support/hostile-clinic/fault.ts'
+import { type StartedClinic, startHostileClinic } from '../support/hostile-clinic/start-hostile-clinic.ts'
+import { rawRecord } from '../support/raw-record.ts'
+import { recordedTerminal } from '../support/recorded-terminal.ts'
+
+const PATIENT = { system: 'https://clinic.example/mrn', value: 'P-77' }
+const CANARY = 'canary: Rowan Thistle, 141/88'
+
+let folder: string
+let settings: string
+let clinic: StartedClinic
+
+beforeEach(async () => {
+  folder = mkdtempSync(join(tmpdir(), 'operate-'))
+  settings = join(folder, 'gateway.json')
+  clinic = await startHostileClinic({ patients: [PATIENT] })
+  writeFileSync(
+    settings,
+    JSON.stringify({
+      listen: { port: 0 },
+      store: { file: join(folder, 'gateway.db') },
+      log: { level: 'silent' },
+      sources: [{ name: 'harbour-app', title: 'Harbour home app' }],
+      destinations: [{ name: 'lantern-bay', baseUrl: clinic.baseUrl }],
+    }),
+  )
+})
+afterEach(async () => {
+  await clinic.close()
+  rmSync(folder, { recursive: true, force: true })
+})
+
+/** Opens the gateway of the settings, does something with it, and closes it. */
+async function withGateway<T>(act: (at: Ports, url: () => Promise<string>) => Promise<T>): Promise<T> {
+  const gateway = await openGateway(readSettings(settings, {}))
+  try {
+    return await act(gateway.ports, async () => (await gateway.listen()).url)
+  } finally {
+    await gateway.stop()
+  }
+}
+
+/** Receives sessions of one subject, one reading each, and tries to deliver them once. */
+const deliver = (...ids: readonly string[]) =>
+  withGateway(async (at) => {
+    const link = {
+      source: 'harbour-app',
+      subject: 'HW-1',
+      patient: PATIENT,
+      zone: 'Europe/London',
+      destination: 'lantern-bay',
+    }
+    expect((await enrol(link, 'operator', at)).ok).toBe(true)
+    const records = ids.map((id) => ({ text: JSON.stringify(rawRecord({ id, subject: 'HW-1' })) }))
+    await receiveSessions(records, { source: 'harbour-app' }, at)
+    return deliverOutbox(at)
+  })
+
+async function run(...words: readonly string[]) {
+  const at = recordedTerminal()
+  const code = await runCommandLine([...words, '--settings', settings], at, openGateway, '0.0.0')
+  return {
+    code,
+    text: stripVTControlCharacters(at.output()),
+    remarks: stripVTControlCharacters(at.remarks()),
+  }
+}
+
+describe('a delivery that the clinic refused', () => {
+  beforeEach(async () => {
+    clinic.clinic.faults.next([fault.status(422, { code: 'invariant', diagnostics: CANARY })])
+    expect(await deliver('a')).toMatchObject({ givenUp: 1 })
+  })
+
+  it('is listed with its problem, and explained with what to do and the server’s own words', async () => {
+    const { text } = await run('deliveries', 'list', '--state', 'given-up')
+    expect(text).toContain('CLINIC_REFUSED')
+    expect(text).not.toContain(CANARY)
+
+    const shown = await run('deliveries', 'show', '1')
+    expect(shown.text).toContain('will not take the entry as it is')
+    expect(shown.text).toContain('What to do: Read the delivery, mend, and retry it.')
+    expect(shown.text).toContain('answered with status 422')
+    expect(shown.text).toContain(CANARY)
+  })
+
+  it('is not in a list that a filter narrows to others', async () => {
+    for (const filter of [
+      ['--state', 'settled'],
+      ['--destination', 'elsewhere'],
+      ['--kind', 'average'],
+      ['--problem', 'CLINIC_LOGIN'],
+      ['--queued-before', '2020-01-01T00:00:00Z'],
+    ]) {
+      expect([filter, (await run('deliveries', 'list', '--json', ...filter)).text]).toEqual([
+        filter,
+        '{"items":[]}',
+      ])
+    }
+  })
+
+  it('is previewed as it would be sent, with the rung and why, and nothing is sent', async () => {
+    const before = clinic.clinic.requests.length
+    const { code, text } = await run('deliveries', 'preview', '1', '--json')
+    expect(code).toBe(0)
+    const preview = JSON.parse(text)
+    expect(preview).toMatchObject({ id: 1, kind: 'fhir', way: { rung: 'transaction', leftOut: [] } })
+    expect(preview.bundle).toMatchObject({ resourceType: 'Bundle', type: 'transaction' })
+    expect(clinic.clinic.requests.slice(before)).toEqual([])
+    expect((await run('deliveries', 'preview', '1')).text).toContain('Nothing was sent.')
+  })
+
+  it('is queued again by its id, and reaches the clinic', async () => {
+    expect(await run('deliveries', 'retry', '1')).toMatchObject({ code: 0, text: '1 queued again.' })
+    expect(await withGateway((at) => deliverOutbox(at))).toMatchObject({ settled: 1 })
+    expect((await run('deliveries', 'retry', '1')).code).toBe(1)
+  })
+
+  it('is queued again with all that a filter means, and never with none', async () => {
+    expect((await run('deliveries', 'retry')).code).toBe(2)
+    const { text } = await run('deliveries', 'retry', '--problem', 'CLINIC_REFUSED', '--json')
+    expect(JSON.parse(text)).toEqual({ retried: 1 })
+  })
+
+  it('is settled when a person found it in the clinic’s record, and is never sent then', async () => {
+    const posts = () => clinic.clinic.requests.filter(({ method }) => method === 'POST').length
+    const before = posts()
+    expect((await run('deliveries', 'confirm', '1')).text).toBe('Delivery 1 is settled.')
+    await withGateway((at) => deliverOutbox(at))
+    expect(posts()).toBe(before)
+    const actions = await withGateway(async ({ store }) =>
+      (await store.auditPage({ limit: 200 })).map(({ actor, action, about }) => ({ actor, action, about })),
+    )
+    expect(actions.at(-1)).toMatchObject({ actor: 'operator', action: 'delivery-confirmed' })
+  })
+
+  it('can be seen and steered over HTTP as well', async () => {
+    await withGateway(async (_at, listen) => {
+      const url = await listen()
+      const { json: full } = await ask(url, '/deliveries/1')
+      expect(full).toMatchObject({ problem: { code: 'CLINIC_REFUSED' }, said: { status: 422 } })
+      const { json: preview } = await ask(url, '/deliveries/1/preview')
+      expect(preview).toMatchObject({ way: { rung: 'transaction' } })
+      expect((await ask(url, '/deliveries/9/preview')).status).toBe(404)
+      expect((await ask(url, '/deliveries/retry', { method: 'POST' })).status).toBe(400)
+      const retried = await ask(url, '/deliveries/retry?state=given-up', { method: 'POST' })
+      expect(retried.json).toEqual({ retried: 1 })
+      expect((await ask(url, '/deliveries/1/confirm', { method: 'POST' })).status).toBe(404)
+      expect((await ask(url, '/deliveries?queuedBefore=yesterday')).json).toMatchObject({ code: 'BAD_TIME' })
+    })
+  })
+})
+
+describe('a destination that will have nothing from us', () => {
+  beforeEach(async () => {
+    clinic.clinic.faults.next([fault.status(403)])
+    expect(await deliver('a', 'b')).toMatchObject({ settled: 0, givenUp: 0 })
+  })
+
+  it('is stopped, and says so everywhere an operator looks', async () => {
+    const { text } = await run('destinations', 'list')
+    expect(text).toContain('stopped since')
+    expect(text).toContain('CLINIC_FORBIDS')
+    expect(text).toMatch(/oldest {3}queued .* ago/)
+    await withGateway(async (_at, listen) => {
+      const url = await listen()
+      const { json } = await ask(url, '/destinations')
+      expect(json).toMatchObject({
+        items: [{ name: 'lantern-bay', stopped: { code: 'CLINIC_FORBIDS' }, entries: { waiting: 2 } }],
+      })
+      const metrics = await (await fetch(`${url}/metrics`)).text()
+      expect(metrics).toContain('home_bp_destination_stopped{destination="lantern-bay"} 1')
+      expect(metrics).toContain('home_bp_destination_entries{destination="lantern-bay",state="waiting"} 2')
+    })
+  })
+
+  it('is sent to again once an operator resumes it, and everything arrives', async () => {
+    expect(await withGateway((at) => deliverOutbox(at))).toMatchObject({ settled: 0, waiting: 0 })
+    expect((await run('destinations', 'resume', 'lantern-bay')).text).toBe('lantern-bay is sent to again.')
+    expect((await run('destinations', 'resume', 'lantern-bay')).text).toBe('lantern-bay was not stopped.')
+    expect((await run('destinations', 'resume', 'nowhere')).code).toBe(1)
+    expect(await withGateway((at) => deliverOutbox(at))).toMatchObject({ settled: 2 })
+  })
+})
+
+describe('the waits between attempts', () => {
+  it('are printed as the settings make them, and end with the last attempt', async () => {
+    const { text } = await run('deliveries', 'waits', '--json')
+    const { waits } = JSON.parse(text)
+    expect(waits).toHaveLength(49)
+    expect(waits.slice(0, 3)).toMatchObject([
+      { attempt: 1, longestMs: 5_000, totalMs: 5_000 },
+      { attempt: 2, longestMs: 10_000, totalMs: 15_000 },
+      { attempt: 3, longestMs: 20_000, totalMs: 35_000 },
+    ])
+    expect((await run('deliveries', 'waits')).text).toContain('longest wait')
+  })
+})
