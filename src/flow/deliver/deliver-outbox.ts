@@ -50,6 +50,7 @@ export async function deliverOutbox(at: Ports): Promise<Delivered> {
       }
     },
     keep: (claim) => claim.renewOrLeave(),
+    refresh: () => round.routes.refresh(),
   })
   await pool.run()
   return sum

@@ -31,6 +31,7 @@ function played(due: Item[], changes: Partial<PoolWork<Item>> = {}) {
       }
     },
     keep: () => Promise.resolve(true),
+    refresh: () => Promise.resolve(),
     ...changes,
   }
   return {

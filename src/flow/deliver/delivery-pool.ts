@@ -11,6 +11,8 @@ export interface PoolWork<Item> {
   readonly attempt: (item: Item) => Promise<(() => Promise<void>) | undefined>
   /** Keeps what is claimed and has to wait for its turn. False when it was lost. */
   readonly keep: (item: Item) => Promise<boolean>
+  /** Called now and then while the pool is at work, before it looks for what came due meanwhile. */
+  readonly refresh: () => Promise<void>
 }
 
 /**
@@ -51,7 +53,7 @@ export class DeliveryPool<Item> {
 
   /** @throws whatever a claim or a settlement throws, when everything under way has ended. */
   async run(): Promise<void> {
-    const again = setInterval(() => this.#lookAgain(), LOOK_AGAIN_MS)
+    const again = setInterval(() => void this.#lookAgain(), LOOK_AGAIN_MS)
     try {
       for (;;) {
         this.#startWhatCan()
@@ -156,9 +158,14 @@ export class DeliveryPool<Item> {
     return new Set(busy.map(([destination]) => destination))
   }
 
-  #lookAgain(): void {
-    this.#moreMayBeDue = true
+  async #lookAgain(): Promise<void> {
     for (const item of [...this.#queue]) void this.#keep(item)
+    try {
+      await this.#work.refresh()
+    } catch (error) {
+      this.#failure ??= { error }
+    }
+    this.#moreMayBeDue = true
     this.#wake()
   }
 

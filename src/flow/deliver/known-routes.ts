@@ -9,16 +9,21 @@ import type { Ending } from './course.ts'
 import { learnRoute } from './learn-route.ts'
 import { stoppedRoute } from './stop-route.ts'
 
+/** How long a server that does not say what it can do is left alone with the question. Common practice. */
+const ASKED_AGAIN_MS = 60_000
+
 /**
  * The ways to the destinations as a round knows them: read once, changed in memory and in the store together, and learnt
  * once however many deliveries set out at the same time.
  */
 export class KnownRoutes {
   readonly #at: Ports
-  readonly #routes: Map<string, Route>
+  #routes: Map<string, Route>
   readonly #learning = new Map<string, Promise<Ending | undefined>>()
-  /** Destinations that did not answer everything when they were asked: asked again in another round. */
-  readonly #asked = new Set<string>()
+  /** When destinations were asked that did not answer everything, epoch ms: they are left alone with it for a while. */
+  readonly #asked = new Map<string, number>()
+  /** Counts what was changed here, so that an older reading of the store does not undo it. */
+  #changes = 0
   /** Rungs first used in this round, and those of them on which nothing is known to have been written yet. */
   readonly #unproven = new Set<string>()
 
@@ -28,7 +33,14 @@ export class KnownRoutes {
 
   private constructor(at: Ports, routes: readonly Route[]) {
     this.#at = at
-    this.#routes = new Map(routes.map((route) => [route.destination, route]))
+    this.#routes = byDestination(routes)
+  }
+
+  /** Reads what others changed meanwhile: a route that an operator resumed, say, while a long round goes on. */
+  async refresh(): Promise<void> {
+    const changes = this.#changes
+    const routes = await this.#at.store.routes()
+    if (changes === this.#changes) this.#routes = byDestination(routes)
   }
 
   get(destination: string): Route {
@@ -50,7 +62,7 @@ export class KnownRoutes {
     const { name } = destination
     const { learntMs } = this.get(name)
     const { routeMs } = this.#at.policy.delivery
-    if (this.#asked.has(name)) return undefined
+    if (this.#wasAsked(name)) return undefined
     if (learntMs !== undefined && this.#at.clock.now() - learntMs < routeMs) return undefined
     let learning = this.#learning.get(name)
     if (learning === undefined) {
@@ -63,11 +75,11 @@ export class KnownRoutes {
   /** Asks again although it is known: once, for a destination where no rung is left. Whether it was asked. */
   async learnAgain(destination: FhirDestination): Promise<boolean> {
     const { name } = destination
-    if (this.#asked.has(name)) return false
+    if (this.#wasAsked(name)) return false
     const { learntMs: _, ...rest } = this.get(name)
-    this.#routes.set(name, rest)
+    this.#set(rest)
     const ending = await this.learn(destination)
-    this.#asked.add(name)
+    this.#asked.set(name, this.#at.clock.now())
     return ending === undefined
   }
 
@@ -108,7 +120,7 @@ export class KnownRoutes {
     const route = this.get(destination)
     if (route.stopped !== undefined) return
     const { route: stopped, audit } = stoppedRoute(route, problem, this.#at.clock.now())
-    this.#routes.set(destination, stopped)
+    this.#set(stopped)
     await this.#at.store.saveRoute(stopped, audit)
     this.#at.log.error('route-stopped', { destination, problem })
   }
@@ -118,7 +130,7 @@ export class KnownRoutes {
     const learnt = await learnRoute(before, destination, this.#at)
     if (learnt.kind !== 'learnt') {
       if (before.learntMs === undefined && before.abilities === undefined) return learnt
-      this.#asked.add(destination.name)
+      this.#asked.set(destination.name, this.#at.clock.now())
       return undefined
     }
     // What others learnt meanwhile by writing stands beside what the server says.
@@ -128,7 +140,7 @@ export class KnownRoutes {
       used: now.used,
       ...(now.stopped === undefined ? {} : { stopped: now.stopped }),
     }
-    if (!learnt.whole) this.#asked.add(destination.name)
+    if (!learnt.whole) this.#asked.set(destination.name, this.#at.clock.now())
     const { learntMs: _, ...partly } = next
     await this.#choose(before, learnt.whole ? next : partly, destination)
     return undefined
@@ -145,7 +157,7 @@ export class KnownRoutes {
     const from = known ? chooseRung(before, destination.rung).rung : undefined
     const to = chooseRung(next, destination.rung).rung
     if (known && from === to) return this.#save(next)
-    this.#routes.set(next.destination, next)
+    this.#set(next)
     await this.#at.store.saveRoute(next, {
       at: instantOf(this.#at.clock.now()).text,
       actor: 'gateway',
@@ -162,11 +174,25 @@ export class KnownRoutes {
   }
 
   async #save(route: Route): Promise<void> {
-    this.#routes.set(route.destination, route)
+    this.#set(route)
     await this.#at.store.saveRoute(route)
+  }
+
+  #set(route: Route): void {
+    this.#changes += 1
+    this.#routes.set(route.destination, route)
+  }
+
+  #wasAsked(destination: string): boolean {
+    const askedMs = this.#asked.get(destination)
+    return askedMs !== undefined && this.#at.clock.now() - askedMs < ASKED_AGAIN_MS
   }
 }
 
 function placeOf(destination: string, rung: Rung): string {
   return `${destination}/${rung}`
+}
+
+function byDestination(routes: readonly Route[]): Map<string, Route> {
+  return new Map(routes.map((route) => [route.destination, route]))
 }

@@ -1,4 +1,5 @@
 import AsyncLock from 'async-lock'
+import { LRUCache } from 'lru-cache'
 import { keyOf } from './known-patients.ts'
 import type { RenderedDelivery } from './rendered-delivery.ts'
 
@@ -9,9 +10,12 @@ import type { RenderedDelivery } from './rendered-delivery.ts'
  */
 const writers = new AsyncLock({ maxPending: Number.POSITIVE_INFINITY })
 
+/** Monitors remembered; one that is forgotten costs a lock, and nothing else. */
+const MOST = 100_000
+
 /** Monitors that a destination is known to hold, from deliveries that arrived: they need no lock any more. */
 export class MonitorsThere {
-  readonly #there = new Set<string>()
+  readonly #there = new LRUCache<string, true>({ max: MOST })
 
   /** Runs a delivery when nobody else writes about the same patient or an unknown monitor of the same identity. */
   async alone<Value>(
@@ -27,7 +31,7 @@ export class MonitorsThere {
     // Sorted, so that two deliveries never wait for each other.
     const keys = [...unknown, keyOf(destination, patient)].toSorted()
     const value = await writers.acquire(keys, deliver)
-    if (arrived(value)) for (const key of unknown) this.#there.add(key)
+    if (arrived(value)) for (const key of unknown) this.#there.set(key, true)
     return value
   }
 }
