@@ -39,6 +39,7 @@ export async function openGateway(settings: Settings): Promise<Gateway> {
     file: settings.store.file,
     readingsAtOnce: wanting('readings'),
     attentionAtOnce: wanting('attention'),
+    claimsFreeMs: Date.now() + settings.delivery.quietMs,
   })
   const clock = { now: Date.now }
   const receivers = messageReceiversOf(settings, clock, log)

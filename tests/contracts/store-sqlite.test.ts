@@ -34,6 +34,24 @@ describeStore('SQLite with colliding keys, merged after each call', () =>
   }),
 )
 
+describe('what a dead process had claimed', () => {
+  it('may be claimed again from the moment that is said when the file is opened, where its lease ends later', async () => {
+    const temporary = await temporaryStore(['clinic'], (options) =>
+      openSqliteStore({ ...options, claimsFreeMs: RECEIVED_MS + 5_000 }),
+    )
+    try {
+      await temporary.store.saveEnrolment(enrolment('HW-1'), auditEntry('harbour-app'))
+      await temporary.store.accept([sessionRecord({ id: 'a', subject: 'HW-1' })])
+      await temporary.store.claim(RECEIVED_MS, 60_000, 10)
+      const store = await temporary.reopen()
+      expect(await store.claim(RECEIVED_MS + 4_999, 60_000, 10)).toEqual([])
+      expect(await store.claim(RECEIVED_MS + 5_000, 60_000, 10)).toMatchObject([{ id: 1, uncertain: true }])
+    } finally {
+      await temporary.remove()
+    }
+  })
+})
+
 describe('the SQLite store', () => {
   let temporary: TemporaryStore
   beforeEach(async () => {

@@ -3,11 +3,12 @@ import { mayCome } from './may-come-from.ts'
 
 /**
  * Claimed → waiting, when the lease ended or the process that held it died. Nobody knows how far it came, so the entry
- * is uncertain from here on, and it is left alone until the lease would have ended: a slow server may still finish what
- * it was asked. It counts as no attempt, because nobody knows that there was one. Undefined from any other state.
+ * is uncertain from here on, and it is left alone for a while: a slow server may still finish what it was asked. It counts as no attempt, because nobody knows that there was one. Undefined from any other state.
+ *
+ * @param freeMs when the lease would have ended, or a moment before that where more is known; epoch ms.
  */
-export function lapseOfClaim(entry: OutboxEntry, leaseEndMs: number): OutboxEntry | undefined {
+export function lapseOfClaim(entry: OutboxEntry, freeMs: number): OutboxEntry | undefined {
   return mayCome('lapse', entry.state)
-    ? { ...entry, state: 'waiting', dueMs: leaseEndMs, uncertain: true }
+    ? { ...entry, state: 'waiting', dueMs: freeMs, uncertain: true }
     : undefined
 }

@@ -75,6 +75,8 @@ function demoSettings({ destination }: Scenario, folder: string, clinic: string)
     listen: { ...settings.listen, port: 0 },
     store: { file: `${folder}/gateway.db` },
     access: 'keys',
+    // The clinic runs on this machine: what a killed demo asked of it is done or never will be.
+    delivery: { ...settings.delivery, quietMs: 0 },
     log: { level: 'error' },
   }
 }

@@ -15,6 +15,11 @@ export interface SqliteStoreOptions {
   /** Names of the destinations that want to hear at once of what asks for attention. */
   readonly attentionAtOnce: ReadonlySet<string>
   /**
+   * Epoch ms from which what a dead process had claimed may be claimed again, where that is before its lease ends: a
+   * clinic's server may still be finishing what it was asked. Absent: when the lease ends.
+   */
+  readonly claimsFreeMs?: number
+  /**
    * Do the work in the calling thread instead of a worker thread. A short command is quicker that way; a server's
    * answers would wait for its commits. Always so when the sources are run unbuilt.
    */
@@ -30,11 +35,10 @@ const IS_BUILT = import.meta.url.endsWith('.js')
  * Rejects with `StoreFailed` when the file cannot be opened, or was made by a newer release.
  */
 export async function openSqliteStore(options: SqliteStoreOptions): Promise<Store> {
-  const { file, readingsAtOnce, attentionAtOnce, inThread = !IS_BUILT } = options
-  const engine = { file, readingsAtOnce, attentionAtOnce }
-  if (!inThread) return storeOver(await WorkerWriter.over(startWorker(engine)), sweepInWorker(file))
+  const { inThread = !IS_BUILT, ...engine } = options
+  if (!inThread) return storeOver(await WorkerWriter.over(startWorker(engine)), sweepInWorker(options.file))
   try {
-    return storeOver(new InThreadWriter(new SqliteEngine(engine)), sweepInThread(file))
+    return storeOver(new InThreadWriter(new SqliteEngine(engine)), sweepInThread(options.file))
   } catch (error) {
     throw asStoreFailed('open', error)
   }

@@ -151,10 +151,10 @@ export class OutboxRows {
     )
   }
 
-  /** Gives back what a process held that is no longer running. */
-  lapseClaims(): void {
+  /** Gives back what a process held that is no longer running, to be claimed when its lease ends or at a moment before. */
+  lapseClaims(claimsFreeMs = Number.POSITIVE_INFINITY): void {
     for (const row of this.#claimed.all()) {
-      const after = lapseOfClaim(this.#entry(row), row.next_ms)
+      const after = lapseOfClaim(this.#entry(row), Math.min(row.next_ms, claimsFreeMs))
       if (after !== undefined) this.#change(row, after)
     }
   }

@@ -44,6 +44,11 @@ export interface EngineOptions {
   readonly readingsAtOnce: ReadonlySet<string>
   /** Names of the destinations that want to hear at once of what asks for attention. */
   readonly attentionAtOnce: ReadonlySet<string>
+  /**
+   * Epoch ms from which what a dead process had claimed may be claimed again, where that is before its lease ends: a
+   * clinic's server may still be finishing what it was asked. Absent: when the lease ends.
+   */
+  readonly claimsFreeMs?: number
   /** Another lookup key than the usual one, for tests of keys that meet. */
   readonly idKey?: IdKey
 }
@@ -74,7 +79,8 @@ export class SqliteEngine {
   #commits = 0
   #acknowledged = 0
 
-  constructor({ file, readingsAtOnce, attentionAtOnce, idKey: key = idKey }: EngineOptions) {
+  constructor(options: EngineOptions) {
+    const { file, readingsAtOnce, attentionAtOnce, claimsFreeMs, idKey: key = idKey } = options
     this.#readingsAtOnce = readingsAtOnce
     this.#idKey = key
     const database = new Database(file)
@@ -113,7 +119,7 @@ export class SqliteEngine {
       held: this.#held,
       audit: this.#audit,
     }
-    if (this.#ownership.sole) database.write(() => this.#outbox.lapseClaims())
+    if (this.#ownership.sole) database.write(() => this.#outbox.lapseClaims(claimsFreeMs))
   }
 
   /** Rows that wait to be merged. */

@@ -5,6 +5,7 @@ export interface Start {
   readonly file: string
   readonly readingsAtOnce: ReadonlySet<string>
   readonly attentionAtOnce: ReadonlySet<string>
+  readonly claimsFreeMs?: number
 }
 
 /** To the worker. `close` asks it to close the file and end. */
