@@ -1,6 +1,5 @@
-import { averageUuid, readingUuid, sessionUuid } from '../../src/core/fhir/identifiers.ts'
+import { readingUuid, sessionUuid } from '../../src/core/fhir/identifiers.ts'
 import type { OutboxEntry } from '../../src/core/outbox/entry.ts'
-import { closeDuePeriods } from '../../src/flow/close-due-periods.ts'
 import { type Delivered, deliverOutbox } from '../../src/flow/deliver/deliver-outbox.ts'
 import type { Delivery } from '../../src/flow/ports.ts'
 import { type FlowsOptions, type OpenFlows, openFlows, SOURCE } from './open-flows.ts'
@@ -99,11 +98,5 @@ export const OF_A_SITTING = 4
 export function readingOf(id: string, ordinal: number): string {
   return readingUuid(sessionUuid(SOURCE, id), ordinal)
 }
-
-export function averageOf(period: string): string {
-  return averageUuid(period)
-}
-
-export { closeDuePeriods }
 
 const HOUR_MS = 3_600_000
