@@ -31,8 +31,8 @@ export const DAYS = 4
 const SITTINGS = ['06:40', '20:10'] as const
 
 /**
- * People for about so many deliveries: each has one for every session, one for the average, and after it one for each
- * change and one for each amended average. Nobody in it exists.
+ * People for about so many deliveries: each has one for the average and one for each amended average, and where
+ * readings are sent as they come one for each session and change. Nobody in it exists.
  *
  * @param destinations names, dealt out in turn.
  */
@@ -58,7 +58,8 @@ export function chaosPlan(
       sessions,
       changes,
     })
-    planned += sessions.length + 1 + changes.length * 2
+    const atOnce = people.length % 2 === 1
+    planned += (atOnce ? sessions.length + changes.length : 0) + 1 + changes.length
   }
   return people
 }
