@@ -228,11 +228,8 @@ describe('oruMessage', () => {
   it('refuses an Observation without a number of ours, which could never be corrected', () => {
     const [observation] = sessionObservations(exampleSession(), [], exampleContext())
     if (observation === undefined) throw new Error('a session without a reading')
-    const foreign: Bundle = {
-      resourceType: 'Bundle',
-      type: 'transaction',
-      entry: [{ resource: { ...observation, identifier: [] } }],
-    }
+    const nameless: Observation = { ...observation, identifier: [] }
+    const foreign: Bundle = { resourceType: 'Bundle', type: 'transaction', entry: [{ resource: nameless }] }
     expect(() => rowsOf(foreign)).toThrow('opens its identifiers with ours')
   })
 
