@@ -39,6 +39,8 @@ export interface OutboxStore {
   keepHeld(destination: string, held: readonly HeldResource[]): Promise<void>
   /** By UUID, those of the asked ones that a destination is known to hold. */
   held(destination: string, uuids: readonly string[]): Promise<ReadonlyMap<string, HeldResource>>
+  /** Forgets what a destination is known to hold: the name stands for another server now. */
+  forgetHeld(destination: string): Promise<void>
 
   delivery(id: number): Promise<Delivery | undefined>
   /** Oldest first. */

@@ -161,6 +161,10 @@ export const ERROR_CODES = {
     'The clinic’s server may have kept the entry, and cannot be asked.',
     'Look in the clinic’s record: confirm the delivery when it is there, retry it when it is not.',
   ],
+  DESTINATION_MOVED: [
+    'The destination’s address is another than the one it was served at; nothing is sent until it is known whether that is another server.',
+    'Resume the destination, saying whether it is the same server or another one.',
+  ],
   RECEIVER_REJECTS: [
     'The clinic’s receiver takes no such messages from us; nothing more is sent to it.',
     'Check sender, receiver, version and processing id, then resume the route.',

@@ -54,13 +54,17 @@ export class KnownRoutes {
 
   /**
    * Makes sure that it is known what a destination's server can do, as far as it answers. An ending when it never did and
-   * does not now.
+   * does not now, or when the name stands for another address than before.
    *
    * @throws NothingSent when the server cannot be reached and nothing is known of it.
    */
   async learn(destination: FhirDestination): Promise<Ending | undefined> {
     const { name } = destination
-    const { learntMs } = this.get(name)
+    const { learntMs, address } = this.get(name)
+    if (address !== undefined && address !== destination.baseUrl) {
+      await this.stop(name, 'DESTINATION_MOVED')
+      return { kind: 'stop', problem: 'DESTINATION_MOVED' }
+    }
     const { routeMs } = this.#at.policy.delivery
     if (this.#wasAsked(name)) return undefined
     if (learntMs !== undefined && this.#at.clock.now() - learntMs < routeMs) return undefined

@@ -42,7 +42,12 @@ export async function learnRoute(
   if (status >= 500) return { kind: 'learnt', route: before, whole: false }
   const abilities = status === 200 && body.kind === 'resource' ? readAbilities(body.resource) : undefined
   const { abilities: _, ...rest } = before
-  const learnt = { ...rest, ...(abilities === undefined ? {} : { abilities }), ruledOut: [] }
+  const learnt = {
+    ...rest,
+    address: destination.baseUrl,
+    ...(abilities === undefined ? {} : { abilities }),
+    ruledOut: [],
+  }
   if (abilities?.transaction !== true) {
     return { kind: 'learnt', route: { ...learnt, probed: 'not-asked', learntMs: clock.now() }, whole: true }
   }

@@ -1,30 +1,53 @@
 import { instantOf } from '../../core/basics/instant.ts'
-import type { Route } from '../../core/exchange/route.ts'
+import { type Route, unknownRoute } from '../../core/exchange/route.ts'
 import type { Ports } from '../ports.ts'
+
+/** Whether a destination that moved is still the server that was served before. */
+export type MovedServer = 'same' | 'other'
 
 /**
  * Sends to a stopped destination again. Its server is asked anew what it can do, for something was mended there. False
  * when it was not stopped; nothing changes then.
+ *
+ * One that was stopped because it moved is resumed only when `server` says what that means: of the same server all that
+ * is known stands; of another one nothing does, and what the one before holds counts as held no more.
  */
-export async function resumeRoute(destination: string, actor: string, at: Ports): Promise<boolean> {
+export async function resumeRoute(
+  destination: string,
+  actor: string,
+  at: Ports,
+  server?: MovedServer,
+): Promise<boolean> {
   const route = await at.store.route(destination)
-  if (route?.stopped === undefined) return false
-  await resume(route, actor, at)
+  if (route?.stopped === undefined || (hasMoved(route) && server === undefined)) return false
+  if (hasMoved(route) && server === 'other') await startAnew(route, actor, at)
+  else await resume(route, actor, at)
   return true
+}
+
+/** Forgets the server that a route led to: its name stands for another one, of which nothing is known. */
+export async function startAnew({ destination, stopped }: Route, actor: string, at: Ports): Promise<void> {
+  await at.store.forgetHeld(destination)
+  await resume({ ...unknownRoute(destination), ...(stopped === undefined ? {} : { stopped }) }, actor, at)
+}
+
+/** Whether a route is stopped because its destination has another address than before. */
+export function hasMoved(route: Route | undefined): boolean {
+  return route?.stopped?.problem === 'DESTINATION_MOVED'
 }
 
 /**
  * Resumes every stopped route. For the start of the service: settings and keys may have been mended while it was down,
- * and what still does not work stops again at the first answer. Returns how many.
+ * and what still does not work stops again at the first answer. What a move means, only a person can say. Returns how many.
  */
 export async function resumeRoutes(actor: string, at: Ports): Promise<number> {
-  const stopped = (await at.store.routes()).filter((route) => route.stopped !== undefined)
+  const stopped = (await at.store.routes()).filter((route) => route.stopped !== undefined && !hasMoved(route))
   for (const route of stopped) await resume(route, actor, at)
   return stopped.length
 }
 
 async function resume(route: Route, actor: string, at: Ports): Promise<void> {
-  const { stopped, learntMs: _, ...rest } = route
+  const { stopped, learntMs: _, address: __, ...rest } = route
   await at.store.saveRoute(rest, {
     at: instantOf(at.clock.now()).text,
     actor,

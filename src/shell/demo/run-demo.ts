@@ -1,5 +1,6 @@
 import { closeDuePeriods } from '../../flow/close-due-periods.ts'
 import { type Delivered, deliverOutbox } from '../../flow/deliver/deliver-outbox.ts'
+import { startAnew } from '../../flow/deliver/resume-route.ts'
 import { issueKey } from '../../flow/register-source.ts'
 import type { Gateway, OpenGateway } from '../cli/open-gateway.ts'
 import { readSettings } from '../config/read-settings.ts'
@@ -51,6 +52,7 @@ export async function runDemo({ folder, clinic, openGateway, tell }: DemoOptions
   const settings = demoSettings(scenario, folder, clinic)
   const gateway = await openGateway(settings)
   try {
+    await forgetEarlierClinic(scenario.destination.name, clinic, gateway)
     const { url } = await gateway.listen()
     tell({ step: 'started', gateway: url, clinic })
     const operator = gatewayClient(url, await operatorKey(gateway))
@@ -65,6 +67,12 @@ export async function runDemo({ folder, clinic, openGateway, tell }: DemoOptions
   } finally {
     await gateway.stop()
   }
+}
+
+/** The clinic of an earlier demo on the same data is gone, unless this one has its address. */
+async function forgetEarlierClinic(destination: string, clinic: string, { ports }: Gateway): Promise<void> {
+  const route = await ports.store.route(destination)
+  if (route !== undefined && route.address !== clinic) await startAnew(route, 'operator', ports)
 }
 
 function demoSettings({ destination }: Scenario, folder: string, clinic: string): Settings {

@@ -1,9 +1,10 @@
-import type { IRouter } from 'express'
-import { resumeRoute } from '../../flow/deliver/resume-route.ts'
+import type { IRouter, Request } from 'express'
+import { hasMoved, type MovedServer, resumeRoute } from '../../flow/deliver/resume-route.ts'
 import { toldDestinations } from '../../flow/operate/told-destination.ts'
 import { answerJson, requireAccepted } from './answer.ts'
 import type { Door } from './door.ts'
 import { methodNotAllowed } from './method-not-allowed.ts'
+import { queryText } from './page-query.ts'
 import { refusedRequest } from './request-refused.ts'
 
 /** `/destinations`: how each clinic is served and why, how long the oldest delivery waits, and whether it is stopped. */
@@ -28,7 +29,23 @@ export function addDestinationsRoutes(router: IRouter, { access, ports }: Door):
         'List them at /destinations.',
       )
     }
-    answerJson(response, 200, { name, resumed: await resumeRoute(name, actor, ports) })
+    const server = serverOf(request)
+    if (server === undefined && hasMoved(await ports.store.route(name))) {
+      throw refusedRequest(
+        409,
+        'DESTINATION_MOVED',
+        'query.server',
+        'same or other, because the destination’s address has changed',
+        'Say ?server=same when the server that was served before has another address now, else ?server=other.',
+      )
+    }
+    answerJson(response, 200, { name, resumed: await resumeRoute(name, actor, ports, server) })
   })
   router.all('/destinations/:name/resume', methodNotAllowed('POST'))
+}
+
+function serverOf(request: Request): MovedServer | undefined {
+  const text = queryText(request, 'server')
+  if (text === undefined || text === 'same' || text === 'other') return text
+  throw refusedRequest(400, 'NOT_A_CHOICE', 'query.server', 'same or other', 'Use one of the words listed.')
 }

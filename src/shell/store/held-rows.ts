@@ -12,6 +12,7 @@ export class HeldRows {
   readonly #save: Statement<unknown>
   readonly #add: Statement<unknown>
   readonly #get: Statement<Row>
+  readonly #forget: Statement<unknown>
 
   constructor(database: Database) {
     const insert = 'INSERT INTO held VALUES (?, ?, ?, ?, ?) ON CONFLICT (destination, uuid) DO'
@@ -20,6 +21,11 @@ export class HeldRows {
     )
     this.#add = database.prepare(`${insert} NOTHING`)
     this.#get = database.prepare('SELECT type, id, version FROM held WHERE destination = ? AND uuid = ?')
+    this.#forget = database.prepare('DELETE FROM held WHERE destination = ?')
+  }
+
+  forget(destination: string): void {
+    this.#forget.run(destination)
   }
 
   /** An id that a server does not tell again is kept; a version is not, because it may be another one by now. */

@@ -324,6 +324,10 @@ export class SqliteEngine {
     return this.#database.write(() => writes.map((write) => writeDelivery(write, this.#delivering)))
   }
 
+  forgetHeld(destination: string): void {
+    this.#database.write(() => this.#held.forget(destination))
+  }
+
   held(destination: string, uuids: readonly string[]): ReadonlyMap<string, HeldResource> {
     return this.#database.read(() => this.#held.held(destination, uuids))
   }

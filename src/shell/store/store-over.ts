@@ -74,6 +74,7 @@ export function storeOver(writer: Writer, sweepOf: SweepOf): Store {
     keepHeld: async (destination, held) => {
       if (held.length > 0) await deliveries.write({ call: 'keepHeld', destination, held })
     },
+    forgetHeld: (destination) => writer.call('forgetHeld', destination),
     held: (destination, uuids) => writer.call('held', destination, uuids),
     delivery: (id) => writer.call('delivery', id),
     deliveryPage: (page) => writer.call('deliveryPage', page),

@@ -1,5 +1,5 @@
-import type { Command } from 'commander'
-import { resumeRoute } from '../../../flow/deliver/resume-route.ts'
+import { type Command, Option } from 'commander'
+import { hasMoved, type MovedServer, resumeRoute } from '../../../flow/deliver/resume-route.ts'
 import { toldDestinations } from '../../../flow/operate/told-destination.ts'
 import { destinationLines } from '../delivery-lines.ts'
 import { EXIT, type ExitCode } from '../exit-codes.ts'
@@ -39,12 +39,28 @@ export function addDestinations(
   settingsOption(destinations.command('resume'))
     .description('send to a stopped destination again')
     .argument('<name>', 'name of the destination')
+    .addOption(
+      new Option(
+        '--server <which>',
+        'of one that moved: whether it is the server that was served before',
+      ).choices(['same', 'other']),
+    )
     .option('--json', 'the answer as JSON')
-    .action(async (name: string, options: Options) => {
+    .action(async (name: string, options: Options & { server?: MovedServer }) => {
       const resumed = await onStore(openGateway, options, async (at) =>
-        at.catalogue.destinations.has(name) ? resumeRoute(name, 'operator', at) : undefined,
+        !at.catalogue.destinations.has(name)
+          ? 'unknown'
+          : options.server === undefined && hasMoved(await at.store.route(name))
+            ? 'moved'
+            : resumeRoute(name, 'operator', at, options.server),
       )
-      if (resumed === undefined) {
+      if (resumed === 'moved') {
+        terminal.remark(
+          `${bad('refused')}  --server: expected same or other, because the destination’s address has changed. [DESTINATION_MOVED]`,
+        )
+        return done(EXIT.refused)
+      }
+      if (resumed === 'unknown') {
         terminal.remark(
           `${bad('refused')}  <name>: expected a destination of the settings. [UNKNOWN_DESTINATION]`,
         )

@@ -73,8 +73,11 @@ function deliveryPaths(): Paths {
       post: operation('/destinations/{name}/resume', {
         summary: 'Send to a stopped destination again',
         roles: ['operate'],
+        query: [
+          ['server', 'same or other: whether a destination that moved is still the server served before'],
+        ],
         answers: { 200: answer('Whether it was stopped', { type: 'object' }) },
-        refusals: [404],
+        refusals: [400, 404, 409],
       }),
     },
     '/audit': {
