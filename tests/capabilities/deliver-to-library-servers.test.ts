@@ -22,6 +22,9 @@ import { DESTINATION, recordsOf, SOURCE, samplePerson } from '../support/open-fl
 const PEOPLE = [samplePerson('HW-1002'), samplePerson('HW-1005')]
 const PATIENTS = readScenario().people.map(({ patient, name }) => ({ identifier: patient, name }))
 
+/** Fewer sessions, where it is about the way and not about what is brought. */
+const FEW = { sessions: 5 }
+
 const withTransactions = () => startClinicServer({ patients: PATIENTS })
 const without = () => startPlainClinic(PATIENTS, { updateCreate: false })
 const withOwnIds = () => startPlainClinic(PATIENTS, { updateCreate: true })
@@ -91,14 +94,6 @@ function pressureOf({ component = [] }: Observation): readonly (number | undefin
 const readingOf = (session: string, ordinal: number) => readingUuid(sessionUuid(SOURCE, session), ordinal)
 const byUuid = (kind: 'reading' | 'average' | 'attention', uuid: string) => ({
   identifier: `${ownUrls(DEFAULT_CANONICAL_BASE).identifier[kind]}|${uuid}`,
-})
-
-/** The content of a clinic that everything was brought to in transactions. */
-let reference: HeldContent
-beforeAll(async () => {
-  const brought = await bring(withTransactions, { sessions: 6 })
-  reference = brought.content
-  await leave(brought)
 })
 
 describe.each([
@@ -219,43 +214,52 @@ describe.each([
   })
 })
 
-describe.each([
-  ['with transactions', withTransactions, {}, 'transaction'],
-  ['with transactions', withTransactions, { rung: 'conditional-create' }, 'conditional-create'],
-  ['with transactions', withTransactions, { rung: 'own-id' }, 'own-id'],
-  ['with transactions', withTransactions, { rung: 'search-first' }, 'search-first'],
-  ['without transactions', without, {}, 'search-first'],
-  ['without transactions that takes ids of ours', withOwnIds, {}, 'own-id'],
-] as const)('a server %s, given %j', (_, start, destination, rung) => {
-  let at: Brought
+describe('by every way there is', () => {
+  /** What a clinic holds to which the same was brought in transactions. */
+  let inTransactions: HeldContent
   beforeAll(async () => {
-    at = await bring(start, { sessions: 6, destination })
-  })
-  afterAll(() => leave(at))
-
-  it(`holds in the end, by the way ${rung}, what any clinic holds`, async () => {
-    expect((await at.whole.flows.ports.store.route(DESTINATION))?.used).toEqual([rung])
-    expect(new Set((await at.whole.entries()).map(({ state }) => state))).toEqual(new Set(['settled']))
-    expect(at.content).toEqual(reference)
+    const brought = await bring(withTransactions, FEW)
+    inTransactions = brought.content
+    await leave(brought)
   })
 
-  it('is known to hold each resource under its own id and version, where that is not found by searching', async () => {
-    const held = await at.whole.flows.ports.store.held(DESTINATION, Object.keys(at.content))
-    if (rung === 'transaction') return expect(held.size).toBe(0)
-    const everything = [
-      ...(await at.reader.all('Device')),
-      ...(await at.reader.all('Observation')),
-      ...(await at.reader.all('Provenance')),
-    ]
-    expect(Object.fromEntries([...held].map(([uuid, { id, version }]) => [uuid, [id, version]]))).toEqual(
-      Object.fromEntries(everything.map((one) => [uuidOf(one), [one.id, one.meta?.versionId]])),
-    )
-    if (rung === 'own-id') expect(everything.map(({ id }) => id)).toEqual(everything.map(uuidOf))
-  })
+  describe.each([
+    ['with transactions', withTransactions, { rung: 'conditional-create' }, 'conditional-create'],
+    ['with transactions', withTransactions, { rung: 'own-id' }, 'own-id'],
+    ['with transactions', withTransactions, { rung: 'search-first' }, 'search-first'],
+    ['without transactions', without, {}, 'search-first'],
+    ['without transactions that takes ids of ours', withOwnIds, {}, 'own-id'],
+  ] as const)('a server %s, given %j', (_, start, destination, rung) => {
+    let at: Brought
+    beforeAll(async () => {
+      at = await bring(start, { ...FEW, destination })
+    })
+    afterAll(() => leave(at))
 
-  it('holds the same after everything was brought again', async () => {
-    const again = await bringAgain(at, { sessions: 6, destination })
-    expect(again.states).toEqual(['settled'])
-    expect(again.content).toEqual(reference)
+    it(`holds in the end, by the way ${rung}, what any clinic holds`, async () => {
+      expect((await at.whole.flows.ports.store.route(DESTINATION))?.used).toEqual([rung])
+      expect(new Set((await at.whole.entries()).map(({ state }) => state))).toEqual(new Set(['settled']))
+      expect(at.content).toEqual(inTransactions)
+    })
+
+    it('is known to hold each resource under its id and version', async () => {
+      const held = await at.whole.flows.ports.store.held(DESTINATION, Object.keys(at.content))
+      const everything = [
+        ...(await at.reader.all('Device')),
+        ...(await at.reader.all('Observation')),
+        ...(await at.reader.all('Provenance')),
+      ]
+      expect(Object.fromEntries([...held].map(([uuid, { id, version }]) => [uuid, [id, version]]))).toEqual(
+        Object.fromEntries(everything.map((one) => [uuidOf(one), [one.id, one.meta?.versionId]])),
+      )
+      const isOurs = everything.map((one) => one.id === uuidOf(one))
+      expect(new Set(isOurs)).toEqual(new Set([rung === 'own-id']))
+    })
+
+    it('holds the same after everything was brought again', async () => {
+      const again = await bringAgain(at, { ...FEW, destination })
+      expect(again.states).toEqual(['settled'])
+      expect(again.content).toEqual(inTransactions)
+    })
   })
 })

