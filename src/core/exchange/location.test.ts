@@ -31,6 +31,8 @@ describe('placeOf', () => {
     ['a path that only begins alike', 'https://records.example/fhir2/Observation/7'],
     ['a way out of the base', 'Observation/../../admin/7'],
     ['an encoded way out of the base', '/fhir/%2e%2e/Observation/7'],
+    ['an id that is a step of a path', 'Observation/..'],
+    ['an absolute one that is a step of a path', 'https://records.example/fhir/Observation/.'],
     ['the base itself', 'https://records.example/fhir/'],
     ['a search', 'Observation?identifier=x'],
     ['an id that is none', 'Observation/7%2F8'],
@@ -43,6 +45,13 @@ describe('placeOf', () => {
     ['more than an address', `Observation/7?${'x'.repeat(5000)}`],
   ])('has no place in %s', (_, location) => {
     expect(placeOf(location, BASE)).toBeUndefined()
+  })
+
+  it('reads places under one base after another', () => {
+    const other = 'https://records.example/other'
+    expect(placeOf(`${BASE}/Observation/7`, other)).toBeUndefined()
+    expect(placeOf(`${BASE}/Observation/7`, BASE)).toEqual({ type: 'Observation', id: '7' })
+    expect(placeOf('Observation/7/_history/..', BASE)).toEqual({ type: 'Observation', id: '7' })
   })
 
   it('has no place without a location, or under a base that is no address', () => {
