@@ -53,10 +53,12 @@ export function createClinicServers(options: ClinicServerOptions): ClinicServers
     const requestId = newRequestId()
     const startMs = clock.now()
     const { secure, open } = connectionsOf(destination)
-    const headers = requestHeaders(request, requestId)
+    // Written as bytes once: for its length, and for the connection, which would write a text again.
+    const body = request.body === undefined ? undefined : Buffer.from(request.body)
+    const headers = requestHeaders(request, body, requestId)
     if (authorization !== undefined) headers.authorization = authorization
     const opened = open(request.method, request.path, headers)
-    const outcome = await httpExchange(opened, request.body, secure, settings)
+    const outcome = await httpExchange(opened, body, secure, settings)
     log.info('clinic-answered', {
       destination: destination.name,
       requestId,

@@ -27,7 +27,7 @@ export interface HttpAnswer {
  */
 export function httpExchange(
   request: ClientRequest,
-  body: string | undefined,
+  body: string | Uint8Array | undefined,
   secure: boolean,
   limits: ExchangeLimits,
 ): Promise<HttpOutcome> {

@@ -9,15 +9,19 @@ const FHIR_JSON = 'application/fhir+json'
  * Source: FHIR R4 http.html for the media type, Prefer, If-None-Exist and If-Match; RFC 9110 for the others. Answers are
  * wanted as they are, which costs neither side anything for their size; one in gzip is understood too.
  */
-export function requestHeaders(request: FhirRequest, requestId: string): OutgoingHttpHeaders {
+export function requestHeaders(
+  request: Omit<FhirRequest, 'body'>,
+  body: Uint8Array | undefined,
+  requestId: string,
+): OutgoingHttpHeaders {
   const headers: OutgoingHttpHeaders = {
     accept: FHIR_JSON,
     'accept-encoding': 'identity, gzip;q=0.5',
     'x-request-id': requestId,
   }
-  if (request.body !== undefined) {
+  if (body !== undefined) {
     headers['content-type'] = request.bodyType ?? FHIR_JSON
-    headers['content-length'] = Buffer.byteLength(request.body)
+    headers['content-length'] = body.byteLength
   }
   if (request.prefer !== undefined) headers.prefer = `return=${request.prefer}`
   if (request.ifNoneExist !== undefined) headers['if-none-exist'] = request.ifNoneExist
