@@ -2,6 +2,7 @@ import Table from 'cli-table3'
 import type { Measured } from './measure.ts'
 import { measureAverages } from './stages/averages.ts'
 import { measureConversion } from './stages/convert.ts'
+import { measureDeliveries } from './stages/deliver.ts'
 import { measureSinglePosts } from './stages/single-posts.ts'
 import { measureStream } from './stages/stream.ts'
 import { measureValidation } from './stages/validate.ts'
@@ -12,12 +13,13 @@ import { countVerdicts, type Verdicts, verdictTable } from './stages/verdicts.ts
  * Names after the options choose stages: `npm run bench -- convert stream`. The stage `verdicts` counts instead: the
  * corpus through this validator and those of the registry, as a table of its own.
  */
-const STAGES: Readonly<Record<string, () => Measured | Promise<Measured>>> = {
+const STAGES: Readonly<Record<string, () => Measured | Promise<Measured> | Promise<readonly Measured[]>>> = {
   convert: measureConversion,
   'single-posts': measureSinglePosts,
   stream: measureStream,
   averages: measureAverages,
   validate: measureValidation,
+  deliver: measureDeliveries,
 }
 
 const words = process.argv.slice(2)
@@ -28,7 +30,7 @@ const measured: Measured[] = []
 for (const [name, measure] of Object.entries(STAGES)) {
   if (chosen.length > 0 && !chosen.includes(name)) continue
   if (!json) process.stderr.write(`measuring ${name} …\n`)
-  measured.push(await measure())
+  measured.push(...[await measure()].flat())
 }
 
 let verdicts: readonly Verdicts[] = []

@@ -1,0 +1,65 @@
+import { createServer, type IncomingMessage, type ServerResponse } from 'node:http'
+import type { AddressInfo } from 'node:net'
+import { text } from 'node:stream/consumers'
+import type { Bundle, CapabilityStatement, OperationOutcome } from 'fhir/r4.js'
+
+/**
+ * A clinic's FHIR server that keeps nothing: it parses what it is sent, and says that each resource of it was made. Under
+ * `/after/20` it answers 20 ms later. Prints its address.
+ */
+const STATEMENT: CapabilityStatement = {
+  resourceType: 'CapabilityStatement',
+  status: 'active',
+  date: '2026-01-05',
+  kind: 'instance',
+  fhirVersion: '4.0.1',
+  format: ['json'],
+  rest: [
+    {
+      mode: 'server',
+      interaction: [{ code: 'transaction' }],
+      resource: (['Device', 'Observation', 'Patient', 'Provenance'] as const).map((type) => ({
+        type,
+        interaction: [{ code: 'create' }, { code: 'read' }, { code: 'search-type' }],
+        conditionalCreate: true,
+        searchParam: [{ name: 'identifier', type: 'token' }],
+      })),
+    },
+  ],
+}
+
+const NOT_FOUND: OperationOutcome = {
+  resourceType: 'OperationOutcome',
+  issue: [{ severity: 'error', code: 'not-found' }],
+}
+
+let made = 0
+
+const server = createServer(async (request, response) => {
+  const [status, answer] = answerTo(request, await text(request))
+  const [, delay] = /^\/after\/(\d+)/.exec(request.url ?? '') ?? []
+  if (delay === undefined) send(response, status, answer)
+  else setTimeout(() => send(response, status, answer), Number(delay))
+})
+
+function answerTo({ method }: IncomingMessage, body: string): readonly [number, object] {
+  if (method === 'GET') return [200, STATEMENT]
+  const { entry = [] }: Bundle = JSON.parse(body)
+  // A transaction that asks for what is not there fails as a whole.
+  if (entry.some(({ request }) => request?.method === 'GET')) return [404, NOT_FOUND]
+  const answered = entry.map(({ resource }) => {
+    made += 1
+    return { response: { status: '201 Created', location: `${resource?.resourceType}/${made}/_history/1` } }
+  })
+  return [200, { resourceType: 'Bundle', type: 'transaction-response', entry: answered }]
+}
+
+function send(response: ServerResponse, status: number, answer: object): void {
+  response.writeHead(status, { 'content-type': 'application/fhir+json' })
+  response.end(JSON.stringify(answer))
+}
+
+server.listen(0, '127.0.0.1', () => {
+  const { port } = server.address() as AddressInfo
+  process.stdout.write(`${JSON.stringify({ listening: `http://127.0.0.1:${port}` })}\n`)
+})

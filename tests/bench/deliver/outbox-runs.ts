@@ -1,0 +1,82 @@
+import { writeFileSync } from 'node:fs'
+import { join } from 'node:path'
+import { pathToFileURL } from 'node:url'
+import { Worker } from 'node:worker_threads'
+import type { Ports } from '../../../src/flow/ports.ts'
+import type { DeliveryWrite } from '../../../src/shell/store/delivery-writes.ts'
+import type { Request } from '../../../src/shell/store/worker/messages.ts'
+import { answerRuns } from '../told-process.ts'
+import type { Ran, Run } from './run.ts'
+
+/**
+ * The built gateway's own parts, delivering what is due in its store: claim, render, validate, post, settle.
+ *
+ * Words: the folder it was built to, and its settings file.
+ */
+const [, , dist = '', settings = ''] = process.argv
+const built = (path: string) => pathToFileURL(join(dist, path)).href
+const { openGateway }: typeof import('../../../src/gateway.ts') = await import(built('gateway.js'))
+const { readSettings }: typeof import('../../../src/shell/config/read-settings.ts') = await import(
+  built('shell/config/read-settings.js')
+)
+const { deliverOutbox }: typeof import('../../../src/flow/deliver/deliver-outbox.ts') = await import(
+  built('flow/deliver/deliver-outbox.js')
+)
+
+/** Commits in which something is settled, counted where they leave for the thread that makes them. */
+let commits = 0
+const { postMessage } = Worker.prototype
+Worker.prototype.postMessage = function (message: unknown, ...rest: []) {
+  const { name, values } = message as Partial<Request>
+  const [writes] = (values ?? []) as readonly (readonly DeliveryWrite[])[]
+  if (name === 'writeDeliveries' && writes?.some(({ call }) => call === 'settle')) commits += 1
+  postMessage.call(this, message, ...rest)
+}
+
+const { ports, stop } = await openGateway(readSettings(settings, {}))
+
+await answerRuns<Run, Ran>(async ({ inFlight, entries, baseUrl, record }) => {
+  const bodies: string[] = []
+  const policy = { ...ports.policy, delivery: { ...ports.policy.delivery, inFlight } }
+  const at = { ...ports, policy, catalogue: catalogueAt(baseUrl) }
+  commits = 0
+  const cpu = process.cpuUsage()
+  const start = performance.now()
+  const { settled } = await deliverOutbox(record === undefined ? at : { ...at, clinic: recorder(bodies) })
+  const seconds = (performance.now() - start) / 1000
+  const { user, system } = process.cpuUsage(cpu)
+  if (settled !== entries) throw new Error(`${settled} of ${entries} entries were settled`)
+  if (record !== undefined) writeFileSync(record, `${bodies.join('\n')}\n`)
+  return { entries: settled, seconds, cpuMs: (user + system) / 1000, commits }
+})
+await stop()
+
+function catalogueAt(baseUrl: string): Ports['catalogue'] {
+  const destinations = [...ports.catalogue.destinations].map(
+    ([name, one]) => [name, one.kind === 'fhir' ? { ...one, baseUrl } : one] as const,
+  )
+  return { ...ports.catalogue, destinations: new Map(destinations) }
+}
+
+/** Answers like the server, but for keeping what it was sent. */
+function recorder(bodies: string[]): Ports['clinic'] {
+  return {
+    resting: () => [],
+    ask(destination, request) {
+      const { body = '' } = request
+      const { entry = [] }: { readonly entry?: readonly { readonly resource?: object }[] } =
+        body === '' ? {} : JSON.parse(body)
+      if (!entry.every(({ resource }) => resource !== undefined) || body === '') {
+        return ports.clinic.ask(destination, request)
+      }
+      bodies.push(body)
+      const responses = entry.map(() => ({ status: 201 }))
+      return Promise.resolve({
+        kind: 'heard',
+        status: 200,
+        body: { kind: 'responses', responses },
+        said: { status: 200 },
+      })
+    },
+  }
+}
