@@ -22,8 +22,8 @@ import { DESTINATION, recordsOf, SOURCE, samplePerson } from '../support/open-fl
 const PEOPLE = [samplePerson('HW-1002'), samplePerson('HW-1005')]
 const PATIENTS = readScenario().people.map(({ patient, name }) => ({ identifier: patient, name }))
 
-/** Fewer sessions, where it is about the way and not about what is brought. */
-const FEW = { sessions: 5 }
+/** Less, where it is about the way and not about what is brought. */
+const FEW = { people: [samplePerson('HW-1005')], sessions: 5 }
 
 const withTransactions = () => startClinicServer({ patients: PATIENTS })
 const without = () => startPlainClinic(PATIENTS, { updateCreate: false })
