@@ -1,4 +1,5 @@
 import type { Bundle } from 'fhir/r4.js'
+import { outlineOf, outlineOfText } from '../core/exchange/bundle-outline.ts'
 import { adornedBundle, asksForAdornment } from '../core/fhir/adorned-resource.ts'
 import type { Destination } from '../core/registry/destination.ts'
 import type { RenderedDelivery } from './deliver/rendered-delivery.ts'
@@ -21,7 +22,13 @@ export function adornedDelivery(
   { canonicalBase }: Pick<Catalogue, 'canonicalBase'>,
 ): RenderedDelivery {
   const adorned = asksForAdornment(adornment) ? adornedBundle(bundle, adornment, canonicalBase) : bundle
-  return { bundle: adorned, text: sealedBundle(adorned, what), patient: about.patient, issued: about.issued }
+  return {
+    bundle: adorned,
+    text: sealedBundle(adorned, what),
+    outline: outlineOf(adorned),
+    patient: about.patient,
+    issued: about.issued,
+  }
 }
 
 /**
@@ -38,14 +45,18 @@ export function keptDelivery(
   if (asksForAdornment(destination.adornment)) {
     return adornedDelivery(parsed(text), what, about, destination, catalogue)
   }
-  let bundle: Bundle | undefined
+  let taken: Bundle | undefined
+  const bundle = (): Bundle => {
+    taken ??= parsed(text)
+    return taken
+  }
   return {
     text,
+    outline: outlineOfText(text) ?? outlineOf(bundle()),
     patient: about.patient,
     issued: about.issued,
     get bundle() {
-      bundle ??= parsed(text)
-      return bundle
+      return bundle()
     },
   }
 }

@@ -39,11 +39,6 @@ export function sentResources(bundle: Bundle): readonly SentResource[] {
   return inOrderOfReference(standing)
 }
 
-/** What the entries of a bundle of ours ask for, in their order, without taking them apart. */
-export function intentsOf(bundle: Bundle): readonly SentResource['intent'][] {
-  return (bundle.entry ?? []).map(({ request }) => (request?.method === 'PUT' ? 'update' : 'create'))
-}
-
 /** The UUID a reference of ours points to inside its bundle; undefined for any other reference. */
 export function uuidIn(reference: string): string | undefined {
   return reference.startsWith(URN) ? reference.slice(URN.length) : undefined

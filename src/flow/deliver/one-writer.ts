@@ -20,12 +20,12 @@ export class MonitorsThere {
   /** Runs a delivery when nobody else writes about the same patient or an unknown monitor of the same identity. */
   async alone<Value>(
     destination: string,
-    { bundle, patient }: RenderedDelivery,
+    { outline, patient }: RenderedDelivery,
     deliver: () => Promise<Value>,
     arrived: (value: Value) => boolean,
   ): Promise<Value> {
-    const monitors = (bundle.entry ?? [])
-      .filter(({ resource }) => resource?.resourceType === 'Device')
+    const monitors = outline
+      .filter(({ type }) => type === 'Device')
       .map(({ fullUrl }) => JSON.stringify([destination, fullUrl]))
     const unknown = monitors.filter((key) => !this.#there.has(key))
     // Sorted, so that two deliveries never wait for each other.

@@ -1,4 +1,3 @@
-import { intentsOf } from '../../../core/exchange/sent-resource.ts'
 import { transactionVerdict } from '../../../core/exchange/transaction-verdict.ts'
 import type { Course, Errand } from '../course.ts'
 import { canCreate } from '../sendable-resources.ts'
@@ -13,7 +12,10 @@ export const transactionCourse: Course = async (errand, by) => {
   if (!goesAsItStands(errand)) return new TransactionWrites(errand, by).run()
   const { rendered } = errand
   const answer = await by.write({ method: 'POST', path: '', body: rendered.text, prefer: 'minimal' })
-  const verdict = transactionVerdict(answer, intentsOf(rendered.bundle))
+  const verdict = transactionVerdict(
+    answer,
+    rendered.outline.map(({ intent }) => intent),
+  )
   if (verdict.kind !== 'done') return new TransactionWrites(errand, by).afterFailure(verdict)
   const count = { created: 0, alreadyThere: 0, updated: 0 }
   for (const { what } of verdict.outcomes) count[what === 'already-there' ? 'alreadyThere' : what] += 1
@@ -22,11 +24,9 @@ export const transactionCourse: Course = async (errand, by) => {
 
 function goesAsItStands({ uncertain, destination, rendered, route }: Errand): boolean {
   if (uncertain || destination.patient.by !== 'conditional-reference') return false
-  return (rendered.bundle.entry ?? []).every(
-    ({ resource, request }) =>
-      request?.method === 'POST' &&
-      (resource?.resourceType === 'Device' || resource?.resourceType === 'Provenance'
-        ? canCreate(route.abilities, resource.resourceType)
-        : true),
+  return rendered.outline.every(
+    ({ type, intent }) =>
+      intent === 'create' &&
+      (type === 'Device' || type === 'Provenance' ? canCreate(route.abilities, type) : true),
   )
 }
