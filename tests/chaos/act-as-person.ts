@@ -42,7 +42,7 @@ export async function actAsPerson(
   const period = textAt(opened, 'id')
   await api.send('POST', `/periods/${period}/close`)
   for (const change of planned.changes) {
-    await pause(random.whole(0, 1_500))
+    await pause(random.whole(0, 800))
     if (change.kind === 'late') await submit(change.session)
     else if (change.kind === 'correct') await correct(change.session)
     else await withdraw(change.id)

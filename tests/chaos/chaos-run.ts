@@ -22,6 +22,8 @@ export interface ChaosOptions {
   readonly rung: Exclude<Rung, 'create-only'>
   /** The command line that is run; the built one when absent. */
   readonly commandLine?: string
+  /** Told how it goes, while it goes. */
+  readonly tell?: (text: string) => void
 }
 
 /** What happened, in figures, and everything that is not as it must be. */
@@ -43,7 +45,7 @@ export interface ChaosFigures {
   readonly wrong: readonly string[]
 }
 
-const PEOPLE_AT_ONCE = 8
+const PEOPLE_AT_ONCE = 24
 /** Milliseconds for which a gateway lives before it is killed: longer than a round of deliveries. */
 const LIFE_MS = [400, 1_900] as const
 const SETTLED_WITHIN_MS = 120_000
@@ -63,13 +65,15 @@ export async function runChaos(options: ChaosOptions): Promise<ChaosFigures> {
   const api = new GatewayApi(gateway)
   try {
     await gateway.start()
+    const { tell = () => undefined } = options
     const pace = new Pace(plan.length, options.kills)
     const [people] = await Promise.all([
       actAll(plan, api, pace, options.seed),
-      killAgainAndAgain(gateway, options.kills, pace, random),
+      killAgainAndAgain(gateway, options.kills, pace, random, tell),
     ])
+    tell(`${people.length} people have done what they do`)
     for (const { clinic } of clinics) clinic.faults.stop()
-    const deliveries = await allSettled(api)
+    const deliveries = await allSettled(api, tell)
     const wrong = await everythingWrong(people, deliveries, clinics, api)
     return {
       ...figures(people, deliveries, clinics, gateway, options),
@@ -152,17 +156,19 @@ async function killAgainAndAgain(
   kills: number,
   pace: Pace,
   random: SeededRandom,
+  tell: (text: string) => void,
 ): Promise<void> {
   for (let count = 0; count < kills; count += 1) {
     await pause(random.whole(...LIFE_MS))
     await gateway.kill()
     pace.killed()
     await gateway.start()
+    tell(`killed ${count + 1} of ${kills}`)
   }
 }
 
 /** Waits until nothing is left to be done: every closed period averaged again where it must be, and every entry at rest. */
-async function allSettled(api: GatewayApi): Promise<readonly ToldDelivery[]> {
+async function allSettled(api: GatewayApi, tell: (text: string) => void): Promise<readonly ToldDelivery[]> {
   const until = performance.now() + SETTLED_WITHIN_MS
   let calm = 0
   for (;;) {
@@ -170,6 +176,7 @@ async function allSettled(api: GatewayApi): Promise<readonly ToldDelivery[]> {
     const deliveries = (await api.all('/deliveries')) as readonly ToldDelivery[]
     const open = deliveries.filter(({ state }) => state === 'waiting' || state === 'claimed').length
     const periods = (await api.all('/periods')) as readonly { readonly state: string }[]
+    tell(`${open} of ${deliveries.length} deliveries are open`)
     const isCalm = open === 0 && periods.every(({ state }) => state === 'closed')
     calm = isCalm ? calm + 1 : 0
     // What came in last is followed within a second or two, and may open a period again.

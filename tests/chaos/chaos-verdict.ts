@@ -138,7 +138,7 @@ function orderFaults(deliveries: readonly ToldDelivery[], clinic: HostileClinic)
     if (seen.has(about)) return []
     seen.add(about)
     const key = kind === 'average' ? averageUuid(about) : readingUuid(about, 1)
-    const write = clinic.ledger.writes.find((one) => one.key === key)
+    const write = clinic.ledger.firstOf(key)
     return write === undefined ? [] : [{ id, key, place: write.place }]
   })
   return arrivals.flatMap((one, at) => {

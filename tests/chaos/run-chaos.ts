@@ -30,7 +30,9 @@ const asked = z
   .parse(values)
 const commandLine = values['command-line']
 
-const figures = await runChaos({ ...asked, ...(commandLine === undefined ? {} : { commandLine }) })
+const start = performance.now()
+const tell = (text: string) => console.error(`${((performance.now() - start) / 1000).toFixed(0)} s  ${text}`)
+const figures = await runChaos({ ...asked, tell, ...(commandLine === undefined ? {} : { commandLine }) })
 console.log(tableOf(figures))
 for (const text of figures.wrong.slice(0, 50)) console.log(text)
 console.log(

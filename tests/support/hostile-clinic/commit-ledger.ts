@@ -29,6 +29,7 @@ export interface CommittedWrite {
 /** What was written, in order: the judge of whether anything was done twice, lost, or out of turn. */
 export class CommitLedger {
   readonly #writes: CommittedWrite[] = []
+  readonly #first = new Map<string, CommittedWrite>()
 
   get writes(): readonly CommittedWrite[] {
     return this.#writes
@@ -37,7 +38,7 @@ export class CommitLedger {
   note(action: CommittedWrite['action'], version: Version, request: number, kept: KeptResources): void {
     const { type, id, atMs } = version
     const resource = version.resource ?? kept.versions(type, id).at(-2)?.resource
-    this.#writes.push({
+    const write: CommittedWrite = {
       place: this.#writes.length,
       action,
       type,
@@ -47,7 +48,14 @@ export class CommitLedger {
       request,
       key: resource === undefined ? undefined : ownKeyOf(resource)?.value,
       patient: resource === undefined ? undefined : patientOf(resource, kept),
-    })
+    }
+    this.#writes.push(write)
+    if (write.key !== undefined && !this.#first.has(write.key)) this.#first.set(write.key, write)
+  }
+
+  /** The write by which something with this key first came to be there. */
+  firstOf(key: string): CommittedWrite | undefined {
+    return this.#first.get(key)
   }
 
   /** Times a resource with this key was created, whatever became of it later. */

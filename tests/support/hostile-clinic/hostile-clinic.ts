@@ -2,14 +2,7 @@ import { type ClinicBehaviour, HONEST } from './clinic-behaviour.ts'
 import { type ClinicContext, pause } from './clinic-context.ts'
 import type { ClinicReply } from './clinic-reply.ts'
 import { type ClinicRequest, kindOf, type RequestKind, type UnreadRequest } from './clinic-request.ts'
-import {
-  type ClinicResource,
-  identifiersOf,
-  isObject,
-  items,
-  tagsOf,
-  type Version,
-} from './clinic-resource.ts'
+import { type ClinicResource, isObject, items, type Version } from './clinic-resource.ts'
 import type { CommitLedger } from './commit-ledger.ts'
 import type { Fault } from './fault.ts'
 import { FaultOrders } from './fault-orders.ts'
@@ -113,12 +106,9 @@ export class HostileClinic {
 
   /** Resources that carry an identifier or tag of this value, each with all its versions; deleted ones left out. */
   holding(value: string): readonly (readonly Version[])[] {
-    return ['Patient', 'Device', 'Observation', 'Provenance'].flatMap((type) =>
-      this.kept
-        .all(type)
-        .filter((one) => [...identifiersOf(one), ...tagsOf(one)].some((token) => token.value === value))
-        .map(({ id }) => this.kept.versions(type, String(id))),
-    )
+    return this.kept
+      .carrying(value)
+      .map(({ resourceType, id }) => this.kept.versions(resourceType, String(id)))
   }
 
   /** How often each fault struck. */

@@ -17,6 +17,8 @@ export class KeptResources {
   readonly #idsByType = new Map<string, Set<string>>()
   /** Ids that carry, or once carried, a token. Key: `Type parameter system|value`. */
   readonly #idsByToken = new Map<string, Set<string>>()
+  /** The same by the value alone. Key: the value; members: `Type/id`. */
+  readonly #placesByValue = new Map<string, Set<string>>()
 
   newId(): string {
     return randomUUID()
@@ -47,6 +49,16 @@ export class KeptResources {
   /** Resources that are not deleted, in the order of their first versions. */
   all(type: string): readonly ClinicResource[] {
     return [...(this.#idsByType.get(type) ?? [])].flatMap((id) => this.current(type, id) ?? [])
+  }
+
+  /** Resources that carry an identifier or tag of this value, whatever its system. */
+  carrying(value: string): readonly ClinicResource[] {
+    return [...(this.#placesByValue.get(value) ?? [])].flatMap((place) => {
+      const resource = this.#versions.get(place)?.at(-1)?.resource
+      if (resource === undefined) return []
+      const tokens = [...identifiersOf(resource), ...tagsOf(resource)]
+      return tokens.some((token) => token.value === value) ? [resource] : []
+    })
   }
 
   /** Those that meet all criteria, as they were committed by `untilMs`: an index may lag behind. */
@@ -83,6 +95,9 @@ export class KeptResources {
     this.#versions.set(`${type}/${id}`, [...before, kept])
     addTo(this.#idsByType, type, id)
     if (kept.resource === undefined) return kept
+    for (const { value = '' } of [...identifiersOf(kept.resource), ...tagsOf(kept.resource)]) {
+      addTo(this.#placesByValue, value, `${type}/${id}`)
+    }
     for (const { system = '', value } of identifiersOf(kept.resource)) {
       addTo(this.#idsByToken, `${type} identifier ${system}|${value}`, id)
     }
