@@ -256,10 +256,14 @@ describe('by every way there is', () => {
       expect(new Set(isOurs)).toEqual(new Set([rung === 'own-id']))
     })
 
-    it('holds the same after everything was brought again', async () => {
+    it('holds the same after everything was brought again, and in no moment what was amended or withdrawn', async () => {
       const again = await bringAgain(at, { ...FEW, destination })
       expect(again.states).toEqual(['settled'])
       expect(again.content).toEqual(inTransactions)
+      for (const { id } of await at.reader.all('Observation')) {
+        const [, ...later] = await at.reader.versions('Observation', id ?? '')
+        expect(later.map(({ status }) => status)).not.toContain('final')
+      }
     })
   })
 })

@@ -15,8 +15,11 @@ import { updateResource } from './update-resource.ts'
 export interface WayOfCreating {
   readonly request: (placed: SentResource) => FhirRequest
   readonly wrote: 'conditional-create' | 'create' | 'put'
-  /** Whether everything is looked for before it is created, and not only what is uncertain. */
-  readonly looksFirst: boolean
+  /**
+   * Whether everything is looked for before it is created, and not only what is uncertain. `where-it-can`: what is there
+   * must not be written over, but nothing is made twice where it cannot be looked for.
+   */
+  readonly looksFirst: boolean | 'where-it-can'
   /** What becomes of an uncertain entry when the server cannot be asked what it holds. */
   readonly inDoubt: 'write-again' | 'leave-to-person'
   /** Whether each step is kept at once, because nobody could be asked for it after a crash. */
@@ -69,17 +72,17 @@ class SingleWrites {
   async #lookFirst(): Promise<Ending | undefined> {
     const { looksFirst, inDoubt } = this.#way
     const { uncertain } = this.#errand
-    if (!looksFirst && !uncertain) return undefined
+    if (looksFirst === false && !uncertain) return undefined
     const open = this.#resources.filter(({ uuid }) => this.#by.ledger.get(uuid) === undefined)
     const looked = await lookUpResources(open, this.#errand, this.#by)
     if (looked.kind === 'found') {
       keepMatches(open, looked.matches, this.#by)
-      if (inDoubt === 'leave-to-person') this.#leftOut = looked.unlooked
+      if (inDoubt === 'leave-to-person' && (uncertain || looksFirst === true)) this.#leftOut = looked.unlooked
       return undefined
     }
     if (looked.kind !== 'cannot-look') return looked
     if (uncertain && inDoubt === 'leave-to-person') return { kind: 'park', problem: 'OUTCOME_UNKNOWN' }
-    return looksFirst ? { kind: 'not-offered', problem: looked.problem } : undefined
+    return looksFirst === true ? { kind: 'not-offered', problem: looked.problem } : undefined
   }
 
   async #create(sent: SentResource): Promise<Ending | undefined> {
@@ -146,7 +149,7 @@ class SingleWrites {
     await this.#by.ledger.load([replacement.uuid])
     if (
       this.#by.ledger.get(replacement.uuid) === undefined &&
-      (this.#way.looksFirst || this.#errand.uncertain)
+      (this.#way.looksFirst !== false || this.#errand.uncertain)
     ) {
       const looked = await lookUpResources([replacement], this.#errand, this.#by)
       if (looked.kind === 'found') keepMatches([replacement], looked.matches, this.#by)

@@ -5,14 +5,16 @@ import { writeSingly } from '../write-singly.ts'
 const putEach = writeSingly({
   request: putUnderOwnId,
   wrote: 'put',
-  looksFirst: false,
+  looksFirst: 'where-it-can',
   inDoubt: 'leave-to-person',
   keepsEachStep: false,
 })
 
 /**
- * `PUT [type]/[our id]`: putting it again is the same resource, so an outcome that nobody heard is no doubt. What was made
- * on another rung stands under an id of the server's, and would be made twice: only that is looked for.
+ * `PUT [type]/[our id]`: putting it again is the same resource, so an outcome that nobody heard is no doubt. What is there
+ * already is not put again all the same, where that can be seen: it may have been amended or withdrawn since by what this
+ * gateway does not remember, as after a backup was put back. What was made on another rung stands under an id of the
+ * server's, and would be made twice.
  */
 export const ownIdCourse: Course = (errand, by) => {
   const elsewhere = errand.route.used.some((rung) => rung !== 'own-id')
