@@ -48,7 +48,11 @@ export interface ChaosFigures {
 const PEOPLE_AT_ONCE = 24
 /** Milliseconds for which a gateway lives before it is killed: longer than a round of deliveries. */
 const LIFE_MS = [400, 1_900] as const
+/** How long things still go wrong when nobody does anything any more and nothing is killed. */
+const FAULTS_AT_LAST_MS = 20_000
 const SETTLED_WITHIN_MS = 120_000
+/** Looks a second apart: what came in last is followed within a second or two, and may open a period again. */
+const CALM_LOOKS = 4
 
 /** Two clinics, one gateway, and everything that can go wrong between them, until it stops and all must be as it should. */
 export async function runChaos(options: ChaosOptions): Promise<ChaosFigures> {
@@ -72,8 +76,9 @@ export async function runChaos(options: ChaosOptions): Promise<ChaosFigures> {
       killAgainAndAgain(gateway, options.kills, pace, random, tell),
     ])
     tell(`${people.length} people have done what they do`)
+    await atRest(api, 1, FAULTS_AT_LAST_MS, tell)
     for (const { clinic } of clinics) clinic.faults.stop()
-    const deliveries = await allSettled(api, tell)
+    const deliveries = await atRest(api, CALM_LOOKS, SETTLED_WITHIN_MS, tell)
     const wrong = await everythingWrong(people, deliveries, clinics, api)
     return {
       ...figures(people, deliveries, clinics, gateway, options),
@@ -167,9 +172,17 @@ async function killAgainAndAgain(
   }
 }
 
-/** Waits until nothing is left to be done: every closed period averaged again where it must be, and every entry at rest. */
-async function allSettled(api: GatewayApi, tell: (text: string) => void): Promise<readonly ToldDelivery[]> {
-  const until = performance.now() + SETTLED_WITHIN_MS
+/**
+ * Waits until nothing is left to be done, every closed period averaged again where it must be and every entry at rest, for
+ * so many looks in a row; or no longer.
+ */
+async function atRest(
+  api: GatewayApi,
+  looks: number,
+  withinMs: number,
+  tell: (text: string) => void,
+): Promise<readonly ToldDelivery[]> {
+  const until = performance.now() + withinMs
   let calm = 0
   for (;;) {
     await pause(1_000)
@@ -179,8 +192,7 @@ async function allSettled(api: GatewayApi, tell: (text: string) => void): Promis
     tell(`${open} of ${deliveries.length} deliveries are open`)
     const isCalm = open === 0 && periods.every(({ state }) => state === 'closed')
     calm = isCalm ? calm + 1 : 0
-    // What came in last is followed within a second or two, and may open a period again.
-    if (calm === 4 || performance.now() > until) return deliveries
+    if (calm === looks || performance.now() > until) return deliveries
   }
 }
 
