@@ -4,7 +4,7 @@ import { pathToFileURL } from 'node:url'
 import { Worker } from 'node:worker_threads'
 import type { Ports } from '../../../src/flow/ports.ts'
 import type { DeliveryWrite } from '../../../src/shell/store/delivery-writes.ts'
-import type { Request } from '../../../src/shell/store/worker/messages.ts'
+import type { Requests } from '../../../src/shell/store/worker/messages.ts'
 import { answerRuns } from '../told-process.ts'
 import type { Ran, Run } from './run.ts'
 
@@ -27,9 +27,10 @@ const { deliverOutbox }: typeof import('../../../src/flow/deliver/deliver-outbox
 let commits = 0
 const { postMessage } = Worker.prototype
 Worker.prototype.postMessage = function (message: unknown, ...rest: []) {
-  const { name, values } = message as Partial<Request>
-  const [writes] = (values ?? []) as readonly (readonly DeliveryWrite[])[]
-  if (name === 'writeDeliveries' && writes?.some(({ call }) => call === 'settle')) commits += 1
+  for (const { name, values } of message as Requests) {
+    const [writes] = values as readonly (readonly DeliveryWrite[])[]
+    if (name === 'writeDeliveries' && writes?.some(({ call }) => call === 'settle')) commits += 1
+  }
   postMessage.call(this, message, ...rest)
 }
 

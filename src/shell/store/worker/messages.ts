@@ -8,7 +8,10 @@ export interface Start {
   readonly claimsFreeMs?: number
 }
 
-/** To the worker. `close` asks it to close the file and end. */
+/** To the worker: what was asked in one turn of the event loop, to be done in this order. */
+export type Requests = readonly Request[]
+
+/** `close` asks to close the file and end. */
 export interface Request {
   readonly number: number
   readonly name: CallName | 'close'
@@ -18,7 +21,10 @@ export interface Request {
 /** The reply of this number tells whether the file could be opened; requests count from the next. */
 export const OPENED = 0
 
-/** From the worker: the answer to the request of the same number. */
+/** From the worker: the answers there are, one message for as many as come together. */
+export type Replies = readonly Reply[]
+
+/** The answer to the request of the same number. */
 export type Reply =
   | { readonly number: number; readonly ok: true; readonly value: unknown }
   | { readonly number: number; readonly ok: false; readonly message: string }

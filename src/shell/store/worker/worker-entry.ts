@@ -3,32 +3,44 @@ import { asStoreFailed } from '../as-store-failed.ts'
 import { MergeSchedule } from '../merge-schedule.ts'
 import { SqliteEngine } from '../sqlite-engine.ts'
 import { warnOfMerge } from '../writer.ts'
-import { OPENED, type Reply, type Request, type Start } from './messages.ts'
+import { OPENED, type Reply, type Request, type Requests, type Start } from './messages.ts'
 
 // The thread that owns the store's file: one request after the other, and merging in between.
 
 const port = parentPort
 if (port === null) throw new Error('this file is the start of a worker thread')
 const start: Start = workerData
-const reply = (message: Reply): void => port.postMessage(message)
+const reply = (...replies: readonly Reply[]): void => port.postMessage(replies)
+
+/** Calls that wait for the disk: what was answered before them in the same message is not kept waiting with them. */
+const SLOW: ReadonlySet<Request['name']> = new Set(['accept', 'writeDeliveries'])
 
 function serve(engine: SqliteEngine): void {
   const merges = new MergeSchedule(engine, warnOfMerge)
-  port?.on('message', ({ number, name, values }: Request) => {
-    try {
-      if (name === 'close') {
-        merges.stop()
-        engine.close()
-        reply({ number, ok: true, value: undefined })
-        port?.close()
-        return
+  port?.on('message', (requests: Requests) => {
+    let replies: Reply[] = []
+    for (const request of requests) {
+      if (replies.length > 0 && SLOW.has(request.name)) {
+        reply(...replies)
+        replies = []
       }
-      reply({ number, ok: true, value: Reflect.apply(engine[name], engine, values) })
-      merges.called()
-    } catch (error) {
-      reply({ number, ok: false, message: asStoreFailed(name, error).message })
+      replies.push(answerTo(request, engine, merges))
     }
+    reply(...replies)
+    if (requests.some(({ name }) => name === 'close')) port?.close()
+    else merges.called()
   })
+}
+
+function answerTo({ number, name, values }: Request, engine: SqliteEngine, merges: MergeSchedule): Reply {
+  try {
+    if (name !== 'close') return { number, ok: true, value: Reflect.apply(engine[name], engine, values) }
+    merges.stop()
+    engine.close()
+    return { number, ok: true, value: undefined }
+  } catch (error) {
+    return { number, ok: false, message: asStoreFailed(name, error).message }
+  }
 }
 
 try {

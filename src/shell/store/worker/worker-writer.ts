@@ -2,7 +2,7 @@ import { once } from 'node:events'
 import { Worker } from 'node:worker_threads'
 import { StoreFailed } from '../../../core/basics/gateway-error.ts'
 import type { CallName, EngineCalls, Writer } from '../writer.ts'
-import { OPENED, type Reply, type Request, type Start } from './messages.ts'
+import { OPENED, type Replies, type Reply, type Request, type Requests, type Start } from './messages.ts'
 
 interface Pending {
   readonly resolve: (value: unknown) => void
@@ -31,13 +31,16 @@ export function startWorker(start: Start): Worker {
 export class WorkerWriter implements Writer {
   readonly #worker: Worker
   readonly #pending = new Map<number, Pending>()
+  #outgoing: Request[] = []
   #number = OPENED
   #dead: StoreFailed | undefined
   #closing: Promise<void> | undefined
 
   private constructor(worker: Worker) {
     this.#worker = worker
-    worker.on('message', (reply: Reply) => this.#settle(reply))
+    worker.on('message', (replies: Replies) => {
+      for (const reply of replies) this.#settle(reply)
+    })
     worker.on('error', (error) => this.#die(new StoreFailed('the store’s thread failed', { cause: error })))
     worker.on('exit', () => this.#die(new StoreFailed('the store’s thread has ended')))
   }
@@ -77,10 +80,27 @@ export class WorkerWriter implements Writer {
     if (this.#dead !== undefined) return Promise.reject(this.#dead)
     return new Promise((resolve, reject) => {
       this.#number += 1
-      const request: Request = { number: this.#number, name, values }
-      this.#worker.postMessage(request)
-      this.#pending.set(request.number, { resolve, reject })
+      this.#pending.set(this.#number, { resolve, reject })
+      // A message costs more than most of what is asked by it, so what is asked in one turn goes in one.
+      if (this.#outgoing.length === 0) queueMicrotask(() => this.#send())
+      this.#outgoing.push({ number: this.#number, name, values })
     })
+  }
+
+  #send(): void {
+    const requests: Requests = this.#outgoing
+    this.#outgoing = []
+    try {
+      this.#worker.postMessage(requests)
+    } catch (error) {
+      const failed = new StoreFailed('the store cannot be asked this', { cause: error })
+      for (const { number } of requests) this.#fail(number, failed)
+    }
+  }
+
+  #fail(number: number, error: StoreFailed): void {
+    this.#pending.get(number)?.reject(error)
+    this.#pending.delete(number)
   }
 
   #settle(reply: Reply): void {
