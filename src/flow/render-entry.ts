@@ -13,7 +13,7 @@ import { checkSession } from './check-session.ts'
 import type { RenderedDelivery } from './deliver/rendered-delivery.ts'
 import { deliveredContext } from './delivered-context.ts'
 import { nearbySessions } from './nearby-sessions.ts'
-import type { Ports } from './ports.ts'
+import type { Ports, StoredSession } from './ports.ts'
 import { type ReadStored, readStored } from './read-stored.ts'
 import { renderAverage } from './render-average.ts'
 import { submittedRecord } from './submitted-record.ts'
@@ -22,18 +22,20 @@ import { submittedRecord } from './submitted-record.ts'
  * What an outbox entry has to say to its destination, or why it has nothing to say. Whatever was true when it was queued,
  * what is written is what is held now: the newest version of a session, the newest average of a period.
  *
+ * @param sessionOf gives the newest version of a session, which may have been read a moment ago.
  * @throws OwnFault when a kept record can no longer be read, or the bundle breaks a rule.
  */
 export async function renderEntry(
   entry: OutboxEntry,
   destination: Destination,
   at: Ports,
+  sessionOf: (uuid: string) => Promise<StoredSession | undefined> = at.store.sessionByUuid,
 ): Promise<RenderedDelivery | Settlement> {
   const { uncertain } = entry
   const [enrolment] = await at.store.enrolments(entry.source, [entry.subject])
   if (entry.kind === 'average') return renderAverage(entry, enrolment, destination, at)
   if (enrolment === undefined) return { state: 'given-up', problem: 'ENROLMENT_GONE', uncertain }
-  const stored = await at.store.sessionByUuid(entry.about)
+  const stored = await sessionOf(entry.about)
   if (stored === undefined) return { state: 'given-up', problem: 'NOT_FOUND', uncertain }
 
   const read = readStored(stored, enrolment, at)

@@ -79,6 +79,12 @@ export function deliveryContract(at: UnderTest): void {
       expect(await states()).toEqual(['settled', 'claimed', 'settled', 'settled'])
     })
 
+    it('are claimed as they stand after every settlement that was begun before', async () => {
+      await claimed(NOW)
+      const [, , next] = await Promise.all([settle(1, DELIVERED), settle(2, DELIVERED), claimed(NOW)])
+      expect(next).toEqual([3])
+    })
+
     it('wait behind an entry of the same patient that must be tried again', async () => {
       await claimed(NOW)
       await settle(1, putOff(NOW + 5000))

@@ -2,17 +2,14 @@ import type { AuditEntry } from '../../core/audit/audit-entry.ts'
 import { StoreFailed } from '../../core/basics/gateway-error.ts'
 import { instantOf } from '../../core/basics/instant.ts'
 import type { ClinicSaid, OutboxEntry, Settlement } from '../../core/outbox/entry.ts'
-import type { Destination } from '../../core/registry/destination.ts'
 import type { Rung } from '../../core/registry/rung.ts'
-import { OwnFault } from '../own-fault.ts'
-import { renderEntry } from '../render-entry.ts'
 import { ClaimLost, NothingSent } from './attempt-broken-off.ts'
 import type { ClaimInTime } from './claims-in-time.ts'
 import { type Climbed, climbLadder } from './climb-ladder.ts'
 import { messageCourse } from './courses/message.ts'
 import type { DeliveryRound } from './delivery-round.ts'
 import { HeldLedger } from './held-ledger.ts'
-import type { RenderedDelivery } from './rendered-delivery.ts'
+import type { PreparedEntry } from './prepared-entry.ts'
 import { settlementOf } from './settlement-of.ts'
 
 /** What one attempt came to, ready to be settled. */
@@ -29,12 +26,13 @@ export interface Attempt {
  */
 export async function attemptDelivery(
   claim: ClaimInTime,
+  prepared: PreparedEntry,
   round: DeliveryRound,
 ): Promise<Attempt | undefined> {
   const { entry } = claim
   try {
     await claim.renew()
-    const { settlement, rung } = await attempt(claim, round)
+    const { settlement, rung } = await attempt(claim, prepared, round)
     return { settlement, audit: auditOf(entry, settlement, rung, round.at.clock.now()) }
   } catch (error) {
     if (error instanceof ClaimLost) {
@@ -55,7 +53,7 @@ interface Outcome {
   readonly rung?: Rung
 }
 
-async function attempt(claim: ClaimInTime, round: DeliveryRound): Promise<Outcome> {
+async function attempt(claim: ClaimInTime, prepared: PreparedEntry, round: DeliveryRound): Promise<Outcome> {
   const { entry } = claim
   const { uncertain } = entry
   const { at } = round
@@ -69,7 +67,7 @@ async function attempt(claim: ClaimInTime, round: DeliveryRound): Promise<Outcom
     const result = { kind: 'stop', problem: stopped.problem } as const
     return { settlement: settlementOf(result, entry, {}, at) }
   }
-  const rendered = await renderedOf(entry, destination, round)
+  const rendered = await prepared.rendered(destination)
   if ('state' in rendered) return { settlement: rendered }
 
   const ledger = new HeldLedger(destination.name, at.store)
@@ -108,21 +106,6 @@ async function sentOrNot(deliver: () => Promise<Climbed>): Promise<Climbed & { r
         ...(untried === undefined ? {} : { untried }),
       },
     }
-  }
-}
-
-/** As `renderEntry`, but a fault of ours gives up this entry alone, and says so. */
-async function renderedOf(
-  entry: OutboxEntry,
-  destination: Destination,
-  { at }: DeliveryRound,
-): Promise<RenderedDelivery | Settlement> {
-  try {
-    return await renderEntry(entry, destination, at)
-  } catch (error) {
-    if (!(error instanceof OwnFault)) throw error
-    at.log.error('delivery-not-rendered', { entry: entry.id, code: error.code, error: error.message })
-    return { state: 'given-up', problem: error.code, uncertain: entry.uncertain }
   }
 }
 

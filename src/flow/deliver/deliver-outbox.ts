@@ -4,6 +4,7 @@ import { attemptDelivery } from './attempt-delivery.ts'
 import { ClaimInTime } from './claims-in-time.ts'
 import { DeliveryPool } from './delivery-pool.ts'
 import { openRound } from './delivery-round.ts'
+import { PreparedEntry } from './prepared-entry.ts'
 
 /** What a round of deliveries came to. */
 export interface Delivered {
@@ -29,18 +30,22 @@ export async function deliverOutbox(at: Ports): Promise<Delivered> {
   const sum = { settled: 0, created: 0, alreadyThere: 0, updated: 0, waiting: 0, parked: 0, givenUp: 0 }
   const { leaseMs, inFlight } = at.policy.delivery
 
-  const pool = new DeliveryPool<ClaimInTime>({
+  const pool = new DeliveryPool<Turn>({
     size: inFlight,
     destinations: at.catalogue.destinations.size,
-    destinationOf: ({ entry }) => entry.destination,
+    destinationOf: ({ claim }) => claim.entry.destination,
     async claim(limit, busy) {
       const nowMs = at.clock.now()
       const left = [...at.clinic.resting(), ...at.receivers.resting(), ...round.routes.stopped(), ...busy]
       const claimed = await at.store.claim(nowMs, leaseMs, limit, left)
-      return claimed.map((entry) => new ClaimInTime(entry, nowMs, at))
+      return claimed.map((entry) => ({
+        claim: new ClaimInTime(entry, nowMs, at),
+        prepared: new PreparedEntry(entry, round),
+      }))
     },
-    attempt: async (claim) => {
-      const attempt = await attemptDelivery(claim, round)
+    isNext: ({ prepared }) => prepared.renderAhead(),
+    attempt: async ({ claim, prepared }) => {
+      const attempt = await attemptDelivery(claim, prepared, round)
       if (attempt === undefined) return undefined
       const { settlement, audit } = attempt
       return async () => {
@@ -49,11 +54,17 @@ export async function deliverOutbox(at: Ports): Promise<Delivered> {
         tell(claim.entry, settlement, at)
       }
     },
-    keep: (claim) => claim.renewOrLeave(),
+    keep: ({ claim }) => claim.renewOrLeave(),
     refresh: () => round.routes.refresh(),
   })
   await pool.run()
   return sum
+}
+
+/** An entry that waits for its turn. */
+interface Turn {
+  readonly claim: ClaimInTime
+  readonly prepared: PreparedEntry
 }
 
 type Sum = { -readonly [Key in keyof Delivered]: number }

@@ -1,4 +1,4 @@
-import { describe, expect, it } from 'vitest'
+import { describe, expect, it, vi } from 'vitest'
 import { DeliveryPool, type PoolWork } from './delivery-pool.ts'
 
 interface Item {
@@ -20,6 +20,7 @@ function played(due: Item[], changes: Partial<PoolWork<Item>> = {}) {
       for (const one of taken) due.splice(due.indexOf(one), 1)
       return Promise.resolve(taken)
     },
+    isNext: () => undefined,
     attempt: async ({ id, destination }) => {
       seen.underWay += 1
       seen.most = Math.max(seen.most, seen.underWay)
@@ -105,6 +106,50 @@ describe('DeliveryPool', () => {
     await expect(pool.run()).rejects.toBe(failure)
     expect(seen.done.length).toBeGreaterThan(0)
     expect(seen.underWay).toBe(0)
+  })
+
+  it('settles what was done just before the next claim, together', async () => {
+    const due = items(64)
+    const calls: string[] = []
+    const { pool } = played([], {
+      size: 1,
+      claim: (limit) => {
+        calls.push('claim')
+        return Promise.resolve(due.splice(0, limit))
+      },
+      attempt: async () => {
+        await new Promise((resolve) => setImmediate(resolve))
+        return async () => {
+          calls.push('settle')
+        }
+      },
+    })
+    await pool.run()
+    expect(calls.filter((call) => call === 'settle')).toHaveLength(64)
+    expect(calls.join(' ')).toContain('settle settle settle settle claim')
+    expect(calls.at(-1)).toBe('claim')
+  })
+
+  it('settles within a moment what nothing else is waited for with', async () => {
+    const due = [...items(1, 'quick'), ...items(30, 'slow', 100)]
+    const { pool, seen, hold, letGo } = played(due, { destinations: 2, size: 2 })
+    hold('slow')
+    const running = pool.run()
+    await vi.waitFor(() => expect(seen.done).toEqual([0]))
+    letGo('slow')
+    await running
+    expect(seen.done).toHaveLength(31)
+  })
+
+  it('tells which is next, once others were begun', async () => {
+    const told: number[] = []
+    const { pool, hold, letGo } = played(items(3), { size: 2, isNext: ({ id }) => told.push(id) })
+    hold('one')
+    const running = pool.run()
+    await settled(() => told.length > 0)
+    expect(told).toEqual([2])
+    letGo('one')
+    await running
   })
 
   it('ends at once when nothing is due', async () => {

@@ -5,8 +5,13 @@ export interface PoolWork<Item> {
   /** How many destinations there are, so that each is left its share. */
   readonly destinations: number
   readonly destinationOf: (item: Item) => string
-  /** Takes what is due, at most `limit`, but nothing of the destinations that have all they may have. */
+  /**
+   * Takes what is due, at most `limit`, but nothing of the destinations that have all they may have. What was begun to be
+   * settled before it counts as settled.
+   */
   readonly claim: (limit: number, busy: readonly string[]) => Promise<readonly Item[]>
+  /** Told of the one that will most likely be done next, when others were just begun. */
+  readonly isNext: (item: Item) => void
   /** Does one, and gives what is still to be written of it; undefined for nothing. */
   readonly attempt: (item: Item) => Promise<(() => Promise<void>) | undefined>
   /** Keeps what is claimed and has to wait for its turn. False when it was lost. */
@@ -21,6 +26,13 @@ export interface PoolWork<Item> {
  */
 const FEWEST_AHEAD = 8
 const MOST_UNSETTLED = 256
+
+/**
+ * As long as enough is claimed to go on with, nobody waits for what was done to be settled; so that waits for the next
+ * claim, to share its commit, but no longer than this, in ms, and not for more than so many. Common practice.
+ */
+const SETTLED_WITHIN_MS = 10
+const MOST_TOGETHER = 64
 
 /** How often it is looked for what came due meanwhile, while attempts go on. Common practice. */
 const LOOK_AGAIN_MS = 1_000
@@ -37,6 +49,9 @@ export class DeliveryPool<Item> {
   readonly #underWay = new Map<string, number>()
   #places = 0
   #unsettled = 0
+  /** What was done and is to be settled together. */
+  #together: (() => void)[] = []
+  #latest: NodeJS.Timeout | undefined
   #claiming = false
   /** Whether something may be due that was not taken yet. */
   #moreMayBeDue = true
@@ -72,6 +87,7 @@ export class DeliveryPool<Item> {
 
   #startWhatCan(): void {
     if (this.#failure !== undefined) return
+    let begun = false
     for (let at = 0; at < this.#queue.length && this.#hasPlace(); ) {
       const item = this.#queue[at]
       if (item === undefined || !this.#mayStart(item)) {
@@ -80,7 +96,10 @@ export class DeliveryPool<Item> {
       }
       this.#queue.splice(at, 1)
       void this.#do(item)
+      begun = true
     }
+    const next = begun ? (this.#queue.find((item) => this.#mayStart(item)) ?? this.#queue[0]) : undefined
+    if (next !== undefined) this.#work.isNext(next)
   }
 
   #hasPlace(): boolean {
@@ -107,25 +126,46 @@ export class DeliveryPool<Item> {
     }
     this.#places -= 1
     this.#underWay.set(destination, this.#countOf(destination) - 1)
-    if (settle === undefined) return this.#wake()
-    this.#unsettled += 1
+    if (settle !== undefined) {
+      this.#unsettled += 1
+      this.#together.push(() => void this.#settle(settle))
+      this.#latest ??= setTimeout(() => this.#settleAll(), SETTLED_WITHIN_MS)
+    }
     this.#wake()
+  }
+
+  async #settle(settle: () => Promise<void>): Promise<void> {
     try {
       await settle()
     } catch (error) {
       this.#failure ??= { error }
     }
     this.#unsettled -= 1
-    this.#moreMayBeDue = true
     this.#wake()
   }
 
-  /** Claims as soon as what is claimed could run out, or when a place is free and nothing of it may take it. */
+  /** What follows an entry that is settled in its lane may be claimed right after. */
+  #settleAll(): void {
+    clearTimeout(this.#latest)
+    this.#latest = undefined
+    const all = this.#together
+    if (all.length === 0) return
+    this.#together = []
+    this.#moreMayBeDue = true
+    for (const settle of all) settle()
+    this.#wake()
+  }
+
+  /**
+   * Claims as soon as what is claimed could run out, or when a place is free and nothing of it may take it. What is to be
+   * settled goes before that, into the same commit.
+   */
   #claimMore(): void {
-    if (this.#claiming || !this.#moreMayBeDue || this.#failure !== undefined) return
     const runsOut = this.#queue.length <= this.#ahead / 2
     const isFree = this.#hasPlace() && !this.#queue.some((item) => this.#mayStart(item))
-    if (!runsOut && !isFree) return
+    const mayWait = !runsOut && !isFree && this.#failure === undefined
+    if (!mayWait || this.#together.length >= MOST_TOGETHER) this.#settleAll()
+    if (mayWait || this.#claiming || !this.#moreMayBeDue || this.#failure !== undefined) return
     const busy = this.#busy()
     const supplied = this.#queue.filter((item) => !busy.has(this.#work.destinationOf(item))).length
     this.#claiming = true
