@@ -31,10 +31,23 @@ describe('an average of this gateway, worked out again from its own bundle', () 
 
   it('agrees in whatever else the gateway writes, recordings included', () => {
     const again = emittedResources()
-      .filter(([name]) => name !== TAKEN_BACK)
+      .filter(([name]) => name !== TAKEN_BACK && !name.endsWith('that names its readings'))
       .flatMap(([, resource]) => recomputeAverages(parsed(resource), rules))
     expect(again.length).toBeGreaterThan(5)
     expect(again.filter(({ verdict }) => verdict !== 'agrees')).toEqual([])
+  })
+
+  it('cannot be worked out where its readings were not sent along, and says so', () => {
+    const again = emittedResources()
+      .filter(([name]) => name.endsWith('that names its readings'))
+      .flatMap(([, resource]) => recomputeAverages(parsed(resource), rules))
+    expect(again).toHaveLength(2)
+    for (const one of again) {
+      expect(one).toMatchObject({
+        verdict: 'not-recomputable',
+        reason: expect.stringContaining('0 are in the bundle'),
+      })
+    }
   })
 
   it('differs where a session was taken back after the average was worked out', () => {
