@@ -28,7 +28,7 @@ export async function personFaults(
   person: ActedPerson,
   deliveries: readonly ToldDelivery[],
   clinic: HostileClinic,
-  api: GatewayApi,
+  api: Pick<GatewayApi, 'send'>,
 ): Promise<readonly string[]> {
   const name = person.planned.subject
   const issued = await issuedVersions(person.period, api)
@@ -40,7 +40,10 @@ export async function personFaults(
 }
 
 /** The Observation of each issued average, the first one first. */
-async function issuedVersions(period: string, api: GatewayApi): Promise<readonly ClinicResource[]> {
+async function issuedVersions(
+  period: string,
+  api: Pick<GatewayApi, 'send'>,
+): Promise<readonly ClinicResource[]> {
   const { items: revisions } = (await api.send('GET', `/periods/${period}/averages`)) as {
     readonly items: readonly { readonly revision: number }[]
   }
