@@ -49,10 +49,11 @@ const PEOPLE_AT_ONCE = 24
 /** Milliseconds for which a gateway lives before it is killed: longer than a round of deliveries. */
 const LIFE_MS = [400, 1_900] as const
 /** How long things still go wrong when nobody does anything any more and nothing is killed. */
-const FAULTS_AT_LAST_MS = 20_000
+const FAULTS_AT_LAST_MS = 8_000
 const SETTLED_WITHIN_MS = 120_000
 /** Looks a second apart: what came in last is followed within a second or two, and may open a period again. */
 const CALM_LOOKS = 4
+const STUCK_LOOKS = 15
 
 /** Two clinics, one gateway, and everything that can go wrong between them, until it stops and all must be as it should. */
 export async function runChaos(options: ChaosOptions): Promise<ChaosFigures> {
@@ -184,6 +185,8 @@ async function atRest(
 ): Promise<readonly ToldDelivery[]> {
   const until = performance.now() + withinMs
   let calm = 0
+  let before = ''
+  let stuck = 0
   for (;;) {
     await pause(1_000)
     const deliveries = (await api.all('/deliveries')) as readonly ToldDelivery[]
@@ -192,7 +195,11 @@ async function atRest(
     tell(`${open} of ${deliveries.length} deliveries are open`)
     const isCalm = open === 0 && periods.every(({ state }) => state === 'closed')
     calm = isCalm ? calm + 1 : 0
-    if (calm === looks || performance.now() > until) return deliveries
+    // What is behind something that was parked does not move any more.
+    const now = deliveries.map(({ id, state, attempts }) => `${id} ${state} ${attempts}`).join()
+    stuck = !isCalm && now === before ? stuck + 1 : 0
+    before = now
+    if (calm === looks || stuck === STUCK_LOOKS || performance.now() > until) return deliveries
   }
 }
 
