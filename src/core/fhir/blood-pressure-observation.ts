@@ -11,14 +11,30 @@ import { readingUuid } from './identifiers.ts'
 import { settingExtension } from './measurement-setting.ts'
 import { observationFrame, observationKind } from './observation-frame.ts'
 import { ownUrls } from './own-urls.ts'
-import { measuredQuantity } from './pressure-quantity.ts'
+import { measuredQuantity, mmHgQuantity } from './pressure-quantity.ts'
+import { sharedByValue } from './shared-by-value.ts'
 
 const BLOOD_PRESSURE = observationKind(
   { category: VITAL_SIGNS, code: loincConcept(LOINC.bloodPressurePanel) },
   PROFILE.bloodPressure,
 )
-const SYSTOLIC = frozen(loincConcept(LOINC.systolic))
-const DIASTOLIC = frozen(loincConcept(LOINC.diastolic))
+const SYSTOLIC = componentKind(frozen(loincConcept(LOINC.systolic)))
+const DIASTOLIC = componentKind(frozen(loincConcept(LOINC.diastolic)))
+
+/** One of the two numbers, by what it comes to; those in mmHg are shared. */
+interface ComponentKind {
+  readonly code: ObservationComponent['code']
+  readonly absent: ObservationComponent
+  readonly ofMmHg: (value: number) => ObservationComponent
+}
+
+function componentKind(code: ObservationComponent['code']): ComponentKind {
+  return {
+    code,
+    absent: frozen({ code, dataAbsentReason: ABSENT_UNKNOWN }),
+    ofMmHg: sharedByValue((value) => ({ code, valueQuantity: mmHgQuantity(value) })),
+  }
+}
 
 /**
  * One reading as an Observation of the R4 profile bp: 85354-9 with both components always, a missing value as a
@@ -54,13 +70,13 @@ export function bloodPressureObservation(
 }
 
 function pressureComponent(
-  code: ObservationComponent['code'],
+  { code, absent, ofMmHg }: ComponentKind,
   pressure: Pressure | null,
   measuredQuantityUrl: string,
 ): ObservationComponent {
-  return pressure === null
-    ? { code, dataAbsentReason: ABSENT_UNKNOWN }
-    : { code, valueQuantity: measuredQuantity(pressure, measuredQuantityUrl) }
+  if (pressure === null) return absent
+  if (pressure.unit === 'mmHg') return ofMmHg(pressure.value)
+  return { code, valueQuantity: measuredQuantity(pressure, measuredQuantityUrl) }
 }
 
 function notesOf(

@@ -1,5 +1,5 @@
 import type {
-  Coding,
+  CodeableConcept,
   Identifier,
   Observation,
   Provenance,
@@ -7,6 +7,7 @@ import type {
   ProvenanceEntity,
   Reference,
 } from 'fhir/r4.js'
+import { frozen } from '../basics/frozen.ts'
 import type { Session } from '../clinical/session.ts'
 import type { AverageContext } from './average-context.ts'
 import { SYSTEM } from './codes.ts'
@@ -34,7 +35,7 @@ export function submissionProvenance(
 ): Provenance {
   const own = ownUrls(context.canonicalBase)
   const agent = [assembler(context.subject, own)]
-  if (session.entry === 'typed') agent.push({ type: participant('enterer', 'Enterer'), who: context.subject })
+  if (session.entry === 'typed') agent.push({ type: ENTERER, who: context.subject })
   const source: ProvenanceEntity = {
     extension: [{ url: own.extension.recordSha256, valueString: record.sha256 }],
     role: 'source',
@@ -102,7 +103,7 @@ function provenance(
     meta: { tag: [{ system: ownUrls(context.canonicalBase).identifier.provenance, code: uuid }] },
     target: [...target],
     recorded,
-    activity: { coding: [revision === 1 ? CREATE : UPDATE] },
+    activity: revision === 1 ? CREATE : UPDATE,
     agent,
     entity,
   }
@@ -110,12 +111,19 @@ function provenance(
   return resource
 }
 
-const CREATE: Coding = Object.freeze({ system: SYSTEM.dataOperation, code: 'CREATE', display: 'create' })
-const UPDATE: Coding = Object.freeze({ system: SYSTEM.dataOperation, code: 'UPDATE', display: 'revise' })
+const CREATE = concept(SYSTEM.dataOperation, 'CREATE', 'create')
+const UPDATE = concept(SYSTEM.dataOperation, 'UPDATE', 'revise')
+const ASSEMBLER = concept(SYSTEM.provenanceParticipant, 'assembler', 'Assembler')
+const ENTERER = concept(SYSTEM.provenanceParticipant, 'enterer', 'Enterer')
+
+/** A constant that is shared by every Provenance. */
+function concept(system: string, code: string, display: string): CodeableConcept {
+  return frozen({ coding: [{ system, code, display }] })
+}
 
 function assembler(subject: Reference, own: OwnUrls): ProvenanceAgent {
   return {
-    type: participant('assembler', 'Assembler'),
+    type: ASSEMBLER,
     who: {
       type: 'Device',
       identifier: { system: own.identifier.gateway, value: 'home-bp-gateway' },
@@ -123,8 +131,4 @@ function assembler(subject: Reference, own: OwnUrls): ProvenanceAgent {
     },
     onBehalfOf: subject,
   }
-}
-
-function participant(code: string, display: string): NonNullable<ProvenanceAgent['type']> {
-  return { coding: [{ system: SYSTEM.provenanceParticipant, code, display }] }
 }

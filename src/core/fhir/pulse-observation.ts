@@ -6,11 +6,14 @@ import { pulseUuid } from './identifiers.ts'
 import { observationFrame, observationKind } from './observation-frame.ts'
 import { ownUrls } from './own-urls.ts'
 import { perMinuteQuantity } from './pressure-quantity.ts'
+import { sharedByValue } from './shared-by-value.ts'
 
 const PULSE = observationKind(
   { category: VITAL_SIGNS, code: loincConcept(LOINC.heartRate) },
   PROFILE.heartRate,
 )
+
+const perMinute = sharedByValue(perMinuteQuantity)
 
 /** The pulse the cuff counted, in beats per minute, as an Observation of the R4 profile heartrate. */
 export function pulseObservation(
@@ -22,6 +25,6 @@ export function pulseObservation(
   const system = ownUrls(context.canonicalBase).identifier.pulse
   const identifier = { system, value: pulseUuid(context.sessionUuid, reading.ordinal) }
   const observation = observationFrame(PULSE, identifier, reading, session, context)
-  observation.valueQuantity = perMinuteQuantity(pulse)
+  observation.valueQuantity = perMinute(pulse)
   return observation
 }

@@ -13,6 +13,7 @@ export class RightConstants {
     Meta: new WeakSet(),
     Extension: new WeakSet(),
     Observation_Component: new WeakSet(),
+    Quantity: new WeakSet(),
   }
   #lastReference: JsonObject | undefined
 
