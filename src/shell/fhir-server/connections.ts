@@ -33,8 +33,9 @@ export function connectionsTo({ baseUrl, tls }: FhirDestination, maxHeaderBytes:
   // Called by its name in the module, where tests put a played server in its place.
   const request = (options: https.RequestOptions) => (secure ? https.request(options) : http.request(options))
 
+  const { protocol, hostname, port } = urlToHttpOptions(base)
+
   function open(method: string, path: string, headers: OutgoingHttpHeaders): ClientRequest {
-    const { protocol, hostname, port } = urlToHttpOptions(base)
     const target = pathUnder(base, path)
     return request({
       protocol,
