@@ -10,10 +10,10 @@ import { openSqliteStore } from '../../src/shell/store/open-sqlite-store.ts'
 import { acknowledged, type DemoProcess, startDemo } from '../support/demo-process.ts'
 
 /**
- * The demo is killed with SIGKILL at 20 random moments of its life and started again. Whatever moment it was, nothing
+ * The demo is killed with SIGKILL at random moments of its life, 8 of them or `KILL_MOMENTS`, and started again. Whatever moment it was, nothing
  * it acknowledged may be missing, and nothing may stand twice on the clinic's server.
  */
-const MOMENTS = 20
+const MOMENTS = Number(process.env.KILL_MOMENTS ?? 8)
 const SEED = 20_261_124
 
 const patients = readScenario().people.map(({ name, patient }) => ({ name, identifier: patient }))

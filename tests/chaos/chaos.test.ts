@@ -8,7 +8,7 @@ import { type ChaosOptions, runChaos } from './chaos-run.ts'
  *
  * `CHAOS_SEEDS=1,2,3 CHAOS_DELIVERIES=2000 CHAOS_KILLS=30` makes it as long as wanted.
  */
-const seeds = (process.env.CHAOS_SEEDS ?? '1,2').split(',').map(Number)
+const seeds = (process.env.CHAOS_SEEDS ?? '1').split(',').map(Number)
 const deliveries = Number(process.env.CHAOS_DELIVERIES ?? 200)
 const kills = Number(process.env.CHAOS_KILLS ?? 5)
 const MINUTES = 60_000

@@ -161,9 +161,10 @@ describe('readLookUp', () => {
     }
   })
 
-  it('does not take another resource for an answer', () => {
-    expect(readLookUp(heard(200, { resourceType: 'Observation' }), asked)).toEqual(unreliable)
-    expect(readLookUp(heard(200, outcome('invalid')), asked)).toEqual(unreliable)
+  it('does not take another resource for an answer, nor for a word that searches are not offered', () => {
+    const odd = { kind: 'not-now', problem: 'CLINIC_ANSWER_UNREADABLE' }
+    expect(readLookUp(heard(200, { resourceType: 'Observation' }), asked)).toEqual(odd)
+    expect(readLookUp(heard(200, outcome('invalid')), asked)).toEqual(odd)
   })
 
   it('never throws, and never finds anything, in a searchset of whatever JSON', () => {

@@ -17,7 +17,7 @@ export function readFailure(answer: FhirAnswer): ReadFailure {
   if (answer.kind === 'unsent') {
     return answer.stop === true ? { kind: 'stop', problem: answer.problem } : notNow(answer.problem, answer)
   }
-  const { status, body } = answer
+  const { status } = answer
   switch (status) {
     case 401:
       return { kind: 'stop', problem: 'CLINIC_LOGIN' }
@@ -34,10 +34,8 @@ export function readFailure(answer: FhirAnswer): ReadFailure {
     default:
       if (status >= 500) return notNow('CLINIC_FAILED', answer)
       if (status >= 400) return { kind: 'not-offered' }
-      // FHIR, but not what was asked for; anything else comes from something before the server.
-      return body.kind === 'not-fhir' || body.kind === 'empty' || status >= 300
-        ? notNow('CLINIC_ANSWER_UNREADABLE', answer)
-        : { kind: 'not-offered' }
+      // Not what was asked for, or from something before the server: one odd answer says nothing of what is offered.
+      return notNow('CLINIC_ANSWER_UNREADABLE', answer)
   }
 }
 
