@@ -7,12 +7,12 @@ import type { Ran, Run } from './run.ts'
  * The floor of delivering: bodies that are written already, posted over kept connections, each answer read to its end and
  * not looked at.
  *
- * Words: the file with one body a line.
+ * Words: the file with one body a line, and the address they are posted to.
  */
-const [, , file = ''] = process.argv
+const [, , file = '', baseUrl = ''] = process.argv
 const bodies = linesOf(readFileSync(file))
 
-await answerRuns<Run, Ran>(async ({ inFlight, entries, baseUrl }) => {
+await answerRuns<Run, Ran>(async ({ inFlight, entries }) => {
   const agent = new Agent({ keepAlive: true, maxSockets: inFlight, scheduling: 'lifo' })
   const cpu = process.cpuUsage()
   const start = performance.now()
@@ -21,7 +21,7 @@ await answerRuns<Run, Ran>(async ({ inFlight, entries, baseUrl }) => {
     for (;;) {
       const body = next < entries ? bodies[next++] : undefined
       if (body === undefined) return
-      await post(baseUrl, body, agent)
+      await post(body, agent)
     }
   }
   await Promise.all(Array.from({ length: inFlight }, postInTurn))
@@ -31,7 +31,7 @@ await answerRuns<Run, Ran>(async ({ inFlight, entries, baseUrl }) => {
   return { entries: Math.min(entries, bodies.length), seconds, cpuMs: (user + system) / 1000, commits: 0 }
 })
 
-function post(baseUrl: string, body: Buffer, agent: Agent): Promise<void> {
+function post(body: Buffer, agent: Agent): Promise<void> {
   return new Promise((resolve, reject) => {
     const headers = { 'content-type': 'application/fhir+json', 'content-length': body.length }
     const posted = request(baseUrl, { method: 'POST', agent, headers })

@@ -4,8 +4,8 @@ import { text } from 'node:stream/consumers'
 import type { Bundle, CapabilityStatement, OperationOutcome } from 'fhir/r4.js'
 
 /**
- * A clinic's FHIR server that keeps nothing: it parses what it is sent, and says that each resource of it was made. Under
- * `/after/20` it answers 20 ms later. Prints its address.
+ * A clinic's FHIR server that keeps nothing: it parses what it is sent, and says that each resource of it was made. Once
+ * `/answer-after/20` was asked for, it answers 20 ms later. Prints its address.
  */
 const STATEMENT: CapabilityStatement = {
   resourceType: 'CapabilityStatement',
@@ -34,12 +34,14 @@ const NOT_FOUND: OperationOutcome = {
 }
 
 let made = 0
+let delayMs = 0
 
 const server = createServer(async (request, response) => {
+  const [, delay] = /^\/answer-after\/(\d+)$/.exec(request.url ?? '') ?? []
+  if (delay !== undefined) delayMs = Number(delay)
   const [status, answer] = answerTo(request, await text(request))
-  const [, delay] = /^\/after\/(\d+)/.exec(request.url ?? '') ?? []
-  if (delay === undefined) send(response, status, answer)
-  else setTimeout(() => send(response, status, answer), Number(delay))
+  if (delayMs === 0) send(response, status, answer)
+  else setTimeout(() => send(response, status, answer), delayMs)
 })
 
 function answerTo({ method }: IncomingMessage, body: string): readonly [number, object] {

@@ -36,10 +36,10 @@ Worker.prototype.postMessage = function (message: unknown, ...rest: []) {
 
 const { ports, stop } = await openGateway(readSettings(settings, {}))
 
-await answerRuns<Run, Ran>(async ({ inFlight, entries, baseUrl, record }) => {
+await answerRuns<Run, Ran>(async ({ inFlight, entries, record }) => {
   const bodies: string[] = []
   const policy = { ...ports.policy, delivery: { ...ports.policy.delivery, inFlight } }
-  const at = { ...ports, policy, catalogue: catalogueAt(baseUrl) }
+  const at = { ...ports, policy }
   commits = 0
   const cpu = process.cpuUsage()
   const start = performance.now()
@@ -51,13 +51,6 @@ await answerRuns<Run, Ran>(async ({ inFlight, entries, baseUrl, record }) => {
   return { entries: settled, seconds, cpuMs: (user + system) / 1000, commits }
 })
 await stop()
-
-function catalogueAt(baseUrl: string): Ports['catalogue'] {
-  const destinations = [...ports.catalogue.destinations].map(
-    ([name, one]) => [name, one.kind === 'fhir' ? { ...one, baseUrl } : one] as const,
-  )
-  return { ...ports.catalogue, destinations: new Map(destinations) }
-}
 
 /** Answers like the server, but for keeping what it was sent. */
 function recorder(bodies: string[]): Ports['clinic'] {

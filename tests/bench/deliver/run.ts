@@ -3,7 +3,6 @@ export interface Run {
   readonly inFlight: number
   /** How many there are to do. */
   readonly entries: number
-  readonly baseUrl: string
   /** A file that the bodies are written to, one a line, in place of being sent. */
   readonly record?: string
 }

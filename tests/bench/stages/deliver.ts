@@ -58,24 +58,29 @@ async function measureKind(kind: string, store: string, sizes: Sizes, clinic: Se
   const record = `${store}.ndjson`
   const most = Math.max(...Object.values(sizes.entries))
   queueAgain(store, most)
-  await ours.run({ inFlight: 8, entries: most, baseUrl: clinic.url, record })
-  const floor = ownProcess('bare-posts.ts', [record])
+  await ours.run({ inFlight: 8, entries: most, record })
+  const floor = ownProcess('bare-posts.ts', [record, clinic.url])
   try {
     const measured: Measured[] = []
     for (const inFlight of IN_FLIGHT) {
-      const asked = { inFlight, entries: sizes.entries[inFlight], baseUrl: clinic.url }
+      const asked = { inFlight, entries: sizes.entries[inFlight] }
       measured.push(await besideFloor(`deliver ${kind}`, store, asked, floor, ours))
     }
+    await answerAfter(DELAY_MS, clinic)
     for (const inFlight of IN_FLIGHT) {
-      const baseUrl = `${clinic.url}/after/${DELAY_MS}`
-      const asked = { inFlight, entries: sizes.delayed[inFlight], baseUrl }
+      const asked = { inFlight, entries: sizes.delayed[inFlight] }
       measured.push(await besideDelay(`deliver ${kind}`, store, asked, ours))
     }
     return measured
   } finally {
+    await answerAfter(0, clinic)
     await ours.stop()
     await floor.stop()
   }
+}
+
+async function answerAfter(ms: number, { url }: Served): Promise<void> {
+  await (await fetch(`${url}/answer-after/${ms}`)).text()
 }
 
 async function besideFloor(
