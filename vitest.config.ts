@@ -5,7 +5,7 @@ export default defineConfig({
   test: {
     include: ['src/**/*.test.ts', 'tests/**/*.test.ts'],
     exclude: [...configDefaults.exclude, 'tests/bench/**'],
-    testTimeout: 30_000,
+    testTimeout: 60_000,
     hookTimeout: 60_000,
     pool: 'forks',
     // The default leaves a core to the editor of whoever watches; a run that is waited for can use them all.
