@@ -1,3 +1,4 @@
+import type { ResourcePlace } from '../../core/exchange/fhir-exchange.ts'
 import type { HeldResource } from '../../core/outbox/entry.ts'
 import type { Store } from '../ports.ts'
 
@@ -30,6 +31,20 @@ export class HeldLedger {
   add(held: HeldResource): void {
     this.#known.set(held.uuid, held)
     this.#gained.set(held.uuid, held)
+  }
+
+  /** The same for a resource of ours and where the server says it is, as far as it does. */
+  addAt(
+    { uuid, type }: Pick<HeldResource, 'uuid' | 'type'>,
+    place: Partial<ResourcePlace> | undefined,
+  ): void {
+    const { id, version } = place ?? {}
+    this.add({
+      uuid,
+      type,
+      ...(id === undefined ? {} : { id }),
+      ...(version === undefined ? {} : { version }),
+    })
   }
 
   /** Keeps at once what was learnt, for ways on which the server cannot be asked after a crash. */

@@ -49,10 +49,8 @@ export function keepMatches(
   matches: ReadonlyMap<string, Match>,
   by: Means,
 ): void {
-  for (const { uuid, type } of resources) {
-    const place = matches.get(uuid)?.place
-    if (place === undefined) continue
-    const { id, version } = place
-    by.ledger.add({ uuid, type, id, ...(version === undefined ? {} : { version }) })
+  for (const sent of resources) {
+    const place = matches.get(sent.uuid)?.place
+    if (place !== undefined) by.ledger.addAt(sent, place)
   }
 }

@@ -45,7 +45,7 @@ export async function updateResource(sent: SentResource, errand: Errand, by: Mea
       }
       case 'stale':
       case 'look':
-        by.ledger.add({ uuid: sent.uuid, type: sent.type, id: place.id })
+        by.ledger.addAt(sent, { id: place.id })
         continue
       case 'not-offered':
         return { kind: 'cannot-update', place }

@@ -158,14 +158,8 @@ class SingleWrites {
     return this.#create(replacement)
   }
 
-  async #held({ uuid, type }: SentResource, place: ResourcePlace | undefined): Promise<void> {
-    const { id, version } = place ?? {}
-    this.#by.ledger.add({
-      uuid,
-      type,
-      ...(id === undefined ? {} : { id }),
-      ...(version === undefined ? {} : { version }),
-    })
+  async #held(sent: SentResource, place: ResourcePlace | undefined): Promise<void> {
+    this.#by.ledger.addAt(sent, place)
     if (this.#way.keepsEachStep) await this.#by.ledger.keep()
   }
 

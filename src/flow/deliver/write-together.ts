@@ -76,10 +76,7 @@ export class TransactionWrites {
       const sent = resources[index]
       if (sent === undefined) continue
       if (!this.#outcomes.has(sent.uuid)) this.#outcomes.set(sent.uuid, what)
-      if (!isPart || place === undefined) continue
-      const { id, version } = place
-      const held = { uuid: sent.uuid, type: sent.type, id }
-      this.#by.ledger.add(version === undefined ? held : { ...held, version })
+      if (isPart && place !== undefined) this.#by.ledger.addAt(sent, place)
     }
     return undefined
   }
