@@ -1,4 +1,5 @@
 import type { Ports } from '../../flow/ports.ts'
+import type { Settings } from '../config/settings.ts'
 import type { OpenGateway } from './open-gateway.ts'
 import { loadSettings } from './settings-option.ts'
 
@@ -6,11 +7,12 @@ import { loadSettings } from './settings-option.ts'
 export async function onStore<T>(
   openGateway: OpenGateway,
   options: { readonly settings?: string },
-  act: (at: Ports) => Promise<T>,
+  act: (at: Ports, settings: Settings) => Promise<T>,
 ): Promise<T> {
-  const gateway = await openGateway(loadSettings(options.settings))
+  const settings = loadSettings(options.settings)
+  const gateway = await openGateway(settings)
   try {
-    return await act(gateway.ports)
+    return await act(gateway.ports, settings)
   } finally {
     await gateway.stop()
   }

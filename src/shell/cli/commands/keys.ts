@@ -2,7 +2,6 @@ import { type Command, Option } from 'commander'
 import { instantOf } from '../../../core/basics/instant.ts'
 import { issueText } from '../../../core/basics/issue.ts'
 import type { Result } from '../../../core/basics/result.ts'
-import type { Settings } from '../../config/settings.ts'
 import { KEY_SET_PATH } from '../../http/signing-keys-routes.ts'
 import { type KeyMaking, makeFirstKey, rotateKey } from '../../signing-keys/add-signing-key.ts'
 import {
@@ -15,6 +14,7 @@ import {
 } from '../../signing-keys/key-schedule.ts'
 import { readKeyFolder } from '../../signing-keys/read-key-folder.ts'
 import { EXIT, type ExitCode } from '../exit-codes.ts'
+import { onStore } from '../on-store.ts'
 import type { OpenGateway } from '../open-gateway.ts'
 import { loadSettings, settingsOption } from '../settings-option.ts'
 import { bad, quiet, strong, type Terminal, table } from '../terminal.ts'
@@ -95,19 +95,14 @@ async function algorithmsMeant(
 }
 
 /** Opens the store for the audit row; the service may have it open too. */
-async function withMaking<T>(
+function withMaking<T>(
   openGateway: OpenGateway,
   options: KeysOptions,
   act: (at: KeyMaking) => Promise<T>,
 ): Promise<T> {
-  const settings: Settings = loadSettings(options.settings)
-  const gateway = await openGateway(settings)
-  try {
-    const { store, clock } = gateway.ports
-    return await act({ folder: settings.signingKeysFolder, store, clock })
-  } finally {
-    await gateway.stop()
-  }
+  return onStore(openGateway, options, ({ store, clock }, { signingKeysFolder }) =>
+    act({ folder: signingKeysFolder, store, clock }),
+  )
 }
 
 function told(results: readonly Result<KeyTimes>[], options: KeysOptions, terminal: Terminal): ExitCode {

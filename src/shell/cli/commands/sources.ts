@@ -2,11 +2,11 @@ import { type Command, Option } from 'commander'
 import { issueText } from '../../../core/basics/issue.ts'
 import type { Result } from '../../../core/basics/result.ts'
 import type { Role } from '../../../core/registry/source.ts'
-import type { Ports } from '../../../flow/ports.ts'
 import { issueKey, registerSource } from '../../../flow/register-source.ts'
 import { EXIT, type ExitCode } from '../exit-codes.ts'
+import { onStore } from '../on-store.ts'
 import type { OpenGateway } from '../open-gateway.ts'
-import { loadSettings, settingsOption } from '../settings-option.ts'
+import { settingsOption } from '../settings-option.ts'
 import { bad, quiet, strong, type Terminal } from '../terminal.ts'
 
 interface StoreOptions {
@@ -60,19 +60,6 @@ export function addSources(
         ),
       )
     })
-}
-
-async function onStore<T>(
-  openGateway: OpenGateway,
-  options: StoreOptions,
-  act: (at: Ports) => Promise<Result<T>>,
-): Promise<Result<T>> {
-  const gateway = await openGateway(loadSettings(options.settings))
-  try {
-    return await act(gateway.ports)
-  } finally {
-    await gateway.stop()
-  }
 }
 
 function told<T>(
