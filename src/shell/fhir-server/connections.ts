@@ -2,7 +2,7 @@ import http, { type ClientRequest, type OutgoingHttpHeaders } from 'node:http'
 import https from 'node:https'
 import { urlToHttpOptions } from 'node:url'
 import type { FhirDestination } from '../../core/registry/destination.ts'
-import { secureContext } from './secure-context.ts'
+import { secureContext } from '../tls/secure-context.ts'
 
 /** The kept connections to one destination's server. */
 export interface Connections {

@@ -1,6 +1,7 @@
 import { connect as connectPlainly, isIP, type Socket } from 'node:net'
 import { connect as connectSecurely } from 'node:tls'
 import type { MessageDestination } from '../../core/registry/destination.ts'
+import { secureContext } from '../tls/secure-context.ts'
 
 /**
  * A connection to a receiver that is ready to be written to: over TLS where the destination has it, with our certificate
@@ -35,12 +36,8 @@ function begun({ host, port, tls }: MessageDestination): {
   if (tls === undefined) return { socket: connectPlainly(options), ready: 'connect' }
   const socket = connectSecurely({
     ...options,
-    minVersion: 'TLSv1.2',
+    secureContext: secureContext(tls),
     ...(isIP(host) === 0 ? { servername: host } : {}),
-    ...(tls.authorities === undefined ? {} : { ca: tls.authorities }),
-    ...(tls.certificate === undefined ? {} : { cert: tls.certificate }),
-    ...(tls.key === undefined ? {} : { key: tls.key }),
-    ...(tls.passphrase === undefined ? {} : { passphrase: tls.passphrase }),
   })
   return { socket, ready: 'secureConnect' }
 }
