@@ -56,7 +56,7 @@ export async function openGateway(settings: Settings): Promise<Gateway> {
   }
   await registerNew(settings.sources, ports)
 
-  const app = createApp(ports, settings)
+  const app = createApp(ports, settings, signingKeys)
   let door: Listening | undefined
   let schedule: Schedule | undefined
   let stopping: Promise<void> | undefined

@@ -38,7 +38,8 @@ beforeEach(async () => {
   folder = await mkdtemp(join(tmpdir(), 'smart-rotation-'))
   door = await openDoor()
   const settings = exampleSettings({ access: 'keys', signingKeysFolder: folder })
-  served = await listenHttp(createApp({ ...door.ports, clock: { now: Date.now } }, settings), settings)
+  const ports = { ...door.ports, clock: { now: Date.now } }
+  served = await listenHttp(createApp(ports, settings, signingKeysIn(folder, ports)), settings)
   clinic = await oauthClinic(
     (['ES384', 'RS384'] as const).map((algorithm) => ({
       clientId: `gateway-${algorithm}`,

@@ -6,6 +6,7 @@ import { attentionLimits } from '../../src/shell/config/attention-settings.ts'
 import { loadCatalogue } from '../../src/shell/config/load-catalogue.ts'
 import { createApp } from '../../src/shell/http/create-app.ts'
 import { listenHttp } from '../../src/shell/http/listen.ts'
+import { signingKeysIn } from '../../src/shell/signing-keys/signing-keys.ts'
 import { openSqliteStore } from '../../src/shell/store/open-sqlite-store.ts'
 import { exampleSettings, wantedAtOnce } from './example-settings.ts'
 import { type RecordedLog, recordedLog } from './recorded-log.ts'
@@ -57,7 +58,10 @@ export async function openDoor({
     },
   }
   await registerExamples(store)
-  const listening = await listenHttp(createApp(ports, settings), settings)
+  const listening = await listenHttp(
+    createApp(ports, settings, signingKeysIn(settings.signingKeysFolder, ports)),
+    settings,
+  )
   return {
     url: listening.url,
     ports,

@@ -1,7 +1,7 @@
 import express from 'express'
 import type { Ports } from '../../flow/ports.ts'
 import type { Settings } from '../config/settings.ts'
-import { signingKeysIn } from '../signing-keys/signing-keys.ts'
+import type { SigningKeys } from '../signing-keys/signing-keys.ts'
 import { createAccess } from './access.ts'
 import { addAuditRoutes } from './audit-routes.ts'
 import { addAveragesRoutes } from './averages-routes.ts'
@@ -32,7 +32,7 @@ import { addSourcesRoutes } from './sources-routes.ts'
  *
  * There is no access log: a line for each request costs more than receiving it, and counts are at `/metrics`.
  */
-export function createApp(at: Ports, settings: Settings): express.Express {
+export function createApp(at: Ports, settings: Settings, signingKeys: SigningKeys): express.Express {
   const door: Door = {
     ports: at,
     settings,
@@ -64,7 +64,7 @@ export function createApp(at: Ports, settings: Settings): express.Express {
   addFhirRoutes(app, door)
   addConformanceRoutes(app, door)
   addServiceRoutes(app, door)
-  addSigningKeysRoutes(app, signingKeysIn(settings.signingKeysFolder, at))
+  addSigningKeysRoutes(app, signingKeys)
 
   app.use(() => {
     throw refusedRequest(404, 'NOT_FOUND', 'path', 'a path listed in /openapi.json', 'Check the path.')
