@@ -92,6 +92,38 @@ const limits = z.strictObject({
   requestSeconds: z.int().min(1).max(86_400).default(600),
 })
 
+type Delivery = z.output<typeof delivery>
+
+/** What must hold between the times of a delivery. */
+const DELIVERY_RULES: readonly {
+  readonly key: keyof Delivery
+  readonly holds: (written: Delivery) => boolean
+  readonly message: string
+}[] = [
+  {
+    key: 'longestRetryMs',
+    holds: ({ firstRetryMs, longestRetryMs }) => longestRetryMs >= firstRetryMs,
+    message: 'at least delivery.firstRetryMs',
+  },
+  {
+    key: 'leaseMs',
+    holds: ({ leaseMs, timeoutMs }) => leaseMs >= 4 * timeoutMs,
+    message:
+      'at least four times delivery.timeoutMs: a claim is prolonged at half of it, and one request may take two time-outs',
+  },
+  {
+    key: 'leaseMs',
+    holds: ({ leaseMs, quietMs }) => leaseMs >= 2 * quietMs,
+    message:
+      'at least twice delivery.quietMs, so that what a process asked for before it died is left alone as long',
+  },
+  {
+    key: 'connectTimeoutMs',
+    holds: ({ connectTimeoutMs, timeoutMs }) => connectTimeoutMs <= timeoutMs,
+    message: 'at most delivery.timeoutMs, of which it is a part',
+  },
+]
+
 export const settingsDocument = z
   .strictObject({
     $schema: z.string().optional(),
@@ -121,41 +153,10 @@ export const settingsDocument = z
       .prefault({}),
   })
   .check((context) => {
-    const { firstRetryMs, longestRetryMs, timeoutMs, connectTimeoutMs, leaseMs, quietMs } =
-      context.value.delivery
-    if (longestRetryMs < firstRetryMs) {
-      context.issues.push({
-        code: 'custom',
-        input: longestRetryMs,
-        path: ['delivery', 'longestRetryMs'],
-        message: 'at least delivery.firstRetryMs',
-      })
-    }
-    if (leaseMs < 4 * timeoutMs) {
-      context.issues.push({
-        code: 'custom',
-        input: leaseMs,
-        path: ['delivery', 'leaseMs'],
-        message:
-          'at least four times delivery.timeoutMs: a claim is prolonged at half of it, and one request may take two time-outs',
-      })
-    }
-    if (leaseMs < 2 * quietMs) {
-      context.issues.push({
-        code: 'custom',
-        input: leaseMs,
-        path: ['delivery', 'leaseMs'],
-        message:
-          'at least twice delivery.quietMs, so that what a process asked for before it died is left alone as long',
-      })
-    }
-    if (connectTimeoutMs > timeoutMs) {
-      context.issues.push({
-        code: 'custom',
-        input: connectTimeoutMs,
-        path: ['delivery', 'connectTimeoutMs'],
-        message: 'at most delivery.timeoutMs, of which it is a part',
-      })
+    const written = context.value.delivery
+    for (const { key, holds, message } of DELIVERY_RULES) {
+      if (holds(written)) continue
+      context.issues.push({ code: 'custom', input: written[key], path: ['delivery', key], message })
     }
     for (const key of ['sources', 'destinations'] as const) {
       const names = context.value[key].map((one) => one.name)
