@@ -8,7 +8,7 @@
  */
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
-import { isJsonObject, type JsonObject } from '../../src/core/validation/json-object.ts'
+import { isJsonObject, type JsonObject } from '../../src/core/basics/json-object.ts'
 import { validateResource } from '../../src/core/validation/validate-resource.ts'
 import { PublishedJudge, publishedInvariants } from '../support/published-invariants.ts'
 import { resourceOf } from '../support/random-resources.ts'

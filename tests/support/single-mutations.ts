@@ -1,4 +1,4 @@
-import { isJsonObject } from '../../src/core/validation/json-object.ts'
+import { isJsonObject } from '../../src/core/basics/json-object.ts'
 
 /** A generator of numbers from 0 up to below 1, the same for the same seed. */
 export function seeded(seed: number): () => number {

@@ -1,5 +1,5 @@
+import { isJsonObject } from '../basics/json-object.ts'
 import { RESOURCE_TYPES } from '../validation/elements/element-tokens.ts'
-import { isJsonObject } from '../validation/json-object.ts'
 import { LIMITS } from '../validation/limits.ts'
 
 /** Stands for the type of what is no R4 resource: its name could be anything. */

@@ -1,4 +1,4 @@
-import { isJsonObject, type JsonObject, objectsOf } from './json-object.ts'
+import { isJsonObject, type JsonObject, objectsOf } from '../basics/json-object.ts'
 
 /** What a FHIR server says it can do, as far as it matters here. `undefined` where its statement says nothing. */
 export interface ServerAbilities {

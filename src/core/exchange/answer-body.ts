@@ -1,5 +1,6 @@
+import { isJsonObject, type JsonObject, objectsOf } from '../basics/json-object.ts'
+import { itemsOf, parsedJson } from './any-json.ts'
 import { readEntityTag } from './entity-tag.ts'
-import { isJsonObject, itemsOf, type JsonObject, objectsOf, parsedJson } from './json-object.ts'
 import { placeOf } from './location.ts'
 import type { ResourcePlace } from './resource-place.ts'
 

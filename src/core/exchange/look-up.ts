@@ -1,7 +1,7 @@
 import type { ErrorCode } from '../basics/error-codes.ts'
+import { isJsonObject, objectsOf } from '../basics/json-object.ts'
 import type { AnswerBody, AnsweredResource } from './answer-body.ts'
 import type { FhirAnswer, FhirRequest, ResourcePlace } from './fhir-exchange.ts'
-import { isJsonObject, objectsOf } from './json-object.ts'
 import { ownPlaceOf } from './location.ts'
 import { readFailure } from './read-failure.ts'
 import type { SearchKey, SentResource } from './sent-resource.ts'

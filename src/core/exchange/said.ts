@@ -1,5 +1,6 @@
+import { isJsonObject, type JsonObject, objectsOf } from '../basics/json-object.ts'
 import { type ClinicSaid, SAID_CHARACTERS } from '../outbox/entry.ts'
-import { isJsonObject, type JsonObject, objectsOf, parsedJson } from './json-object.ts'
+import { parsedJson } from './any-json.ts'
 
 /** Characters kept of what is no FHIR. */
 const FIRST_CHARACTERS = 200

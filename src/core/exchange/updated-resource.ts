@@ -1,5 +1,5 @@
+import { isJsonObject, type JsonObject, objectsOf } from '../basics/json-object.ts'
 import type { ResourcePlace } from './fhir-exchange.ts'
-import { isJsonObject, type JsonObject, objectsOf } from './json-object.ts'
 import { ownPlaceOf } from './location.ts'
 import type { SentResource } from './sent-resource.ts'
 

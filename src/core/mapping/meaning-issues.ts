@@ -1,4 +1,5 @@
 import type { Issue } from '../basics/issue.ts'
+import { isJsonObject, type JsonObject } from '../basics/json-object.ts'
 import type { PressureUnit } from '../basics/pressure.ts'
 import { contradictsSupport } from './arm-support.ts'
 import { diastolicFault, type PressureFault, pressureFault, SYSTOLIC_MMHG } from './hard-limits.ts'
@@ -14,27 +15,21 @@ import { readTakenAt, type TakenAtProblem } from './taken-at.ts'
  * @param zone IANA zone of the subject; absent when not enrolled.
  */
 export function* meaningIssues(record: unknown, zone: string | undefined): Generator<Issue> {
-  if (!isObject(record)) return
+  if (!isJsonObject(record)) return
   yield* timeIssues(record.takenAt, ['takenAt'], zone)
   const unit = record.unit === 'mmHg' || record.unit === 'kPa' ? record.unit : undefined
-  const heard = isObject(record.device) && record.device.kind === 'upper-arm-manual'
+  const heard = isJsonObject(record.device) && record.device.kind === 'upper-arm-manual'
   const readings: readonly unknown[] = Array.isArray(record.readings) ? record.readings : []
   for (const [index, reading] of readings.entries()) {
-    if (!isObject(reading)) continue
+    if (!isJsonObject(reading)) continue
     const path = ['readings', index]
     yield* timeIssues(reading.takenAt, [...path, 'takenAt'], zone)
     yield* pressureIssues(reading, path, unit, heard)
   }
   yield* recordingIssues(record, readings.length, zone)
-  if (!isObject(record.conditions)) return
+  if (!isJsonObject(record.conditions)) return
   yield* cuffRangeIssues(record.conditions.cuffFor)
   yield* armIssues(record.conditions)
-}
-
-type Loose = Readonly<Record<string, unknown>>
-
-function isObject(value: unknown): value is Loose {
-  return typeof value === 'object' && value !== null && !Array.isArray(value)
 }
 
 function isNumber(value: unknown): value is number {
@@ -42,7 +37,7 @@ function isNumber(value: unknown): value is number {
 }
 
 function* pressureIssues(
-  { systolic, diastolic }: Loose,
+  { systolic, diastolic }: JsonObject,
   path: InputPath,
   unit: PressureUnit | undefined,
   heard: boolean,
@@ -109,13 +104,13 @@ function timeIssue(problem: TakenAtProblem, path: InputPath): Issue {
 }
 
 function* cuffRangeIssues(cuffFor: unknown): Generator<Issue> {
-  if (!isObject(cuffFor)) return
+  if (!isJsonObject(cuffFor)) return
   const { minCm, maxCm } = cuffFor
   if (typeof minCm !== 'number' || typeof maxCm !== 'number' || minCm < maxCm) return
   yield recordIssue('OUT_OF_RANGE', ['conditions', 'cuffFor'], 'Copy the range from the cuff’s label.')
 }
 
-function* armIssues({ armSupported, armRest }: Loose): Generator<Issue> {
+function* armIssues({ armSupported, armRest }: JsonObject): Generator<Issue> {
   if (!contradictsSupport(armSupported, armRest)) return
   const expected = 'an answer that agrees with `armSupported`'
   const remedy = 'Leave out whichever of the two was not asked.'
@@ -124,7 +119,7 @@ function* armIssues({ armSupported, armRest }: Loose): Generator<Issue> {
 
 const FOR_RECORDINGS = ['attempts', 'sleep'] as const
 
-function* recordingIssues(record: Loose, readings: number, zone: string | undefined): Generator<Issue> {
+function* recordingIssues(record: JsonObject, readings: number, zone: string | undefined): Generator<Issue> {
   const { setting, attempts, sleep } = record
   // Without a setting, or with one of the wrong type, what it should have been is told by the schema.
   if (typeof setting === 'string' && setting !== 'ambulatory') {
@@ -139,7 +134,7 @@ function* recordingIssues(record: Loose, readings: number, zone: string | undefi
     const remedy = 'Count every inflation, those that gave a reading included.'
     yield recordIssue('OUT_OF_RANGE', ['attempts'], remedy, 'at least as many attempts as readings')
   }
-  if (!isObject(sleep)) return
+  if (!isJsonObject(sleep)) return
   yield* timeIssues(sleep.from, ['sleep', 'from'], zone)
   yield* timeIssues(sleep.to, ['sleep', 'to'], zone)
   if (momentOf(sleep.from, zone) >= momentOf(sleep.to, zone)) {

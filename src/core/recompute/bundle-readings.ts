@@ -1,5 +1,5 @@
+import type { JsonObject } from '../basics/json-object.ts'
 import { LOINC, SYSTEM } from '../fhir/codes.ts'
-import type { JsonObject } from '../validation/json-object.ts'
 import type { BundleScope } from './bundle-scope.ts'
 import { hasCode } from './codings.ts'
 import { type Found, foundIn } from './found.ts'

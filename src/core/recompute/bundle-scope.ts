@@ -1,4 +1,4 @@
-import { isJsonObject, type JsonObject, objectsOf } from '../validation/json-object.ts'
+import { isJsonObject, type JsonObject, objectsOf } from '../basics/json-object.ts'
 import { type Found, foundIn } from './found.ts'
 
 /**

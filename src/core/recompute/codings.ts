@@ -1,4 +1,4 @@
-import { isJsonObject, objectsOf } from '../validation/json-object.ts'
+import { isJsonObject, objectsOf } from '../basics/json-object.ts'
 
 /** Whether a CodeableConcept holds a code of a system. */
 export function hasCode(concept: unknown, system: string, code: string): boolean {

@@ -1,5 +1,5 @@
 import type { Extension } from 'fhir/r4.js'
-import { isJsonObject, type JsonObject } from '../validation/json-object.ts'
+import { isJsonObject, type JsonObject } from '../basics/json-object.ts'
 import { decimalsOf } from './figure-text.ts'
 import { type Found, foundIn } from './found.ts'
 import type { AverageDifference } from './recomputed-average.ts'

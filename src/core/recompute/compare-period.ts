@@ -1,7 +1,7 @@
 import { readInstant } from '../basics/instant.ts'
+import { isJsonObject } from '../basics/json-object.ts'
 import { addDays, startOfDay } from '../basics/local-day.ts'
 import { instantInZone } from '../fhir/instant-in-zone.ts'
-import { isJsonObject } from '../validation/json-object.ts'
 import type { TimedReading } from './bundle-readings.ts'
 import { type Found, textOf } from './found.ts'
 import type { OwnStatements } from './own-statements.ts'

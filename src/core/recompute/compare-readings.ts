@@ -1,7 +1,7 @@
+import type { JsonObject } from '../basics/json-object.ts'
 import { leftOutText } from '../clinical/averaging/left-out-text.ts'
 import type { PeriodAverage, PlacedReading } from '../clinical/averaging/period-average.ts'
 import type { Reading } from '../clinical/session.ts'
-import type { JsonObject } from '../validation/json-object.ts'
 import type { TimedReading } from './bundle-readings.ts'
 import { readingText } from './figure-text.ts'
 import type { Found } from './found.ts'

@@ -1,5 +1,5 @@
+import { isJsonObject } from '../basics/json-object.ts'
 import { LOINC, SYSTEM } from '../fhir/codes.ts'
-import { isJsonObject } from '../validation/json-object.ts'
 import { LIMITS } from '../validation/limits.ts'
 import { BundleScope } from './bundle-scope.ts'
 import { codesOf } from './codings.ts'

@@ -1,4 +1,4 @@
-import { isJsonObject, type JsonObject } from '../validation/json-object.ts'
+import { isJsonObject, type JsonObject } from '../basics/json-object.ts'
 
 /** An element or a resource with its FHIRPath. */
 export interface Found {

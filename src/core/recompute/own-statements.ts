@@ -1,7 +1,7 @@
 import { isCalendarDayText } from '../basics/instant.ts'
+import { isJsonObject, type JsonObject, objectsOf } from '../basics/json-object.ts'
 import { daysBetween, type LocalDay } from '../basics/local-day.ts'
 import type { Arm } from '../clinical/session.ts'
-import { isJsonObject, type JsonObject, objectsOf } from '../validation/json-object.ts'
 import type { FoundAverage } from './find-averages.ts'
 import { type Found, foundIn } from './found.ts'
 import type { ReadingLink } from './stated-average.ts'

@@ -1,5 +1,5 @@
+import { isJsonObject, type JsonObject, objectsOf } from '../basics/json-object.ts'
 import { LOINC, SYSTEM } from '../fhir/codes.ts'
-import { isJsonObject, type JsonObject, objectsOf } from '../validation/json-object.ts'
 import type { BundleScope } from './bundle-scope.ts'
 import { hasCode } from './codings.ts'
 import { type Found, urlEndsWith } from './found.ts'

@@ -1,6 +1,6 @@
+import { isJsonObject, type JsonObject, objectsOf } from '../basics/json-object.ts'
 import type { Pressure } from '../basics/pressure.ts'
 import { LOINC, SNOMED, SYSTEM } from '../fhir/codes.ts'
-import { isJsonObject, type JsonObject, objectsOf } from '../validation/json-object.ts'
 import { hasCode } from './codings.ts'
 import type { AverageKind, FoundAverage } from './find-averages.ts'
 import { type Found, foundIn, urlEndsWith } from './found.ts'

@@ -1,6 +1,6 @@
+import { isJsonObject, objectsOf } from '../basics/json-object.ts'
 import type { Arm, Site } from '../clinical/session.ts'
 import { SNOMED, SYSTEM } from '../fhir/codes.ts'
-import { isJsonObject, objectsOf } from '../validation/json-object.ts'
 import { codesOf } from './codings.ts'
 
 /** Where a cuff was, as far as it is said. */

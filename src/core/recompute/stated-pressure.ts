@@ -1,7 +1,7 @@
 import { exactMean, rounded } from '../basics/exact-mean.ts'
+import { isJsonObject, type JsonObject, objectsOf } from '../basics/json-object.ts'
 import { FINEST_STEP, MICROPASCALS_PER_MMHG, microPascals, type Pressure } from '../basics/pressure.ts'
 import { UCUM } from '../fhir/codes.ts'
-import { isJsonObject, type JsonObject, objectsOf } from '../validation/json-object.ts'
 import { urlEndsWith } from './found.ts'
 
 /** A pressure, null where there is none, or why it cannot be read as one: a clause. */

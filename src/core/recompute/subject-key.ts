@@ -1,4 +1,4 @@
-import { isJsonObject } from '../validation/json-object.ts'
+import { isJsonObject } from '../basics/json-object.ts'
 import type { BundleScope } from './bundle-scope.ts'
 import type { Found } from './found.ts'
 

@@ -1,5 +1,5 @@
+import { isJsonObject, objectsOf } from '../basics/json-object.ts'
 import { OWN_EXTENSIONS } from '../fhir/own-urls.ts'
-import { isJsonObject, objectsOf } from '../validation/json-object.ts'
 import { decimalsOf } from './figure-text.ts'
 import type { OwnStatements } from './own-statements.ts'
 import type { StatedMean } from './stated-average.ts'

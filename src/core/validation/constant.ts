@@ -1,4 +1,4 @@
-import { isJsonObject } from './json-object.ts'
+import { isJsonObject } from '../basics/json-object.ts'
 
 /**
  * Whether what is true of a value by itself stays true: nothing in it can change, and nothing in it refers into

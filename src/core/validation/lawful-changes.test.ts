@@ -13,9 +13,9 @@ import {
   validReading,
   validTransaction,
 } from '../../../tests/support/valid-resources.ts'
+import { isJsonObject } from '../basics/json-object.ts'
 import { RESOURCE_TYPES, readTokens } from './elements/element-tokens.ts'
 import { R4_TYPES } from './elements/elements-layer.ts'
-import { isJsonObject } from './json-object.ts'
 import { validateResource } from './validate-resource.ts'
 
 const VALID = [

@@ -1,5 +1,5 @@
 import type { Issue } from '../basics/issue.ts'
-import type { JsonObject } from './json-object.ts'
+import type { JsonObject } from '../basics/json-object.ts'
 import type { ValidationOptions } from './validation-options.ts'
 
 /** A resource of an R4 type. Everything below its type is still to be judged. */

@@ -1,7 +1,7 @@
 import { createRequire } from 'node:module'
 import type fhirpath from 'fhirpath'
 import type { Model } from 'fhirpath'
-import type { JsonObject } from '../../core/validation/json-object.ts'
+import type { JsonObject } from '../../core/basics/json-object.ts'
 import type { ConstraintEvaluator } from '../../core/validation/profiles/constraint-evaluator.ts'
 
 /**

@@ -1,3 +1,4 @@
+import { isJsonObject } from '../../core/basics/json-object.ts'
 import { MARK } from '../../core/clinical/averaging/reading-columns.ts'
 import { readTakenAt } from '../../core/mapping/taken-at.ts'
 
@@ -46,13 +47,13 @@ export function placedSitting(
   withdrawn = false,
 ): PlacedSitting {
   const parsed: unknown = JSON.parse(raw)
-  const record = isObject(parsed) ? parsed : {}
+  const record = isJsonObject(parsed) ? parsed : {}
   const unit = record.unit === 'kPa' ? 'kPa' : 'mmHg'
   const said = Array.isArray(record.readings) ? record.readings : []
   let firstMs = Number.POSITIVE_INFINITY
   let lastMs = Number.NEGATIVE_INFINITY
   const readings = said.map((reading: unknown) => {
-    const steps = readingSteps(isObject(reading) ? reading : {}, takenMs, zone, unit)
+    const steps = readingSteps(isJsonObject(reading) ? reading : {}, takenMs, zone, unit)
     firstMs = Math.min(firstMs, steps.takenMs)
     lastMs = Math.max(lastMs, steps.takenMs)
     return steps
@@ -82,7 +83,7 @@ function readingSteps(
     systolic: stepsOf(said.systolic, stepsPerUnit),
     diastolic: stepsOf(said.diastolic, stepsPerUnit),
     pulse: stepsOf(said.pulse, 1),
-    irregular: isObject(said.monitorSays) && said.monitorSays.irregularPulse === true,
+    irregular: isJsonObject(said.monitorSays) && said.monitorSays.irregularPulse === true,
   }
 }
 
@@ -109,8 +110,4 @@ function timeOf(text: unknown, zone: string | null): number | undefined {
   if (typeof text !== 'string') return undefined
   const taken = readTakenAt(text, zone ?? undefined)
   return typeof taken === 'string' ? undefined : taken.epochMs
-}
-
-function isObject(value: unknown): value is Record<string, unknown> {
-  return typeof value === 'object' && value !== null && !Array.isArray(value)
 }

@@ -1,6 +1,6 @@
+import { isJsonObject, objectsOf } from '../../basics/json-object.ts'
 import type { ElementRule } from '../elements/element-rule.ts'
 import { ELEMENT_TABLE } from '../elements/element-table.generated.js'
-import { isJsonObject, objectsOf } from '../json-object.ts'
 import { EXTENSIBLE_BINDINGS } from './published-codes.generated.js'
 import { PUBLISHED_VALUE_SETS } from './value-sets.ts'
 

@@ -1,4 +1,4 @@
-import { isJsonObject, type JsonObject, objectsOf } from '../json-object.ts'
+import { isJsonObject, type JsonObject, objectsOf } from '../../basics/json-object.ts'
 
 /** The codes of one code system, each with the codes directly above it. */
 export interface CodeSystemContent {

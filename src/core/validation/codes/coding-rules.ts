@@ -1,6 +1,6 @@
+import type { JsonObject } from '../../basics/json-object.ts'
 import type { ElementRule } from '../elements/element-rule.ts'
 import { isUri } from '../elements/texts.ts'
-import type { JsonObject } from '../json-object.ts'
 import { isAbsoluteUri } from './absolute-uri.ts'
 import { bindingRules } from './binding-rules.ts'
 import { hasLoincCheckDigit, hasVerhoeffCheckDigit, isConceptId } from './check-digits.ts'

@@ -1,4 +1,4 @@
-import { isJsonObject, type JsonObject, objectsOf } from '../json-object.ts'
+import { isJsonObject, type JsonObject, objectsOf } from '../../basics/json-object.ts'
 import { type CodeSystemContent, hasCode, isBelowOrSame } from './code-system-content.ts'
 import { inAll, inAny, inOneNotOther, type Membership, NOBODY, ofSystem, UNKNOWN } from './membership.ts'
 

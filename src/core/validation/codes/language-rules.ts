@@ -1,7 +1,7 @@
+import { isJsonObject, objectsOf } from '../../basics/json-object.ts'
 import type { ElementRule } from '../elements/element-rule.ts'
 import { RESOURCE_TYPES } from '../elements/element-tokens.ts'
 import { isCode } from '../elements/texts.ts'
-import { isJsonObject, objectsOf } from '../json-object.ts'
 import { LANGUAGES } from './code-systems.ts'
 import { isLanguageTag } from './language-tags.ts'
 

@@ -1,5 +1,5 @@
+import type { JsonObject } from '../../basics/json-object.ts'
 import type { ElementRule } from '../elements/element-rule.ts'
-import type { JsonObject } from '../json-object.ts'
 import { UCUM } from './code-systems.ts'
 import { type UcumVerdict, ucumVerdict } from './ucum-verdict.ts'
 

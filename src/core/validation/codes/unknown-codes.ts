@@ -1,4 +1,4 @@
-import type { JsonObject } from '../json-object.ts'
+import type { JsonObject } from '../../basics/json-object.ts'
 import { OBSERVATION_CATEGORY, OBSERVATION_INTERPRETATION, PARTICIPANT_TYPE } from './code-systems.ts'
 import { PUBLISHED_VALUE_SETS } from './value-sets.ts'
 

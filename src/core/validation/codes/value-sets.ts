@@ -1,4 +1,4 @@
-import { isJsonObject } from '../json-object.ts'
+import { isJsonObject } from '../../basics/json-object.ts'
 import { type CodeSystemContent, codeSystemsAmong } from './code-system-content.ts'
 import { composition, type Known } from './composition.ts'
 import { inAny, type Membership, ofSystem, UNKNOWN } from './membership.ts'

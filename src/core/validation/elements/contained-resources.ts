@@ -1,4 +1,4 @@
-import { type JsonObject, objectsOf } from '../json-object.ts'
+import { type JsonObject, objectsOf } from '../../basics/json-object.ts'
 
 /**
  * What a resource contains, by id: read when first asked for, so that most resources pay nothing and many references

@@ -1,6 +1,6 @@
 import type { ErrorCode } from '../../basics/error-codes.ts'
 import type { Issue, IssueType } from '../../basics/issue.ts'
-import type { JsonObject } from '../json-object.ts'
+import type { JsonObject } from '../../basics/json-object.ts'
 import type { ElementRule } from './element-rule.ts'
 import type { ElementOf } from './element-types.ts'
 

@@ -1,6 +1,6 @@
 import type { ErrorCode } from '../../basics/error-codes.ts'
 import type { IssueType } from '../../basics/issue.ts'
-import type { JsonObject } from '../json-object.ts'
+import type { JsonObject } from '../../basics/json-object.ts'
 import type { ContainedResources } from './contained-resources.ts'
 
 /** Something that must hold for every element of one type, wherever it stands. */

@@ -1,6 +1,7 @@
 import type { ErrorCode } from '../../basics/error-codes.ts'
 import type { Issue } from '../../basics/issue.ts'
-import { exists, isJsonObject, type JsonObject } from '../json-object.ts'
+import { isJsonObject, type JsonObject } from '../../basics/json-object.ts'
+import { exists } from '../exists.ts'
 import type { InnerResource, MetExtension, Resource } from '../layer.ts'
 import { LIMITS } from '../limits.ts'
 import { placeText } from '../place-text.ts'

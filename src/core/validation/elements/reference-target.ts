@@ -1,5 +1,5 @@
 import type { Issue } from '../../basics/issue.ts'
-import type { JsonObject } from '../json-object.ts'
+import type { JsonObject } from '../../basics/json-object.ts'
 import { R4_BASE } from '../r4-base.ts'
 import type { ContainedResources } from './contained-resources.ts'
 import { RESOURCE_TYPES } from './element-tokens.ts'

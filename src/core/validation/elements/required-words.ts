@@ -1,5 +1,5 @@
 import type { Issue } from '../../basics/issue.ts'
-import { type JsonObject, objectsOf } from '../json-object.ts'
+import { type JsonObject, objectsOf } from '../../basics/json-object.ts'
 import { REQUIRED_WORDS } from './element-table.generated.js'
 
 /** The concepts of a value set with codes of one system. */

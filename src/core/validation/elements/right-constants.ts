@@ -1,5 +1,5 @@
+import type { JsonObject } from '../../basics/json-object.ts'
 import { standsAlone } from '../constant.ts'
-import type { JsonObject } from '../json-object.ts'
 
 /**
  * Values found right once that can never change, so need no second look: the constants that every resource we write

@@ -1,4 +1,4 @@
-import { exists } from '../json-object.ts'
+import { exists } from '../exists.ts'
 import { invariant } from './invariant.ts'
 import { hasPrimitive } from './presence.ts'
 

@@ -1,4 +1,5 @@
-import { exists, isJsonObject, type JsonObject, objectsOf } from '../json-object.ts'
+import { isJsonObject, type JsonObject, objectsOf } from '../../basics/json-object.ts'
+import { exists } from '../exists.ts'
 import type { ResourceInvariant } from './invariant.ts'
 import { hasPrimitive } from './presence.ts'
 

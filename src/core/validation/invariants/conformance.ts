@@ -1,5 +1,6 @@
+import { isJsonObject, type JsonObject, objectsOf } from '../../basics/json-object.ts'
 import type { ElementRule } from '../elements/element-rule.ts'
-import { exists, isJsonObject, type JsonObject, objectsOf } from '../json-object.ts'
+import { exists } from '../exists.ts'
 import { invariant, type ResourceInvariant } from './invariant.ts'
 import { hasPrimitive } from './presence.ts'
 import { repeatedTexts } from './repeated-texts.ts'

@@ -1,5 +1,6 @@
+import { type JsonObject, objectsOf } from '../../basics/json-object.ts'
 import type { ElementRule } from '../elements/element-rule.ts'
-import { exists, type JsonObject, objectsOf } from '../json-object.ts'
+import { exists } from '../exists.ts'
 import { invariant } from './invariant.ts'
 import { hasChoice, hasPrimitive } from './presence.ts'
 import { repeatedTexts } from './repeated-texts.ts'

@@ -1,6 +1,6 @@
 import type { Issue } from '../../basics/issue.ts'
+import type { JsonObject } from '../../basics/json-object.ts'
 import type { ElementRule } from '../elements/element-rule.ts'
-import type { JsonObject } from '../json-object.ts'
 
 /** An R4 invariant of a data type or of a part of a resource: it is asked of every such element. */
 export function invariant(

@@ -1,5 +1,5 @@
+import { isJsonObject, type JsonObject } from '../../basics/json-object.ts'
 import { type ComplexType, ComplexTypes } from '../elements/element-types.ts'
-import { isJsonObject, type JsonObject } from '../json-object.ts'
 
 const TYPES = new ComplexTypes([])
 

@@ -1,4 +1,5 @@
-import { exists, type JsonObject } from '../json-object.ts'
+import type { JsonObject } from '../../basics/json-object.ts'
+import { exists } from '../exists.ts'
 
 /** Whether a primitive element is there: by its value, or by the extensions that stand for it. */
 export function hasPrimitive(element: JsonObject, name: string): boolean {

@@ -1,5 +1,5 @@
+import { isJsonObject, type JsonObject } from '../../basics/json-object.ts'
 import { UCUM } from '../codes/code-systems.ts'
-import { isJsonObject, type JsonObject } from '../json-object.ts'
 import { compareMoments } from './compare-moments.ts'
 import { invariant } from './invariant.ts'
 import { hasPrimitive } from './presence.ts'

@@ -1,5 +1,6 @@
+import { isJsonObject, type JsonObject, objectsOf } from '../../basics/json-object.ts'
 import type { ElementRule } from '../elements/element-rule.ts'
-import { exists, isJsonObject, type JsonObject, objectsOf } from '../json-object.ts'
+import { exists } from '../exists.ts'
 import { nameRule } from './conformance.ts'
 import { invariant, type ResourceInvariant } from './invariant.ts'
 import { hasChoice, hasPrimitive } from './presence.ts'

@@ -1,4 +1,5 @@
-import { exists, type JsonObject } from '../json-object.ts'
+import type { JsonObject } from '../../basics/json-object.ts'
+import { exists } from '../exists.ts'
 import { invariant } from './invariant.ts'
 import { hasChoice, hasPrimitive } from './presence.ts'
 

@@ -1,6 +1,6 @@
+import { isJsonObject, type JsonObject } from '../../basics/json-object.ts'
 import { PROFILE } from '../../fhir/codes.ts'
 import { LOINC } from '../codes/code-systems.ts'
-import { isJsonObject, type JsonObject } from '../json-object.ts'
 import type { ProfilePlan } from './profile-plan.ts'
 import type { ProfileSet } from './profile-set.ts'
 import { withoutVersion } from './structure-definition.ts'

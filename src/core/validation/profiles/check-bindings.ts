@@ -1,5 +1,5 @@
+import { isJsonObject, objectsOf } from '../../basics/json-object.ts'
 import { LOINC } from '../codes/code-systems.ts'
-import { isJsonObject, objectsOf } from '../json-object.ts'
 import type { Binding, ElementRules } from './element-rules.ts'
 import { finding, softened } from './finding.ts'
 import type { Judging } from './judging.ts'

@@ -1,4 +1,4 @@
-import { isJsonObject, type JsonObject } from '../json-object.ts'
+import { isJsonObject, type JsonObject } from '../../basics/json-object.ts'
 import type { ElementRules } from './element-rules.ts'
 import { finding } from './finding.ts'
 import type { Judging } from './judging.ts'

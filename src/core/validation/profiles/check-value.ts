@@ -1,5 +1,5 @@
+import { isJsonObject } from '../../basics/json-object.ts'
 import { compareMoments } from '../invariants/compare-moments.ts'
-import { isJsonObject } from '../json-object.ts'
 import { checkBindings } from './check-bindings.ts'
 import { checkConstraints } from './check-constraints.ts'
 import { checkTarget } from './check-target.ts'

@@ -1,5 +1,5 @@
 import type { Issue } from '../../basics/issue.ts'
-import { isJsonObject } from '../json-object.ts'
+import { isJsonObject } from '../../basics/json-object.ts'
 import type { Resource, Setting } from '../layer.ts'
 import { R4_BASE } from '../r4-base.ts'
 import { urlsByCode } from './applicable-plans.ts'

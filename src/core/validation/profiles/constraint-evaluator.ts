@@ -1,4 +1,4 @@
-import type { JsonObject } from '../json-object.ts'
+import type { JsonObject } from '../../basics/json-object.ts'
 
 /** Judges FHIRPath constraints that have no code of ours. Handed in, so that the engine is loaded only where it is wanted. */
 export interface ConstraintEvaluator {

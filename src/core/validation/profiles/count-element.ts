@@ -1,4 +1,5 @@
-import { exists, type JsonObject } from '../json-object.ts'
+import type { JsonObject } from '../../basics/json-object.ts'
+import { exists } from '../exists.ts'
 import type { ElementRules } from './element-rules.ts'
 import { finding } from './finding.ts'
 import type { Judging } from './judging.ts'

@@ -1,4 +1,4 @@
-import { isJsonObject, type JsonObject } from '../json-object.ts'
+import { isJsonObject, type JsonObject } from '../../basics/json-object.ts'
 import type { InSlice, Judged } from './element-rules.ts'
 import { r4Elements } from './r4-elements.ts'
 import { shownType } from './shown-type.ts'

@@ -1,4 +1,4 @@
-import type { JsonObject } from '../json-object.ts'
+import type { JsonObject } from '../../basics/json-object.ts'
 import type { KnownConstraint } from './known-constraints.ts'
 import { type R4Element, type R4Variant, r4Elements } from './r4-elements.ts'
 import { SettledConstants } from './settled-constants.ts'

@@ -1,4 +1,4 @@
-import { isJsonObject } from '../json-object.ts'
+import { isJsonObject } from '../../basics/json-object.ts'
 
 /** Whether two JSON values are the same, the order of properties aside. Source: FHIR R4 4.0.1, fixed[x]: an exact value. */
 export function equal(one: unknown, other: unknown): boolean {

@@ -1,4 +1,4 @@
-import { isJsonObject, type JsonObject } from '../json-object.ts'
+import { isJsonObject, type JsonObject } from '../../basics/json-object.ts'
 import type { MetExtension, Resource } from '../layer.ts'
 import { r4Elements } from './r4-elements.ts'
 import type { Context } from './structure-definition.ts'

@@ -1,5 +1,5 @@
 import { blocks, type Issue } from '../../basics/issue.ts'
-import { isJsonObject, type JsonObject } from '../json-object.ts'
+import { isJsonObject, type JsonObject } from '../../basics/json-object.ts'
 import type { Setting } from '../layer.ts'
 import { plansFor } from './applicable-plans.ts'
 import { checkValue } from './check-value.ts'

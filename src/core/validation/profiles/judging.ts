@@ -1,4 +1,4 @@
-import type { JsonObject } from '../json-object.ts'
+import type { JsonObject } from '../../basics/json-object.ts'
 import type { ElementRules, Judged, Source, Stated } from './element-rules.ts'
 import type { Finding } from './finding.ts'
 import type { Place } from './place.ts'

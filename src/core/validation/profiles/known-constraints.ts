@@ -1,6 +1,7 @@
+import { isJsonObject, type JsonObject, objectsOf } from '../../basics/json-object.ts'
 import { EXTENSION } from '../../fhir/codes.ts'
+import { exists } from '../exists.ts'
 import { hasChoice } from '../invariants/presence.ts'
-import { exists, isJsonObject, type JsonObject, objectsOf } from '../json-object.ts'
 
 /** A published constraint that has code of its own, known by its expression: profiles give one rule many keys. */
 export interface KnownConstraint {

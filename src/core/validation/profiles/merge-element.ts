@@ -1,4 +1,4 @@
-import { isJsonObject, type JsonObject, objectsOf } from '../json-object.ts'
+import { isJsonObject, type JsonObject, objectsOf } from '../../basics/json-object.ts'
 import { isOfR4 } from './constraints-of-r4.ts'
 import type { ElementRules, Source, Stated } from './element-rules.ts'
 import { equal } from './equal-values.ts'

@@ -1,5 +1,5 @@
+import { isJsonObject } from '../../basics/json-object.ts'
 import { readValueSets, type ValueSets } from '../codes/value-sets.ts'
-import { isJsonObject } from '../json-object.ts'
 import { makeProfileSet } from './make-profile-set.ts'
 import type { ProfileSet } from './profile-set.ts'
 import { PUBLISHED_DOCUMENTS } from './published-documents.generated.js'

@@ -1,7 +1,7 @@
 import type { Issue } from '../../basics/issue.ts'
+import { isJsonObject } from '../../basics/json-object.ts'
 import { isNonEmpty, ok, type Result, refused } from '../../basics/result.ts'
 import { PUBLISHED_VALUE_SETS, readValueSets, type ValueSets } from '../codes/value-sets.ts'
-import { isJsonObject } from '../json-object.ts'
 import type { ConstraintEvaluator } from './constraint-evaluator.ts'
 import { makeProfileSet } from './make-profile-set.ts'
 import type { ProfileSet } from './profile-set.ts'

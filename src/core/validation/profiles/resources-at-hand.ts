@@ -1,4 +1,4 @@
-import { isJsonObject, type JsonObject, objectsOf } from '../json-object.ts'
+import { isJsonObject, type JsonObject, objectsOf } from '../../basics/json-object.ts'
 import type { Resource, Setting } from '../layer.ts'
 
 /**

@@ -1,5 +1,5 @@
+import type { JsonObject } from '../../basics/json-object.ts'
 import { literalType } from '../elements/reference-target.ts'
-import type { JsonObject } from '../json-object.ts'
 
 /**
  * The type a reference shows in its URL, that of the resource where it is at hand, or the one it says: where these contradict, the

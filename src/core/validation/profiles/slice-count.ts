@@ -1,5 +1,5 @@
+import { isJsonObject } from '../../basics/json-object.ts'
 import { refersToNothing } from '../constant.ts'
-import { isJsonObject } from '../json-object.ts'
 import type { ElementRules } from './element-rules.ts'
 import { finding } from './finding.ts'
 import type { Judging } from './judging.ts'

@@ -1,4 +1,4 @@
-import { isJsonObject } from '../json-object.ts'
+import { isJsonObject } from '../../basics/json-object.ts'
 import { anyAt, discriminatorSteps, type Step, type Test } from './discriminator-path.ts'
 import type { ElementRules, InSlice } from './element-rules.ts'
 import { equal, holdsPattern, leavesOf } from './equal-values.ts'

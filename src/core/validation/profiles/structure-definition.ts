@@ -1,5 +1,5 @@
 import type { Issue } from '../../basics/issue.ts'
-import { isJsonObject, type JsonObject } from '../json-object.ts'
+import { isJsonObject, type JsonObject } from '../../basics/json-object.ts'
 
 /** A StructureDefinition that constrains an R4 type, with what its reader needs of it. */
 export interface Definition {

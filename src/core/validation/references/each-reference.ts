@@ -1,6 +1,6 @@
+import { isJsonObject, type JsonObject } from '../../basics/json-object.ts'
 import type { ComplexType, ElementOf } from '../elements/element-types.ts'
 import { R4_TYPES } from '../elements/elements-layer.ts'
-import { isJsonObject, type JsonObject } from '../json-object.ts'
 import { placeText } from '../place-text.ts'
 
 /** A Reference with a text, and the types its element may refer to; undefined for any. */

@@ -1,4 +1,4 @@
-import { isJsonObject } from '../json-object.ts'
+import { isJsonObject } from '../../basics/json-object.ts'
 
 /** How the entries of a bundle are named, for references to be resolved. */
 export interface EntryNames {

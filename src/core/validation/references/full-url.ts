@@ -1,7 +1,7 @@
+import { isJsonObject, type JsonObject } from '../../basics/json-object.ts'
 import { literalType } from '../elements/reference-target.ts'
 import { hasScheme } from '../elements/texts.ts'
 import { isMalformedUrn, isOid, isUuid } from '../elements/urns.ts'
-import { isJsonObject, type JsonObject } from '../json-object.ts'
 import type { Report } from '../layer.ts'
 import { referenceIssue } from './reference-issue.ts'
 

@@ -1,4 +1,4 @@
-import { isJsonObject } from '../json-object.ts'
+import { isJsonObject } from '../../basics/json-object.ts'
 import type { Layer } from '../layer.ts'
 import { checkContainedIds } from './contained-ids.ts'
 import { adviseFullUrl, checkFullUrl } from './full-url.ts'

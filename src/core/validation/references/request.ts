@@ -1,4 +1,4 @@
-import { isJsonObject, type JsonObject } from '../json-object.ts'
+import { isJsonObject, type JsonObject } from '../../basics/json-object.ts'
 import type { Report } from '../layer.ts'
 import { referenceIssue } from './reference-issue.ts'
 

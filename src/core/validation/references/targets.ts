@@ -1,4 +1,4 @@
-import { isJsonObject } from '../json-object.ts'
+import { isJsonObject } from '../../basics/json-object.ts'
 import type { Report } from '../layer.ts'
 import { referenceIssue } from './reference-issue.ts'
 
