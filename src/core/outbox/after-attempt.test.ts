@@ -1,22 +1,9 @@
 import { describe, expect, it } from 'vitest'
+import { outboxEntry } from '../../../tests/support/outbox-entry.ts'
 import { afterAttempt, holds } from './after-attempt.ts'
-import { OUTBOX_STATES, type OutboxEntry, type Settlement } from './entry.ts'
+import { OUTBOX_STATES, type Settlement } from './entry.ts'
 
-const claimed: OutboxEntry = {
-  id: 7,
-  destination: 'clinic',
-  source: 'harbour-app',
-  subject: 'HW-1',
-  kind: 'session',
-  urgent: false,
-  about: '3f0c1c5e-6f0f-5d57-9f6a-1a2b3c4d5e6f',
-  state: 'claimed',
-  attempts: 0,
-  claims: 2,
-  queuedMs: 1000,
-  dueMs: 2000,
-  uncertain: false,
-}
+const claimed = outboxEntry('claimed', { attempts: 0, claims: 2 })
 const ours = { id: 7, claims: 2 }
 const earlier = { id: 7, claims: 1 }
 const settled: Settlement = { state: 'settled', created: 1, alreadyThere: 0, updated: 0 }

@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest'
+import { outboxEntry } from '../../../tests/support/outbox-entry.ts'
 import { claimEntry } from './claim-entry.ts'
 import { confirmEntry } from './confirm-entry.ts'
 import { OUTBOX_STATES, type OutboxEntry, type OutboxState } from './entry.ts'
@@ -10,22 +11,8 @@ import { putOffEntry } from './put-off-entry.ts'
 import { releaseEntry } from './release-entry.ts'
 import { settleEntry } from './settle-entry.ts'
 
-const entry = (state: OutboxState, uncertain = false): OutboxEntry => ({
-  id: 7,
-  destination: 'clinic',
-  source: 'harbour-app',
-  subject: 'HW-1',
-  kind: 'session',
-  urgent: false,
-  about: '3f0c1c5e-6f0f-5d57-9f6a-1a2b3c4d5e6f',
-  state,
-  attempts: 4,
-  claims: 6,
-  queuedMs: 1000,
-  dueMs: 2000,
-  lastProblem: 'CLINIC_BUSY',
-  uncertain,
-})
+const entry = (state: OutboxState, uncertain = false): OutboxEntry =>
+  outboxEntry(state, { lastProblem: 'CLINIC_BUSY', uncertain })
 const problem = 'CLINIC_FAILED'
 
 interface Change {

@@ -1,24 +1,10 @@
 import { describe, expect, it } from 'vitest'
+import { outboxEntry } from '../../../tests/support/outbox-entry.ts'
 import type { ErrorCode } from '../basics/error-codes.ts'
 import { OUTBOX_STATES, type OutboxEntry, type OutboxState } from './entry.ts'
 import { mendedByEnrolment } from './mended-by-enrolment.ts'
 
-const entry = (state: OutboxState, lastProblem: ErrorCode): OutboxEntry => ({
-  id: 1,
-  destination: 'clinic',
-  source: 'harbour-app',
-  subject: 'HW-1',
-  kind: 'session',
-  urgent: false,
-  about: '3f0c1c5e-6f0f-5d57-9f6a-1a2b3c4d5e6f',
-  state,
-  attempts: 1,
-  claims: 1,
-  queuedMs: 1000,
-  dueMs: 1000,
-  lastProblem,
-  uncertain: false,
-})
+const entry = (state: OutboxState, lastProblem: ErrorCode): OutboxEntry => outboxEntry(state, { lastProblem })
 
 describe('mendedByEnrolment', () => {
   it.each([
