@@ -77,11 +77,14 @@ async function send(verdict: Verdict, request: IncomingMessage, response: Server
     return
   }
   const octets = Buffer.from(reply.body, 'utf8')
-  response.writeHead(reply.status, { ...reply.headers, 'content-length': octets.length })
   if (how === 'cut-off') {
-    response.write(octets.subarray(0, octets.length / 2), () => request.socket.destroy())
+    // An answer without a body has no middle to be cut off in: it promises one, and ends before it.
+    const promised = Math.max(octets.length, 2)
+    response.writeHead(reply.status, { ...reply.headers, 'content-length': promised })
+    response.write(octets.subarray(0, promised / 2), () => request.socket.destroy())
     return
   }
+  response.writeHead(reply.status, { ...reply.headers, 'content-length': octets.length })
   if (trickles !== undefined) await trickle(octets, trickles, response)
   response.end(trickles === undefined ? octets : undefined)
 }
