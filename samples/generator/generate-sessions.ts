@@ -1,4 +1,4 @@
-import type { SessionRecordInput } from '../../src/core/mapping/session-record.ts'
+import type { SessionRecordInput } from '../../src/core/record/session-record.ts'
 import { seededRandom } from './seeded-random.ts'
 import { MORNING, sittingNumbers } from './sitting.ts'
 

@@ -1,4 +1,4 @@
-import type { SessionRecordInput } from '../../src/core/mapping/session-record.ts'
+import type { SessionRecordInput } from '../../src/core/record/session-record.ts'
 import type { Person } from './people.ts'
 import { dayOf } from './planned-sitting.ts'
 import { SCENARIOS } from './scenarios.ts'

@@ -1,4 +1,4 @@
-import type { SessionRecordInput } from '../../src/core/mapping/session-record.ts'
+import type { SessionRecordInput } from '../../src/core/record/session-record.ts'
 import type { SeededRandom } from './seeded-random.ts'
 
 /** What a person's pressure is like: the level they live at, in mmHg and beats per minute. */

@@ -4,7 +4,7 @@ import type { Issue } from '../core/basics/issue.ts'
 import { isNonEmpty, ok, type Result, refused } from '../core/basics/result.ts'
 import type { ConversionContext } from '../core/fhir/conversion-context.ts'
 import { sessionObservations } from '../core/fhir/session-observations.ts'
-import { DEFAULT_JSON_LIMITS, readJson } from '../core/mapping/read-json.ts'
+import { DEFAULT_JSON_LIMITS, readJson } from '../core/json-text/read-json.ts'
 import { errorsIn } from '../core/validation/validate-resource.ts'
 import { type CheckedRecord, type RecordContext, readRecord } from './read-record.ts'
 

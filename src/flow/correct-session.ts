@@ -1,6 +1,6 @@
 import { instantOf } from '../core/basics/instant.ts'
 import { ok, type Result, refused } from '../core/basics/result.ts'
-import { DEFAULT_JSON_LIMITS, readJson, withoutByteOrderMark } from '../core/mapping/read-json.ts'
+import { DEFAULT_JSON_LIMITS, readJson, withoutByteOrderMark } from '../core/json-text/read-json.ts'
 import { auditRefusals } from './audit-refusals.ts'
 import type { Ports } from './ports.ts'
 import { type Origin, prepareRecord, subjectOf } from './prepare-record.ts'

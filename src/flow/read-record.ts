@@ -6,7 +6,7 @@ import {
 import type { Finding } from '../core/clinical/finding.ts'
 import type { Session } from '../core/clinical/session.ts'
 import { sessionUuid } from '../core/fhir/identifiers.ts'
-import { readSession } from '../core/mapping/read-session.ts'
+import { readSession } from '../core/record/read-session.ts'
 import type { Enrolment } from '../core/registry/enrolment.ts'
 import { checkSession } from './check-session.ts'
 

@@ -1,7 +1,7 @@
 import { type Instant, instantOf } from '../core/basics/instant.ts'
 import type { Issue } from '../core/basics/issue.ts'
 import type { NonEmpty, Result } from '../core/basics/result.ts'
-import { DEFAULT_JSON_LIMITS, readJson, withoutByteOrderMark } from '../core/mapping/read-json.ts'
+import { DEFAULT_JSON_LIMITS, readJson, withoutByteOrderMark } from '../core/json-text/read-json.ts'
 import type { Enrolment } from '../core/registry/enrolment.ts'
 import { auditRefusals } from './audit-refusals.ts'
 import type { Acceptance, Ports, StoredSession } from './ports.ts'

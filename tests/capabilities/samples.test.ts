@@ -13,7 +13,7 @@ import { averagePeriod } from '../../src/core/clinical/averaging/average-period.
 import type { PeriodAverage } from '../../src/core/clinical/averaging/period-average.ts'
 import type { Protocol } from '../../src/core/clinical/protocol/protocol.ts'
 import { readProtocol } from '../../src/core/clinical/protocol/read-protocol.ts'
-import { readSession } from '../../src/core/mapping/read-session.ts'
+import { readSession } from '../../src/core/record/read-session.ts'
 import { checkSession } from '../../src/flow/check-session.ts'
 import { examineResource } from '../../src/flow/examine-resource.ts'
 import { shippedRules } from '../support/recompute-rules.ts'

@@ -1,6 +1,6 @@
 import type { ErrorCode } from '../../src/core/basics/error-codes.ts'
 import type { Issue } from '../../src/core/basics/issue.ts'
-import { readSession } from '../../src/core/mapping/read-session.ts'
+import { readSession } from '../../src/core/record/read-session.ts'
 
 /** A session record as a source sends it, before it is read: right or wrong. */
 export type RawRecord = Record<string, unknown>

@@ -22,6 +22,10 @@ export interface Issue {
   readonly rule?: string
   /** 1-based line of an NDJSON or CSV input. */
   readonly line?: number
+  /** Where in the source's own record the value came from: a column, or an RFC 9535 normalized path. */
+  readonly from?: string
+  /** The rule of a mapping by which it came: `diary-one-row-per-reading.json:23`. */
+  readonly mapping?: string
 }
 
 export type IssueSeverity = 'fatal' | 'error' | 'warning' | 'information'

@@ -1,6 +1,6 @@
 import { readFileSync, statSync } from 'node:fs'
 import type { Issue } from '../../core/basics/issue.ts'
-import { withoutByteOrderMark } from '../../core/mapping/read-json.ts'
+import { withoutByteOrderMark } from '../../core/json-text/read-json.ts'
 import { JsonPlaces } from './json-places.ts'
 import type { RecordPlace } from './read-records.ts'
 import { STANDARD_INPUT } from './resource-files.ts'

@@ -1,7 +1,7 @@
 import { createReadStream } from 'node:fs'
 import { createInterface } from 'node:readline'
 import { GatewayError } from '../../core/basics/gateway-error.ts'
-import { DEFAULT_JSON_LIMITS, readJson } from '../../core/mapping/read-json.ts'
+import { DEFAULT_JSON_LIMITS, readJson } from '../../core/json-text/read-json.ts'
 import type { Terminal } from './terminal.ts'
 
 /** Where a record stands: its file and, in NDJSON, its 1-based line; in a JSON array, where told, its 1-based position. */

@@ -1,6 +1,6 @@
 import { z } from 'zod'
 import { type Issue, inputError } from '../../core/basics/issue.ts'
-import { nearestKey } from '../../core/mapping/nearest-key.ts'
+import { nearestKey } from '../../core/json-text/nearest-key.ts'
 import { bare } from './schema-issues.ts'
 import type { Environment } from './secrets.ts'
 import { settingsDocument } from './settings.ts'

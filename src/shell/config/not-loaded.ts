@@ -1,5 +1,5 @@
 import type { Issue } from '../../core/basics/issue.ts'
-import { nearestKey } from '../../core/mapping/nearest-key.ts'
+import { nearestKey } from '../../core/json-text/nearest-key.ts'
 import { settingsProblem } from './settings-refused.ts'
 
 /**

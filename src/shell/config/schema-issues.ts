@@ -2,8 +2,8 @@ import { z } from 'zod'
 import type { ErrorCode } from '../../core/basics/error-codes.ts'
 import { type Issue, type IssueType, inputError } from '../../core/basics/issue.ts'
 import { isNonEmpty, ok, type Result, refused } from '../../core/basics/result.ts'
-import { nearestKey } from '../../core/mapping/nearest-key.ts'
-import { placeText } from '../../core/mapping/place-text.ts'
+import { nearestKey } from '../../core/json-text/nearest-key.ts'
+import { placeText } from '../../core/json-text/place-text.ts'
 
 /**
  * Reads a value by a schema: the value as the schema gives it, or every issue with its path, what was expected there and

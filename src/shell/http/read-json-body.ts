@@ -1,6 +1,6 @@
 import type { Request } from 'express'
 import type { z } from 'zod'
-import { DEFAULT_JSON_LIMITS, readJson } from '../../core/mapping/read-json.ts'
+import { DEFAULT_JSON_LIMITS, readJson } from '../../core/json-text/read-json.ts'
 import { readBySchema } from '../config/schema-issues.ts'
 import { valueOrRefusal } from './answer.ts'
 import type { Door } from './door.ts'

@@ -1,5 +1,5 @@
 import type { IRouter, Request, Response } from 'express'
-import { readJson } from '../../core/mapping/read-json.ts'
+import { readJson } from '../../core/json-text/read-json.ts'
 import { RESOURCE_TYPES } from '../../core/validation/elements/element-tokens.ts'
 import { operationOutcome } from '../../core/validation/operation-outcome.ts'
 import type { ProfileSet } from '../../core/validation/profiles/profile-set.ts'

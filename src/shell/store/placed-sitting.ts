@@ -1,6 +1,6 @@
 import { isJsonObject } from '../../core/basics/json-object.ts'
 import { MARK } from '../../core/clinical/averaging/reading-columns.ts'
-import { readTakenAt } from '../../core/mapping/taken-at.ts'
+import { readTakenAt } from '../../core/record/taken-at.ts'
 
 /** A sitting placed in time, with what choosing and averaging its readings needs. */
 export interface PlacedSitting {

@@ -1,6 +1,6 @@
 import { z } from 'zod'
 import { ERROR_CODES } from '../../../core/basics/error-codes.ts'
-import { sessionRecordJsonSchema } from '../../../core/mapping/session-record-json-schema.ts'
+import { sessionRecordJsonSchema } from '../../../core/record/session-record-json-schema.ts'
 import { enrolmentRequest } from '../enrolments-routes.ts'
 import { periodRequest } from '../periods-routes.ts'
 import { keyRequest, sourceRequest } from '../sources-routes.ts'

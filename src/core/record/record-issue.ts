@@ -1,6 +1,6 @@
 import type { ErrorCode } from '../basics/error-codes.ts'
 import { type Issue, type IssueType, inputError } from '../basics/issue.ts'
-import { type InputPath, placeInside, placeText } from './place-text.ts'
+import { type InputPath, placeInside, placeText } from '../json-text/place-text.ts'
 import { recordGuide } from './record-guide.ts'
 
 /** The codes a record can be refused with, and FHIR's word for each. Source: FHIR R4 value set issue-type. */

@@ -1,8 +1,8 @@
 import type { z } from 'zod'
 import type { Issue } from '../basics/issue.ts'
-import { isDangerousKey } from './dangerous-key.ts'
-import { bare, nearestKey } from './nearest-key.ts'
-import { type InputPath, placeInside } from './place-text.ts'
+import { isDangerousKey } from '../json-text/dangerous-key.ts'
+import { bare, nearestKey } from '../json-text/nearest-key.ts'
+import { type InputPath, placeInside } from '../json-text/place-text.ts'
 import { recordGuide } from './record-guide.ts'
 import { placeOf, recordIssue } from './record-issue.ts'
 

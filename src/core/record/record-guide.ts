@@ -1,4 +1,4 @@
-import { placeInside } from './place-text.ts'
+import { placeInside } from '../json-text/place-text.ts'
 import { type JsonSchema, sessionRecordJsonSchema } from './session-record-json-schema.ts'
 
 /**
