@@ -1,4 +1,5 @@
 import { configDefaults, defineConfig } from 'vitest/config'
+import { LongFilesFirst } from './tests/house/long-files-first.ts'
 import { PlainClosingLine } from './tests/house/plain-closing-line.ts'
 
 export default defineConfig({
@@ -10,6 +11,7 @@ export default defineConfig({
     pool: 'forks',
     // The default leaves a core to the editor of whoever watches; a run that is waited for can use them all.
     maxWorkers: '100%',
+    sequence: { sequencer: LongFilesFirst },
     reporters: ['default', new PlainClosingLine()],
   },
 })
