@@ -1,0 +1,4 @@
+/** A kind of record, compiled. */
+export interface Kind {
+  readonly name: string
+}
