@@ -30,6 +30,37 @@ export const ERROR_CODES = {
   TOO_MANY: ['There are more items than allowed.', 'Send fewer at a time.'],
   TOO_LARGE: ['The body, line or text is larger than allowed.', 'Send less at a time.'],
   TOO_DEEP: ['The JSON is nested deeper than allowed.', 'Send the documented shape.'],
+  TRUNCATED: ['Less came than what came says of itself: bytes, or segments, are missing.', 'Send the whole.'],
+  TOLERATED: [
+    'Something the format does not allow was read with a tolerance, or passed over.',
+    'None needed; mend it at the source where it is not meant.',
+  ],
+  // mapping a source's own format
+  BAD_MAPPING: [
+    'A mapping, or a code table or record schema it names, cannot be used.',
+    'Correct the place named in that file, and load the mapping again.',
+  ],
+  UNKNOWN_KIND: [
+    'The mapping knows no such kind of record.',
+    'Send records of the kinds it lists, or add the kind to the mapping.',
+  ],
+  RECORD_SCHEMA: [
+    'The record does not fit the schema that the mapping names for its kind.',
+    'Correct the place named at the source.',
+  ],
+  REFUSED_BY_MAPPING: [
+    'The mapping says that such a record cannot be taken as a reading.',
+    'Leave such records out, or send the single readings they were made of.',
+  ],
+  MANY_VALUES: [
+    'A path of the mapping finds several values where one is needed.',
+    'Narrow the path with a filter, or mend the record.',
+  ],
+  NOTHING_TO_COMPLETE: [
+    'The record only completes a reading, and no reading of that moment lacks it.',
+    'Send it next to the reading it belongs to.',
+  ],
+  DUPLICATE_ROW: ['The same reading came twice within one sitting.', 'None needed: it was taken once.'],
   // keeping
   SAME_ID_OTHER_CONTENT: [
     'The source already sent a session of this id with other content.',
@@ -144,6 +175,10 @@ export const ERROR_CODES = {
   CLINIC_NOT_OFFERED: [
     'The clinic’s server does not offer this way of writing.',
     'None needed: the next way is tried.',
+  ],
+  CLINIC_IGNORES_CONDITIONS: [
+    'The clinic’s server passes over conditions inside a transaction, and so made a resource a second time.',
+    'Have the clinic remove the double that the audit trail names; the next way is used, or the rung that was named has to be changed.',
   ],
   CLINIC_NO_WAY: [
     'The clinic’s server offers no way of writing that could be used.',
