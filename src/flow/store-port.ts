@@ -29,10 +29,21 @@ export interface SessionRecord {
   readonly zone?: string
   /** What in it asks for prompt attention, as far as it can be told from the record alone; absent for nothing. */
   readonly attention?: readonly AttentionCode[]
+  /** What a mapping made it of; absent when it came as a session record. */
+  readonly mappedFrom?: MappedFrom
 }
 
-/** A record as it is kept. */
-export interface StoredSession extends SessionRecord {
+/** A record in the source's own format, as it was sent. */
+export interface MappedFrom {
+  readonly mapping: string
+  /** SHA-256 of the mapping document, lower-case hex. */
+  readonly mappingSha256: string
+  /** The source's own text; of several records, one after the other, each ended by a line feed. */
+  readonly sent: string
+}
+
+/** A record as it is kept. What it was mapped from is asked for apart. */
+export interface StoredSession extends Omit<SessionRecord, 'mappedFrom'> {
   /** Place in the inbox; rises with acceptance. */
   readonly seq: number
   /** 1 as first received; one more for each correction and for a withdrawal. */
@@ -81,9 +92,9 @@ export interface ArrivedPerson {
   readonly sessions: readonly string[]
   /** Whether one of them reports an irregular pulse. */
   readonly irregularPulse: boolean
-  /** Whether the person's sessions from a day before to a day after these include both arms. */
+  /** Whether the person's sessions from a day before to a day after these state both arms. */
   readonly bothArms: boolean
-  /** Whether the same span includes a standing sitting and one that is not. */
+  /** Whether the same span includes a sitting stated as standing and one stated as not. */
   readonly stoodUp: boolean
 }
 
@@ -142,6 +153,8 @@ export interface Store extends OutboxStore {
   /** The newest version; so do the two below. */
   session(source: string, id: string): Promise<StoredSession | undefined>
   sessionByUuid(uuid: string): Promise<StoredSession | undefined>
+  /** What the version at an inbox place was mapped from; undefined when it came as a session record. */
+  mappedFrom(seq: number): Promise<MappedFrom | undefined>
   /** Sessions of a subject with a reading in [fromMs, toMs), in time order; includes everything acknowledged, and what was withdrawn. */
   sessionsBetween(
     source: string,

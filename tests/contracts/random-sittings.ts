@@ -8,7 +8,7 @@ const MINUTES = 12 * 24 * 60
 
 /**
  * Sessions of one person around a week from 2 March 2026, with everything that decides which readings count: both
- * units, arms, sites and settings, missing pressures and times, sittings over midnight, readings out of order, and
+ * units, arms, sites and settings, stated or not, missing pressures and times, sittings over midnight, readings out of order, and
  * moments that several sittings share.
  */
 export function randomSittings(subject: string, count: number, seed: number): readonly SessionRecord[] {
@@ -29,8 +29,9 @@ export function randomSitting(id: string, subject: string, random: SeededRandom)
     takenAt: utc(startMs),
     setting: pick(random, ['home', 'home', 'home', 'home', 'clinic', 'public-kiosk']),
     position: 'sitting',
-    arm: pick(random, ['left', 'left', 'right']),
-    site: pick(random, ['upper-arm', 'upper-arm', 'upper-arm', 'wrist']),
+    // Undefined: the record does not have the key.
+    arm: pick(random, ['left', 'left', 'right', undefined]),
+    site: pick(random, ['upper-arm', 'upper-arm', 'upper-arm', 'wrist', undefined]),
     readings,
     unit,
     entry: 'transferred',

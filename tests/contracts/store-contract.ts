@@ -9,6 +9,7 @@ import { leaseContract } from './store-contract-deliveries-leases.ts'
 import { seenDeliveryContract } from './store-contract-deliveries-seen.ts'
 import { stuckDeliveryContract } from './store-contract-deliveries-stuck.ts'
 import { followUpContract } from './store-contract-follow-up.ts'
+import { mappedContract } from './store-contract-mapped.ts'
 import { periodContract } from './store-contract-periods.ts'
 import { registryContract } from './store-contract-registry.ts'
 import { sessionContract } from './store-contract-sessions.ts'
@@ -40,6 +41,7 @@ export function describeStore(name: string, create: () => Promise<TemporaryStore
     }
     sessionContract(at)
     versionContract(at)
+    mappedContract(at)
     registryContract(at)
     periodContract(at)
     deliveryContract(at)

@@ -1,6 +1,7 @@
 import type { SessionRecord } from '../../flow/ports.ts'
 import type { AuditRows } from './audit-rows.ts'
 import type { Inbox, Kept } from './inbox.ts'
+import type { MappedRows } from './mapped-rows.ts'
 import { type QueueingParts, queueSession } from './queue-session.ts'
 import type { SourceNumbers } from './source-numbers.ts'
 
@@ -8,15 +9,17 @@ import type { SourceNumbers } from './source-numbers.ts'
 export interface AcceptingParts extends QueueingParts {
   readonly sources: SourceNumbers
   readonly inbox: Inbox
+  readonly mapped: MappedRows
   readonly audit: AuditRows
 }
 
 /** Keeps one record with its outbox entries, if it is to have any, and its audit row. Runs inside a transaction. */
 export function acceptRecord(record: SessionRecord, parts: AcceptingParts): Kept {
-  const { sources, inbox, audit } = parts
+  const { sources, inbox, mapped, audit } = parts
   const sourceNo = sources.assign(record.source)
   const kept = inbox.keep(record, sourceNo)
   if (kept.outcome !== 'kept') return kept
+  mapped.keep(kept.seq, record.mappedFrom)
 
   const { uuid, receivedAt, sha256, source } = record
   queueSession(record, sourceNo, kept.seq, parts)

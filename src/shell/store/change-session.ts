@@ -12,6 +12,7 @@ export function correctSession(record: SessionRecord, audit: AuditEntry, parts: 
     const sourceNo = sources.assign(record.source)
     const kept = inbox.keep(record, sourceNo)
     if (kept.outcome !== 'kept') throw new Error('a session that was not held is held')
+    parts.mapped.keep(kept.seq, record.mappedFrom)
     queueSession(record, sourceNo, kept.seq, parts)
     parts.audit.append(audit)
     return { outcome: 'kept', stored: storedFirst(record, kept.seq) }
@@ -21,6 +22,7 @@ export function correctSession(record: SessionRecord, audit: AuditEntry, parts: 
   if (sameContent(held.raw, record.raw)) return { outcome: 'same', stored: held }
 
   const stored = inbox.appendVersion(held, { ...record, withdrawn: false })
+  parts.mapped.keep(stored.seq, record.mappedFrom)
   queueVersion(stored, record.attention, parts)
   parts.audit.append(audit)
   return { outcome: 'corrected', stored }
@@ -57,6 +59,9 @@ function queueVersion(
 }
 
 /** The record as it is kept when its source never sent its id before. */
-export function storedFirst({ attention: _, ...record }: SessionRecord, seq: number): StoredSession {
+export function storedFirst(
+  { attention: _, mappedFrom: __, ...record }: SessionRecord,
+  seq: number,
+): StoredSession {
   return { ...record, seq, version: 1, withdrawn: false }
 }

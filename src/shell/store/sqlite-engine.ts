@@ -11,6 +11,7 @@ import type {
   Delivery,
   DeliveryFilter,
   DestinationSummary,
+  MappedFrom,
   Page,
   PeriodClosing,
   SessionRecord,
@@ -29,6 +30,7 @@ import { FollowUp } from './follow-up.ts'
 import { HeldRows } from './held-rows.ts'
 import { Inbox, type Kept } from './inbox.ts'
 import { type IdKey, idKey } from './lookup-keys.ts'
+import { MappedRows } from './mapped-rows.ts'
 import { mergeRun } from './merge.ts'
 import { migrate } from './migrate.ts'
 import { OutboxRows } from './outbox-rows.ts'
@@ -64,6 +66,7 @@ export class SqliteEngine {
   readonly #database: Database
   readonly #sources: SourceNumbers
   readonly #inbox: Inbox
+  readonly #mapped: MappedRows
   readonly #registry: RegistryRows
   readonly #periods: Periods
   readonly #outbox: OutboxRows
@@ -94,6 +97,7 @@ export class SqliteEngine {
     }
     this.#sources = new SourceNumbers(database)
     this.#inbox = new Inbox(database, this.#sources, key)
+    this.#mapped = new MappedRows(database)
     this.#registry = new RegistryRows(database, this.#sources)
     this.#periods = new Periods(database, this.#sources)
     this.#outbox = new OutboxRows(database, this.#sources)
@@ -106,6 +110,7 @@ export class SqliteEngine {
     this.#accepting = {
       sources: this.#sources,
       inbox: this.#inbox,
+      mapped: this.#mapped,
       registry: this.#registry,
       outbox: this.#outbox,
       audit: this.#audit,
@@ -214,6 +219,10 @@ export class SqliteEngine {
 
   sessionByUuid(uuid: string): StoredSession | undefined {
     return this.#database.read(() => this.#inbox.byUuid(uuid))
+  }
+
+  mappedFrom(seq: number): MappedFrom | undefined {
+    return this.#database.read(() => this.#mapped.of(seq))
   }
 
   sessionsBetween(source: string, subject: string, fromMs: number, toMs: number): readonly StoredSession[] {

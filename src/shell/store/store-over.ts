@@ -32,6 +32,7 @@ export function storeOver(writer: Writer, sweepOf: SweepOf): Store {
     sessionVersions: (uuid) => writer.call('sessionVersions', uuid),
     session: (source, id) => writer.call('session', source, id),
     sessionByUuid: (uuid) => writer.call('sessionByUuid', uuid),
+    mappedFrom: (seq) => writer.call('mappedFrom', seq),
     sessionsBetween: (source, subject, fromMs, toMs) =>
       writer.call('sessionsBetween', source, subject, fromMs, toMs),
     newestSeq: () => writer.call('newestSeq'),

@@ -1,6 +1,7 @@
 import { first } from './0001-first.ts'
 import { versionsAndSittings } from './0002-versions-and-sittings.ts'
 import { deliveriesInDoubt } from './0003-deliveries-in-doubt.ts'
+import { mappedRecords } from './0004-mapped-records.ts'
 
 /** One step of the layout. A step that was released is never edited: its hash is kept beside it in the file. */
 export interface Migration {
@@ -10,4 +11,9 @@ export interface Migration {
   readonly sql: string
 }
 
-export const ALL_MIGRATIONS: readonly Migration[] = [first, versionsAndSittings, deliveriesInDoubt]
+export const ALL_MIGRATIONS: readonly Migration[] = [
+  first,
+  versionsAndSittings,
+  deliveriesInDoubt,
+  mappedRecords,
+]
