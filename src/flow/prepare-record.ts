@@ -4,13 +4,19 @@ import { isNonEmpty, ok, type Result, refused } from '../core/basics/result.ts'
 import { attentionCodesOf } from '../core/clinical/attention/attention-finding.ts'
 import type { Finding } from '../core/clinical/finding.ts'
 import type { Enrolment } from '../core/registry/enrolment.ts'
-import type { Ports, SessionRecord } from './ports.ts'
+import type { MappedFrom, Ports, SessionRecord } from './ports.ts'
 import { proveConvertible } from './prove-convertible.ts'
 import { readRecord } from './read-record.ts'
 
 /** Who sent it. Established by the door, never taken from the record. */
 export interface Origin {
   readonly source: string
+}
+
+/** What is to be kept of a record. */
+export interface SentText {
+  readonly text: string
+  readonly mappedFrom?: MappedFrom | undefined
 }
 
 /** A record that passed, ready to be kept. */
@@ -24,11 +30,11 @@ export interface Prepared {
  * Takes one parsed record through read, check, convert and validate.
  *
  * @param value the parsed record.
- * @param text the JSON text it was parsed from, as it is to be kept.
+ * @param sent what is to be kept of it: the JSON text it was parsed from, and what that was mapped from.
  */
 export function prepareRecord(
   value: unknown,
-  text: string,
+  { text, mappedFrom }: SentText,
   origin: Origin,
   enrolment: Enrolment | undefined,
   received: Instant,
@@ -62,6 +68,7 @@ export function prepareRecord(
       receivedAt: received.text,
       ...(zone === undefined ? {} : { zone }),
       ...(attention.length === 0 ? {} : { attention }),
+      ...(mappedFrom === undefined ? {} : { mappedFrom }),
     },
     findings,
     enrolment,

@@ -1,35 +1,30 @@
 import { type Instant, instantOf } from '../core/basics/instant.ts'
 import type { Issue } from '../core/basics/issue.ts'
 import type { NonEmpty, Result } from '../core/basics/result.ts'
-import { DEFAULT_JSON_LIMITS, readJson, withoutByteOrderMark } from '../core/json-text/read-json.ts'
 import type { Enrolment } from '../core/registry/enrolment.ts'
 import { auditRefusals } from './audit-refusals.ts'
-import type { Acceptance, Ports, StoredSession } from './ports.ts'
+import { type Incoming, type OpenedRecord, openRecord, type SkippedRecord } from './incoming.ts'
+import { keepCorrection } from './keep-correction.ts'
+import type { Acceptance, Ports } from './ports.ts'
 import { type Origin, type Prepared, prepareRecord, subjectOf } from './prepare-record.ts'
 import { readStored } from './read-stored.ts'
 import { type Receipt, receiptOf } from './receipt.ts'
 import { OTHER_CONTENT, SESSION_WITHDRAWN } from './session-refusals.ts'
 
-/** One record as it came in. */
-export interface Incoming {
-  /** JSON text of one record. */
-  readonly text: string
-  /** 1-based line of a stream, named in issues. */
-  readonly line?: number
-}
-
 export type Outcome =
-  | { readonly kind: 'kept' | 'same'; readonly receipt: Receipt }
+  | { readonly kind: 'kept' | 'same' | 'corrected'; readonly receipt: Receipt }
   | {
       readonly kind: 'refused'
       readonly issues: NonEmpty<Issue>
       /** The id is taken by other content. */
       readonly conflict: boolean
     }
+  | { readonly kind: 'skipped'; readonly because: string }
 
 /**
  * Receives records of one source: each is read, checked, converted and validated, and all that pass are kept in one
  * durable commit before this resolves. One outcome per record, in order; a refused record does not hold up the rest.
+ * A record that corrects is put in place of the content its id was taken by, each in a commit of its own.
  */
 export async function receiveSessions(
   incoming: readonly Incoming[],
@@ -38,15 +33,31 @@ export async function receiveSessions(
 ): Promise<readonly Outcome[]> {
   const received = instantOf(at.clock.now())
   const prepared = await prepareAll(incoming, origin, received, at)
-  const records = prepared.flatMap((one) => (one.ok ? [one.value.record] : []))
+  const records = prepared.flatMap((one) =>
+    'result' in one && one.result.ok ? [one.result.value.record] : [],
+  )
   const acceptances = records.length === 0 ? [] : await at.store.accept(records)
   let next = 0
-  const outcomes = prepared.map((one, index) =>
-    outcomeOf(one, one.ok ? acceptances[next++] : undefined, incoming[index]?.line, at),
-  )
+  const outcomes: Outcome[] = []
+  for (const one of prepared) {
+    if ('skipped' in one) {
+      outcomes.push({ kind: 'skipped', because: one.skipped })
+      continue
+    }
+    const acceptance = one.result.ok ? acceptances[next++] : undefined
+    const isCorrection = one.corrects && acceptance?.outcome === 'other'
+    outcomes.push(isCorrection ? await corrected(one, origin, received, at) : outcomeOf(one, acceptance, at))
+  }
   const refusals = outcomes.flatMap((outcome) => (outcome.kind === 'refused' ? [outcome.issues] : []))
   await auditRefusals(refusals, origin, received, at)
   return outcomes
+}
+
+/** A record after everything up to keeping. */
+interface PreparedRecord {
+  readonly result: Result<Prepared>
+  readonly corrects: boolean
+  readonly atItsSource: OpenedRecord['atItsSource']
 }
 
 /** Everything up to keeping. A function of its own, so that parsed records are let go before the store is waited for. */
@@ -55,41 +66,55 @@ async function prepareAll(
   origin: Origin,
   received: Instant,
   at: Ports,
-): Promise<readonly Result<Prepared>[]> {
-  const parsed = incoming.map(({ text }) => ({ text, value: readJson(text, DEFAULT_JSON_LIMITS) }))
-  const enrolments = await enrolmentsOf(parsed, origin, at)
-  return parsed.map(({ text, value }) => {
-    if (!value.ok) return value
+): Promise<readonly (PreparedRecord | SkippedRecord)[]> {
+  const opened = incoming.map((one) => ('skipped' in one ? one : openRecord(one)))
+  const enrolments = await enrolmentsOf(opened, origin, at)
+  return opened.map((one) => {
+    if ('skipped' in one) return one
+    const { value, corrects, atItsSource } = one
+    if (!value.ok) return { result: value, corrects, atItsSource }
     const enrolment = enrolments.get(subjectOf(value.value))
-    return prepareRecord(value.value, withoutByteOrderMark(text), origin, enrolment, received, at)
+    const result = prepareRecord(value.value, one, origin, enrolment, received, at)
+    return { result, corrects, atItsSource }
   })
 }
 
 function outcomeOf(
-  one: Result<Prepared>,
+  { result, atItsSource }: PreparedRecord,
   acceptance: Acceptance | undefined,
-  line: number | undefined,
   at: Ports,
 ): Outcome {
-  if (!one.ok) return { kind: 'refused', issues: onLine(one.issues, line), conflict: false }
+  if (!result.ok) return { kind: 'refused', issues: each(result.issues, atItsSource), conflict: false }
   if (acceptance === undefined) throw new Error('the store gave no answer for a record')
-  if (acceptance.outcome === 'other')
-    return { kind: 'refused', issues: onLine([conflictWith(acceptance.stored)], line), conflict: true }
-  const { enrolment } = one.value
+  const { outcome, stored } = acceptance
+  if (outcome === 'other') {
+    const issue = stored.withdrawn ? SESSION_WITHDRAWN : OTHER_CONTENT
+    return { kind: 'refused', issues: each([issue], atItsSource), conflict: true }
+  }
+  const { enrolment } = result.value
   // What was noticed can depend on when a record came: for one that is held, it is what was noticed then.
-  const findings =
-    acceptance.outcome === 'kept' ? one.value.findings : readStored(acceptance.stored, enrolment, at).findings
-  const receipt = receiptOf(acceptance.stored, findings, enrolment !== undefined)
-  return { kind: acceptance.outcome, receipt }
+  const findings = outcome === 'kept' ? result.value.findings : readStored(stored, enrolment, at).findings
+  return { kind: outcome, receipt: receiptOf(stored, findings, enrolment !== undefined) }
+}
+
+async function corrected(
+  { result, atItsSource }: PreparedRecord,
+  origin: Origin,
+  received: Instant,
+  at: Ports,
+): Promise<Outcome> {
+  if (!result.ok) throw new Error('a record that was refused corrects nothing')
+  const kept = await keepCorrection(result.value, origin, received, at)
+  return kept.ok ? kept.value : { kind: 'refused', issues: each(kept.issues, atItsSource), conflict: true }
 }
 
 async function enrolmentsOf(
-  parsed: readonly { readonly value: Result<unknown> }[],
+  opened: readonly (OpenedRecord | SkippedRecord)[],
   origin: Origin,
   at: Ports,
 ): Promise<ReadonlyMap<string, Enrolment>> {
   const subjects = new Set<string>()
-  for (const { value } of parsed) if (value.ok) subjects.add(subjectOf(value.value))
+  for (const one of opened) if ('value' in one && one.value.ok) subjects.add(subjectOf(one.value.value))
   subjects.delete('')
   const found = new Map<string, Enrolment>()
   if (subjects.size === 0) return found
@@ -99,12 +124,7 @@ async function enrolmentsOf(
   return found
 }
 
-function onLine(issues: NonEmpty<Issue>, line: number | undefined): NonEmpty<Issue> {
-  if (line === undefined) return issues
+function each(issues: NonEmpty<Issue>, told: (issue: Issue) => Issue): NonEmpty<Issue> {
   const [first, ...rest] = issues
-  return [{ ...first, line }, ...rest.map((issue) => ({ ...issue, line }))]
-}
-
-function conflictWith({ withdrawn }: StoredSession): Issue {
-  return withdrawn ? SESSION_WITHDRAWN : OTHER_CONTENT
+  return [told(first), ...rest.map(told)]
 }

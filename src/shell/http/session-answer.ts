@@ -5,22 +5,27 @@ import { shownIssue } from './error-response.ts'
 
 /** What became of one record, as the client reads it: the receipt, or what was wrong. */
 export type SessionAnswer =
-  | ({ readonly outcome: 'kept' | 'same' } & Receipt)
+  | ({ readonly outcome: 'kept' | 'same' | 'corrected' } & Receipt)
   | {
       readonly outcome: 'refused'
       readonly code: Issue['code']
       readonly issues: readonly ReturnType<typeof shownIssue>[]
     }
+  | { readonly outcome: 'skipped'; readonly because: string }
 
+/** Counts of what became of records; what a mapping made one sitting of counts once. */
 export interface Summary {
   received: number
   kept: number
   same: number
+  corrected: number
   refused: number
+  /** Left out knowingly, as a mapping says. */
+  skipped: number
 }
 
 export function emptySummary(): Summary {
-  return { received: 0, kept: 0, same: 0, refused: 0 }
+  return { received: 0, kept: 0, same: 0, corrected: 0, refused: 0, skipped: 0 }
 }
 
 export function addTo(summary: Summary, outcome: Outcome): void {
@@ -29,6 +34,7 @@ export function addTo(summary: Summary, outcome: Outcome): void {
 }
 
 export function sessionAnswer(outcome: Outcome): SessionAnswer {
+  if (outcome.kind === 'skipped') return { outcome: outcome.kind, because: outcome.because }
   if (outcome.kind !== 'refused') return { outcome: outcome.kind, ...outcome.receipt }
   return { outcome: 'refused', code: outcome.issues[0].code, issues: outcome.issues.map(shownIssue) }
 }

@@ -1,0 +1,76 @@
+import type { Issue } from '../core/basics/issue.ts'
+import type { NonEmpty, Result } from '../core/basics/result.ts'
+import { DEFAULT_JSON_LIMITS, readJson, withoutByteOrderMark } from '../core/json-text/read-json.ts'
+import type { MappedSitting } from '../core/mapping/apply/mapped-sitting.ts'
+import { translateIssue } from '../core/mapping/apply/translate-issue.ts'
+import type { MappedFrom } from './ports.ts'
+
+/** One record as it came in: our own, made by a mapping, refused before it could be one, or left out knowingly. */
+export type Incoming = SentRecord | MappedRecord | UnreadRecord | SkippedRecord
+
+export interface SentRecord {
+  /** JSON text of one session record. */
+  readonly text: string
+  /** 1-based line of a stream, named in issues. */
+  readonly line?: number
+}
+
+export interface MappedRecord {
+  readonly sitting: MappedSitting
+  readonly mappingSha256: string
+  /** Whether it is to take the place of other content under its id; without it such a record is refused. */
+  readonly corrects?: boolean
+}
+
+export interface UnreadRecord {
+  readonly issues: NonEmpty<Issue>
+}
+
+export interface SkippedRecord {
+  /** Why, as a clause. */
+  readonly skipped: string
+}
+
+/** A record on its way to being read. */
+export interface OpenedRecord {
+  readonly value: Result<unknown>
+  /** As it is to be kept. */
+  readonly text: string
+  readonly mappedFrom?: MappedFrom
+  /** Whether it is to take the place of other content under its id. */
+  readonly corrects: boolean
+  /** An issue with the record, told where whoever sent it can find it. */
+  readonly atItsSource: (issue: Issue) => Issue
+}
+
+export function openRecord(one: SentRecord | MappedRecord | UnreadRecord): OpenedRecord {
+  if ('sitting' in one) return openMapped(one)
+  if ('issues' in one)
+    return { value: { ok: false, issues: one.issues }, text: '', corrects: false, atItsSource: asItIs }
+  const { text, line } = one
+  return {
+    value: readJson(text, DEFAULT_JSON_LIMITS),
+    text: withoutByteOrderMark(text),
+    corrects: false,
+    atItsSource: line === undefined ? asItIs : (issue) => ({ ...issue, line }),
+  }
+}
+
+function openMapped({ sitting, mappingSha256, corrects = false }: MappedRecord): OpenedRecord {
+  const { record, text, mapping, sources } = sitting
+  return {
+    value: { ok: true, value: record },
+    text,
+    mappedFrom: {
+      mapping,
+      mappingSha256,
+      sent: sources.map((source) => `${source.text}\n`).join(''),
+    },
+    corrects,
+    atItsSource: (issue) => translateIssue(issue, sitting),
+  }
+}
+
+function asItIs(issue: Issue): Issue {
+  return issue
+}
