@@ -183,7 +183,8 @@ describe('a server that settles in silence what it should refuse', () => {
       const { entry } = JSON.parse(body) as { entry: { request: { url: string; ifNoneExist?: string } }[] }
       return entry.map(({ request }) => `${request.url} ${request.ifNoneExist ?? ''}`)
     })
-    expect(identities).toHaveLength(2)
+    // The session, the proof that conditions hold, and the correction.
+    expect(identities.map((all) => all.length)).toEqual([OF_A_SITTING, 1, OF_A_SITTING])
     for (const all of identities) expect(new Set(all).size).toBe(all.length)
     for (const ordinal of [1, 2]) {
       const [versions] = at.clinic.holding(readingOf('s-1', ordinal))

@@ -1,6 +1,6 @@
 import { RUNGS, type Rung } from '../registry/rung.ts'
 import type { ServerAbilities, TypeAbilities } from './abilities.ts'
-import type { Route } from './route.ts'
+import type { Route, SeenConditions } from './route.ts'
 
 /** Which rung a destination is served on. */
 export interface RungChoice {
@@ -18,7 +18,7 @@ export interface RungChoice {
  *
  * | rung | needs for Observation |
  * | --- | --- |
- * | transaction | `transaction` stated and not probed as `not-atomic` or `refused`, and `conditionalCreate` |
+ * | transaction | `transaction` stated, not probed as `not-atomic` or `refused`, conditions not seen passed over, `conditionalCreate` |
  * | conditional-create | `create` and `conditionalCreate` |
  * | own-id | `update` and `updateCreate` |
  * | search-first | `create` and `search-type` with the parameter `identifier` |
@@ -48,7 +48,8 @@ export function chooseRung(route: Route, operatorSays: Rung | undefined): RungCh
 }
 
 /** Why a rung cannot be used; undefined when it can. */
-function whatIsMissing(rung: Rung, { abilities, probed, ruledOut }: Route): string | undefined {
+function whatIsMissing(rung: Rung, { abilities, probed, ruledOut, conditions }: Route): string | undefined {
+  if (rung === 'transaction' && conditions?.seen === 'passed-over') return passedOver(conditions)
   const out = ruledOut.find((one) => one.rung === rung)
   if (out !== undefined) return `turned out not to work (${out.problem})`
   if (abilities === undefined) {
@@ -65,6 +66,11 @@ function whatIsMissing(rung: Rung, { abilities, probed, ruledOut }: Route): stri
     .filter(([, isThere]) => !isThere(abilities.types.Observation))
     .map(([name]) => name)
   return absent.length === 0 ? undefined : `the server does not state ${absent.join(' or ')} for Observation`
+}
+
+function passedOver({ double }: SeenConditions): string {
+  const made = double === undefined ? 'a resource' : double
+  return `the server passes over conditions in a transaction, and made ${made} beside one that was there (CLINIC_IGNORES_CONDITIONS)`
 }
 
 type Need = readonly [name: string, isThere: (observation: TypeAbilities) => boolean]

@@ -16,6 +16,8 @@ export interface Route {
   readonly ruledOut: readonly RuledOut[]
   /** Rungs on which something was ever written there: what was written on one is looked for before another is used. */
   readonly used: readonly Rung[]
+  /** What its server was seen to do with the conditions of a transaction; absent until something shows it. */
+  readonly conditions?: SeenConditions
   /** Set when the server will have nothing from us (401 after a fresh token, 403, AR): nothing is sent until an operator resumes it. */
   readonly stopped?: { readonly problem: ErrorCode; readonly sinceMs: number }
 }
@@ -24,6 +26,19 @@ export interface RuledOut {
   readonly rung: Rung
   readonly problem: ErrorCode
   readonly atMs: number
+}
+
+/**
+ * What a server does with the condition of a create in a transaction, when it holds the resource already.
+ *
+ * - `honoured`: it matches, as R4 has it.
+ * - `passed-over`: it made the resource a second time. Known until an operator resumes the route.
+ * - `failing`: it fails the whole. Forgotten when the server is asked again.
+ */
+export interface SeenConditions {
+  readonly seen: 'honoured' | 'passed-over' | 'failing'
+  /** Where what was made a second time is, `Device/…`, when the server told. */
+  readonly double?: string
 }
 
 /** Nothing is known yet. */

@@ -99,6 +99,8 @@ function meansOf(
       if (!nothingDone) await routes.wrote(destination.name, rung)
       return answer
     },
+    conditions: () => routes.get(destination.name).conditions,
+    sawConditions: (conditions) => routes.sawConditions(destination, conditions),
     ledger,
     patients,
   }

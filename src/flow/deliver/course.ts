@@ -1,7 +1,7 @@
 import type { ErrorCode } from '../../core/basics/error-codes.ts'
 import type { FhirAnswer, FhirRequest, UnsentAnswer } from '../../core/exchange/fhir-exchange.ts'
 import type { RungChoice } from '../../core/exchange/ladder.ts'
-import type { Route } from '../../core/exchange/route.ts'
+import type { Route, SeenConditions } from '../../core/exchange/route.ts'
 import type { ClinicSaid, OutboxEntry } from '../../core/outbox/entry.ts'
 import type { FhirDestination } from '../../core/registry/destination.ts'
 import type { Rung } from '../../core/registry/rung.ts'
@@ -30,6 +30,9 @@ export interface Means {
   ask(request: FhirRequest): Promise<SentAnswer>
   /** The same for a request that may change something: that this rung was used is remembered first. */
   write(request: FhirRequest): Promise<SentAnswer>
+  /** What is known by now of the conditions of a transaction, and how it is remembered. */
+  conditions(): SeenConditions | undefined
+  sawConditions(conditions: SeenConditions): Promise<void>
   readonly ledger: HeldLedger
   readonly patients: KnownPatients
 }

@@ -1,12 +1,12 @@
 import type { ErrorCode } from '../../core/basics/error-codes.ts'
 import { instantOf } from '../../core/basics/instant.ts'
 import { chooseRung } from '../../core/exchange/ladder.ts'
-import { type Route, unknownRoute } from '../../core/exchange/route.ts'
+import { type Route, type SeenConditions, unknownRoute } from '../../core/exchange/route.ts'
 import type { FhirDestination } from '../../core/registry/destination.ts'
 import type { Rung } from '../../core/registry/rung.ts'
 import type { Ports } from '../ports.ts'
 import type { Ending } from './course.ts'
-import { learnRoute } from './learn-route.ts'
+import { keptConditions, learnRoute } from './learn-route.ts'
 import { stoppedRoute } from './stop-route.ts'
 
 /** How long a server that does not say what it can do is left alone with the question. Common practice. */
@@ -119,6 +119,18 @@ export class KnownRoutes {
     await this.#choose(route, next, destination, problem)
   }
 
+  /** Remembers what a server was seen to do with the conditions of a transaction. That it doubles is told as an error. */
+  async sawConditions(destination: FhirDestination, conditions: SeenConditions): Promise<void> {
+    const { name } = destination
+    const route = this.get(name)
+    const next = { ...route, conditions }
+    if (conditions.seen !== 'passed-over') return this.#save(next)
+    const { double } = conditions
+    const told = double === undefined ? {} : { double }
+    this.#at.log.error('conditions-passed-over', { destination: name, ...told })
+    await this.#tellChoice(route, next, destination, { problem: 'CLINIC_IGNORES_CONDITIONS', ...told })
+  }
+
   /** Nothing more is sent there until an operator resumes it. */
   async stop(destination: string, problem: ErrorCode): Promise<void> {
     const route = this.get(destination)
@@ -139,9 +151,11 @@ export class KnownRoutes {
     }
     // What others learnt meanwhile by writing stands beside what the server says.
     const now = this.get(destination.name)
+    const { conditions: __, ...told } = learnt.route
     const next = {
-      ...learnt.route,
+      ...told,
       used: now.used,
+      ...keptConditions(now),
       ...(now.stopped === undefined ? {} : { stopped: now.stopped }),
     }
     if (!learnt.whole) this.#asked.set(destination.name, this.#at.clock.now())
@@ -157,10 +171,19 @@ export class KnownRoutes {
     destination: FhirDestination,
     problem?: ErrorCode,
   ): Promise<void> {
-    const known = before.learntMs !== undefined || before.abilities !== undefined
-    const from = known ? chooseRung(before, destination.rung).rung : undefined
+    const isChanged = chosenBefore(before, destination) !== chooseRung(next, destination.rung).rung
+    if (isKnown(before) && !isChanged) return this.#save(next)
+    await this.#tellChoice(before, next, destination, problem === undefined ? {} : { problem })
+  }
+
+  async #tellChoice(
+    before: Route,
+    next: Route,
+    destination: FhirDestination,
+    because: Readonly<Record<string, string>>,
+  ): Promise<void> {
+    const from = chosenBefore(before, destination)
     const to = chooseRung(next, destination.rung).rung
-    if (known && from === to) return this.#save(next)
     this.#set(next)
     await this.#at.store.saveRoute(next, {
       at: instantOf(this.#at.clock.now()).text,
@@ -171,7 +194,7 @@ export class KnownRoutes {
       detail: {
         ...(to === undefined ? {} : { rung: to }),
         ...(from === undefined ? {} : { before: from }),
-        ...(problem === undefined ? {} : { problem }),
+        ...because,
       },
     })
     this.#at.log.info('route-chosen', { destination: next.destination, rung: to ?? 'none' })
@@ -191,6 +214,14 @@ export class KnownRoutes {
     const askedMs = this.#asked.get(destination)
     return askedMs !== undefined && this.#at.clock.now() - askedMs < ASKED_AGAIN_MS
   }
+}
+
+function isKnown({ learntMs, abilities }: Route): boolean {
+  return learntMs !== undefined || abilities !== undefined
+}
+
+function chosenBefore(before: Route, { rung }: FhirDestination): Rung | undefined {
+  return isKnown(before) ? chooseRung(before, rung).rung : undefined
 }
 
 function placeOf(destination: string, rung: Rung): string {

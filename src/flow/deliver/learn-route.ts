@@ -41,9 +41,10 @@ export async function learnRoute(
   // A server may fail at nothing but its statement: it is served without one, and asked again in another round.
   if (status >= 500) return { kind: 'learnt', route: before, whole: false }
   const abilities = status === 200 && body.kind === 'resource' ? readAbilities(body.resource) : undefined
-  const { abilities: _, ...rest } = before
+  const { abilities: _, conditions: __, ...rest } = before
   const learnt = {
     ...rest,
+    ...keptConditions(before),
     address: destination.baseUrl,
     ...(abilities === undefined ? {} : { abilities }),
     ruledOut: [],
@@ -58,6 +59,15 @@ export async function learnRoute(
     route: { ...learnt, probed, learntMs: clock.now() },
     whole: probed !== 'not-asked',
   }
+}
+
+/**
+ * What stays known of the conditions of a transaction when a server is asked anew. A route without an address was resumed
+ * by an operator since, who may have had the server mended.
+ */
+export function keptConditions({ address, conditions }: Route): Pick<Route, 'conditions'> {
+  const isKept = address !== undefined && conditions !== undefined && conditions.seen !== 'failing'
+  return isKept ? { conditions } : {}
 }
 
 /** Statuses that say "not now". Source: RFC 9110 section 15, RFC 8470 section 5.2 (425), RFC 6585 section 4 (429). */

@@ -7,6 +7,7 @@ import type { WriteOutcome } from '../../core/exchange/write-verdict.ts'
 import type { CourseResult, Ending, Errand, Means } from './course.ts'
 import { endingOf, type Failure } from './ending-of.ts'
 import { findPatient } from './find-patient.ts'
+import { keepOutcomes } from './keep-outcomes.ts'
 import { lookUpResources } from './look-up-resources.ts'
 import { type Prepared, prepareTransaction } from './prepare-transaction.ts'
 import { type Sendable, sendableResources } from './sendable-resources.ts'
@@ -71,13 +72,11 @@ export class TransactionWrites {
       resources.map(({ intent }) => intent),
     )
     if (verdict.kind !== 'done') return this.#failed(verdict, resources, prepared)
-    const isPart = resources.length < prepared.resources.length
-    for (const [index, { what, place }] of verdict.outcomes.entries()) {
+    for (const [index, { what }] of verdict.outcomes.entries()) {
       const sent = resources[index]
-      if (sent === undefined) continue
-      if (!this.#outcomes.has(sent.uuid)) this.#outcomes.set(sent.uuid, what)
-      if (isPart && place !== undefined) this.#by.ledger.addAt(sent, place)
+      if (sent !== undefined && !this.#outcomes.has(sent.uuid)) this.#outcomes.set(sent.uuid, what)
     }
+    await keepOutcomes(resources, verdict.outcomes, this.#errand, this.#by)
     return undefined
   }
 

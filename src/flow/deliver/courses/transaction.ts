@@ -1,5 +1,8 @@
+import { uuidIn } from '../../../core/exchange/sent-resource.ts'
 import { transactionVerdict } from '../../../core/exchange/transaction-verdict.ts'
 import type { Course, Errand } from '../course.ts'
+import { keepOutcomes } from '../keep-outcomes.ts'
+import { proveConditions } from '../prove-conditions.ts'
 import { canCreate } from '../sendable-resources.ts'
 import { TransactionWrites } from '../write-together.ts'
 
@@ -9,6 +12,8 @@ import { TransactionWrites } from '../write-together.ts'
  * taken apart.
  */
 export const transactionCourse: Course = async (errand, by) => {
+  const notTrusted = await proveConditions(errand, by)
+  if (notTrusted !== undefined) return notTrusted
   if (!goesAsItStands(errand)) return new TransactionWrites(errand, by).run()
   const { rendered } = errand
   const answer = await by.write({ method: 'POST', path: '', body: rendered.text, prefer: 'minimal' })
@@ -17,6 +22,11 @@ export const transactionCourse: Course = async (errand, by) => {
     rendered.outline.map(({ intent }) => intent),
   )
   if (verdict.kind !== 'done') return new TransactionWrites(errand, by).afterFailure(verdict)
+  const written = rendered.outline.map(({ fullUrl, ...entry }) => ({
+    ...entry,
+    uuid: uuidIn(fullUrl) ?? fullUrl,
+  }))
+  await keepOutcomes(written, verdict.outcomes, errand, by)
   const count = { created: 0, alreadyThere: 0, updated: 0 }
   for (const { what } of verdict.outcomes) count[what === 'already-there' ? 'alreadyThere' : what] += 1
   return { kind: 'done', ...count }
