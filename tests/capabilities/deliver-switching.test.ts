@@ -1,6 +1,7 @@
 /** A server that can do less, or more, than yesterday is served in another way, and holds everything once. */
 import { afterEach, describe, expect, it } from 'vitest'
 import type { Rung } from '../../src/core/registry/rung.ts'
+import { closePeriod } from '../../src/flow/close-period.ts'
 import { retryDeliveries } from '../../src/flow/deliver/retry-deliveries.ts'
 import type { ClinicBehaviour } from '../support/hostile-clinic/clinic-behaviour.ts'
 import { fault } from '../support/hostile-clinic/fault.ts'
@@ -51,6 +52,50 @@ describe.each(SWITCHES)('from %s to %s', (from, to) => {
       for (const ordinal of [1, 2]) expect(at.clinic.server.holding(readingOf(id, ordinal))).toHaveLength(1)
     }
     expect(await at.flows.ports.store.route('clinic')).toMatchObject({ used: [from, to] })
+  })
+})
+
+describe('from a transaction to a server that can be asked nothing', () => {
+  const NOTHING_BUT_CREATE = {
+    transaction: 'off',
+    conditionalCreate: false,
+    updateCreate: false,
+    search: 'off',
+  } as const
+
+  async function start(): Promise<void> {
+    at = await openDelivery({
+      delivery: { routeMs: ROUTE_MS },
+      destination: { patient: { by: 'identifier-only' } },
+    })
+    await at.flows.enrol('HW-1')
+    period = await at.flows.openPeriod('HW-1', '2026-03-02', 7)
+    await queueSessions(at, 'HW-1', ['s-1', 's-2'])
+  }
+  let period: string
+
+  it('what was never tried is posted, and what the transactions made is not made again', async () => {
+    await start()
+    await at.deliver()
+    at.clinic.server.behave(NOTHING_BUT_CREATE)
+    await at.flows.receive([sitting('s-3')])
+    expect(await at.deliverLater()).toMatchObject({ settled: 1, created: OF_A_SITTING - 1, parked: 0 })
+    await closePeriod(period, 'operator', at.flows.ports)
+    expect(await at.deliver()).toMatchObject({ settled: 1, parked: 0 })
+    expect(at.clinic.server.ledger.createdTwice()).toEqual([])
+  })
+
+  it('what was tried and not heard of is left to a person, whose retry of it is done', async () => {
+    await start()
+    at.clinic.server.faults.next([fault.dropBefore], ({ body }) => body.includes(readingOf('s-2', 1)))
+    expect(await at.deliver()).toMatchObject({ settled: 1, waiting: 1 })
+    at.clinic.server.behave(NOTHING_BUT_CREATE)
+    expect(await at.deliverLater()).toMatchObject({ parked: 1 })
+    const [, second] = await at.entries()
+    expect(second).toMatchObject({ lastProblem: 'OUTCOME_UNKNOWN' })
+    expect(await retryDeliveries({ id: second?.id ?? 0 }, 'operator', at.flows.ports)).toBe(1)
+    expect(await at.deliver()).toMatchObject({ settled: 1, created: OF_A_SITTING - 1 })
+    expect(at.clinic.server.ledger.createdTwice()).toEqual([])
   })
 })
 

@@ -374,12 +374,12 @@ describe('a statement that lies', () => {
       everyReadingIsThereOnce('s-1', 's-2')
     })
 
-    it('as soon as there is anything: what can no longer be looked for is left to a person', async () => {
+    it('as soon as there is anything: what is known as held is not made again', async () => {
       await start(UNASKED, ['s-1', 's-2'])
-      expect(await at.deliver()).toMatchObject({ settled: 1, parked: 1 })
-      await isTold('settled', undefined, 1)
-      await isTold('parked', 'OUTCOME_UNKNOWN', 2)
-      everyReadingIsThereOnce('s-1')
+      expect(await at.deliver()).toMatchObject({ settled: 2, parked: 0 })
+      expect((await at.lastAttempt()).detail.rung).toBe('create-only')
+      everyReadingIsThereOnce('s-1', 's-2')
+      expect(at.clinic.kept.all('Device')).toHaveLength(1)
     })
   })
 

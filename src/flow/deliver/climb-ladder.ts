@@ -1,6 +1,5 @@
 import type { FhirRequest } from '../../core/exchange/fhir-exchange.ts'
 import { chooseRung } from '../../core/exchange/ladder.ts'
-import type { OutboxEntry } from '../../core/outbox/entry.ts'
 import type { FhirDestination } from '../../core/registry/destination.ts'
 import type { Rung } from '../../core/registry/rung.ts'
 import { NothingSent } from './attempt-broken-off.ts'
@@ -60,21 +59,12 @@ export async function climbLadder(
     }
     tried = rung
     const { entry } = claim
-    const uncertain = mayBeThere(entry, rung, route.used)
+    const { uncertain } = entry
     const errand: Errand = { entry, destination, rendered, route, choice: { ...choice, rung }, uncertain }
     const result = await COURSES[rung](errand, meansOf(claim, destination, rung, ledger, round))
     if (result.kind !== 'not-offered') return { result, rung }
     await routes.ruleOut(destination, rung, result.problem)
   }
-}
-
-/**
- * Whether what an entry makes may be there already: an earlier attempt was not heard, or another rung was used before and
- * this one would not notice. Conditional creates, and a search before each create, notice by themselves.
- */
-function mayBeThere(entry: OutboxEntry, rung: Rung, used: readonly Rung[]): boolean {
-  const blind = rung === 'own-id' || rung === 'create-only'
-  return entry.uncertain || (blind && used.some((one) => one !== rung))
 }
 
 function meansOf(

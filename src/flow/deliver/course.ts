@@ -16,7 +16,10 @@ export interface Errand {
   readonly rendered: RenderedDelivery
   readonly route: Route
   readonly choice: RungChoice & { readonly rung: Rung }
-  /** Whether what this entry makes may be there already without being known as held: it is looked for first. */
+  /**
+   * Whether what this entry makes may be there already without being known as held, because an attempt was not heard: it
+   * is looked for first. What was made and heard, on whichever rung, stands in the ledger.
+   */
   readonly uncertain: boolean
 }
 
