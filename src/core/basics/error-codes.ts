@@ -35,6 +35,19 @@ export const ERROR_CODES = {
     'Something the format does not allow was read with a tolerance, or passed over.',
     'None needed; mend it at the source where it is not meant.',
   ],
+  // reading tables of text
+  NOT_CSV: [
+    'The text is not CSV in the form that was declared for it.',
+    'Mend the line named, or declare the form the file has.',
+  ],
+  NOT_IN_ENCODING: [
+    'The bytes are not text in the encoding that was declared for it.',
+    'Save the text in that encoding, or declare the one it is in.',
+  ],
+  DAY_ORDER: [
+    'A date shows that day and month do not stand in the declared order.',
+    'Declare the order the file has. Nothing of it was kept.',
+  ],
   // mapping a source's own format
   BAD_MAPPING: [
     'A mapping, or a code table or record schema it names, cannot be used.',

@@ -1,0 +1,86 @@
+import type { Issue } from '../../core/basics/issue.ts'
+import { isNonEmpty, type NonEmpty } from '../../core/basics/result.ts'
+import type { SourceRecord } from '../../core/mapping/apply/source-record.ts'
+import type { CsvForm, CsvLimits } from './csv-form.ts'
+import { type CsvHeader, readHeader } from './csv-header.ts'
+import { fieldTooLong, misplacedQuote, otherFieldCount, tooManyRows } from './csv-issues.ts'
+import type { CsvRecord } from './csv-records.ts'
+
+/** What a CSV file gives, in the order of its lines. */
+export type CsvRow =
+  | {
+      readonly kind: 'row'
+      /** Its value is an object from header to text. */
+      readonly row: SourceRecord
+    }
+  | {
+      /** A row that cannot be read, while those around it can. Its value is the list of the fields that were found. */
+      readonly kind: 'refused'
+      readonly sources: NonEmpty<SourceRecord>
+      readonly issues: NonEmpty<Issue>
+    }
+  | {
+      /** The file cannot be read, or no further. Nothing comes after it. */
+      readonly kind: 'ended'
+      readonly issues: NonEmpty<Issue>
+    }
+
+/** Reads the records of one file as its header and its rows. */
+export class CsvRowReader {
+  readonly #form: CsvForm
+  readonly #limits: CsvLimits
+  readonly #wellFormed: RegExp
+  #header: CsvHeader | undefined
+  #rows = 0
+
+  constructor(form: CsvForm, limits: CsvLimits) {
+    this.#form = form
+    this.#limits = limits
+    this.#wellFormed = wellFormedRecord(form.delimiter)
+  }
+
+  get hasHeader(): boolean {
+    return this.#header !== undefined
+  }
+
+  /** What a record gives: nothing where it is the header, or has no text in any field. */
+  read(record: CsvRecord): CsvRow | undefined {
+    if (record.fields.every((field) => field === '')) return undefined
+    if (this.#header === undefined) {
+      const header = readHeader(record, this.#form, this.#limits)
+      if (!header.ok) return { kind: 'ended', issues: header.issues }
+      this.#header = header.value
+      return undefined
+    }
+    this.#rows += 1
+    if (this.#rows > this.#limits.rows) {
+      return { kind: 'ended', issues: [tooManyRows(this.#limits, record.line)] }
+    }
+    return this.#readRow(record, this.#header)
+  }
+
+  #readRow(record: CsvRecord, header: CsvHeader): CsvRow {
+    const { fields, text, line } = record
+    const issues = [...this.#issuesOf(record, header)]
+    if (isNonEmpty(issues)) return { kind: 'refused', sources: [{ value: fields, text, line }], issues }
+    const value: Record<string, string> = {}
+    for (const [index, name] of header.names.entries()) value[name] = fields[index] ?? ''
+    return { kind: 'row', row: { value, text, line } }
+  }
+
+  *#issuesOf({ fields, text, line }: CsvRecord, { names, shown }: CsvHeader): Generator<Issue> {
+    if (fields.length !== names.length) yield otherFieldCount(names.length, fields.length, line)
+    if ((text.includes('"') || text.includes('\r')) && !this.#wellFormed.test(text))
+      yield misplacedQuote(line)
+    for (const [index, field] of fields.entries()) {
+      if (field.length <= this.#limits.fieldLength) continue
+      yield fieldTooLong(this.#limits, shown[index] ?? `column ${index + 1}`, line)
+    }
+  }
+}
+
+/** A record by RFC 4180 section 2: fields that are in quotes from end to end, or hold neither quotes nor line ends. */
+function wellFormedRecord(delimiter: string): RegExp {
+  const field = `(?:"(?:[^"]|"")*"|[^"${delimiter}\\r\\n]*)`
+  return new RegExp(`^${field}(?:${delimiter}${field})*$`)
+}
