@@ -1,0 +1,412 @@
+import fc from 'fast-check'
+import type { Bundle, Observation } from 'fhir/r4.js'
+import { type HL7Node, Message } from 'node-hl7-client'
+import { describe, expect, it } from 'vitest'
+import { blocks } from '../../src/core/basics/issue.ts'
+import { decodeOruMessage, type OruTree } from '../../src/core/hl7v2/decode-oru-message.ts'
+import { oruMessage } from '../../src/core/hl7v2/oru-message.ts'
+import { emittedResources } from '../support/emitted-resources.ts'
+import { messageDestination } from '../support/message-destination.ts'
+
+/**
+ * HL7 version 2.5.1: chapter 2 (separators 2.5.4, escapes 2.7, MSH 2.15.9, data types CE, DTM, NM), chapter 7 (ORU^R01
+ * 7.3.1, OBR 7.4.1, OBX 7.4.2), tables 0085 (result status), 0104 (versions), 0211 (character sets), 0396 (code systems).
+ * H1 is written by hand from them. Second opinion: the parser of node-hl7-client 2.3.1 (MIT).
+ */
+
+const MSH =
+  'MSH|^~\\&|HARBOUR|APP|BPGW|HOMEBP|20261124213005+0100||ORU^R01^ORU_R01|m-1|P|2.5.1|||AL|NE||UNICODE UTF-8'
+const PID = 'PID|1||HW-1001^^^HARBOUR^PI'
+const OBR =
+  'OBR|1||s-1^HARBOUR|85354-9^Blood pressure^LN|||20261124211500+0100|||||||||||||||20261124213005+0100|||F'
+const SYSTOLIC = 'OBX|1|NM|8480-6^Systolic^LN|1|128|mm[Hg]^mm[Hg]^UCUM|||||F|||20261124211500+0100'
+const DIASTOLIC = 'OBX|2|NM|8462-4^Diastolic^LN|1|80|mm[Hg]^mm[Hg]^UCUM|||||F|||20261124211500+0100'
+const PULSE = 'OBX|3|NM|8867-4^Heart rate^LN|1|72|/min^/min^UCUM|||||F|||20261124211500+0100'
+
+const H1 = [
+  'MSH|^~\\&|BPGW|HOMEBP|EHR|CLINIC|20261124213005+0100||ORU^R01^ORU_R01|7f3c0001|P|2.5.1|||AL|NE||UNICODE UTF-8',
+  'PID|1||PAT-1^^^CLINIC^MR||Test^Pat||19600101|F',
+  'OBR|1||PRD-1^BPGW|96607-7^BP panel mean^LN|||20261117000000+0100|20261124000000+0100||||||||||||||20261124213005+0100|||F',
+  'OBX|1|NM|96608-5^Systolic mean^LN|1|131|mm[Hg]^mm[Hg]^UCUM|||||F|||20261117000000+0100',
+  'OBX|2|NM|96609-3^Diastolic mean^LN|1|82|mm[Hg]^mm[Hg]^UCUM|||||F|||20261117000000+0100',
+]
+
+const WHOLE = [MSH, PID, OBR, SYSTOLIC, DIASTOLIC, PULSE]
+
+function decode(lines: readonly string[], end = '\r') {
+  const text = lines.map((line) => `${line}${end}`).join('')
+  return decodeOruMessage({ value: text, text })
+}
+
+function trees(lines: readonly string[], end?: string): readonly OruTree[] {
+  const result = decode(lines, end)
+  if (!result.ok) throw new Error(result.issues.map(({ code, at }) => `${code} ${at}`).join(', '))
+  return result.value.map(({ record }) => record.value as OruTree)
+}
+
+function only(lines: readonly string[]): OruTree {
+  const [tree, ...others] = trees(lines)
+  if (tree === undefined || others.length > 0) throw new Error('one reading was meant')
+  return tree
+}
+
+function refusal(lines: readonly string[]): readonly string[] {
+  const result = decode(lines)
+  if (result.ok) throw new Error('was not refused')
+  for (const issue of result.issues) expect(blocks(issue)).toBe(true)
+  return result.issues.map(({ code, at }) => `${code} ${at}`)
+}
+
+/** The message with one line replaced, or left out. */
+function changed(line: string, by: string | undefined): readonly string[] {
+  return WHOLE.flatMap((one) => (one === line ? (by === undefined ? [] : [by]) : [one]))
+}
+
+describe('one reading', () => {
+  it('is a tree of who, what, when and in which unit', () => {
+    expect(only(WHOLE)).toEqual({
+      message: {
+        ...{ controlId: 'm-1', version: '2.5.1', processing: 'P' },
+        sender: { application: 'HARBOUR', facility: 'APP' },
+      },
+      patient: { id: 'HW-1001', identifiers: [{ id: 'HW-1001', authority: 'HARBOUR', type: 'PI' }] },
+      order: {
+        filler: { id: 's-1', namespace: 'HARBOUR' },
+        codes: [{ code: '85354-9', system: 'LN' }],
+        ...{ at: '2026-11-24T21:15:00+01:00', status: 'F', shared: [] },
+      },
+      reading: {
+        ...{ subId: '1', at: '2026-11-24T21:15:00+01:00', unit: 'mm[Hg]' },
+        results: [
+          ['8480-6', 128, 'mm[Hg]'],
+          ['8462-4', 80, 'mm[Hg]'],
+          ['8867-4', 72, '/min'],
+        ].map(([code, value, unit]) => ({
+          codes: [{ code, system: 'LN' }],
+          ...{ type: 'NM', value, unit, unitSystem: 'UCUM', status: 'F' },
+        })),
+      },
+    })
+  })
+
+  it('carries the segments it came from and nothing of the patient but the identifiers', () => {
+    const named = changed(PID, 'PID|1||HW-1001^^^HARBOUR^PI||Test^Pat||19600101|F')
+    const result = decode([...named, 'NTE|1|L|felt unwell'])
+    const [record] = result.ok ? result.value : []
+    expect(record?.record.text.split('\r').map((line) => line.slice(0, 5))).toEqual([
+      ...['MSH|^', 'PID|1', 'OBR|1', 'OBX|1', 'OBX|2', 'OBX|3', ''],
+    ])
+    expect(JSON.stringify(record?.record.value)).not.toMatch(/Test|1960|unwell/)
+  })
+
+  it('H1, an average, is read under its own codes, and is no reading of 8480-6 or 8462-4', () => {
+    const tree = only(H1)
+    expect(tree.order.codes).toEqual([{ code: '96607-7', system: 'LN' }])
+    expect(tree.order.until).toBe('2026-11-24T00:00:00+01:00')
+    expect(tree.reading.results.map(({ codes, value }) => [codes[0]?.code, value])).toEqual([
+      ['96608-5', 131],
+      ['96609-3', 82],
+    ])
+    expect(tree.reading.unit).toBeUndefined()
+  })
+})
+
+describe('several readings', () => {
+  const second = [SYSTOLIC, DIASTOLIC].map((line) =>
+    line.replace('|1|128', '|2|134').replace('|1|80', '|2|84'),
+  )
+  const position = 'OBX|9|CE|8361-8^Body position^LN||LA11868-9^Sitting^LN||||||F'
+
+  it('are told apart by their sub-id, and what has none holds for all', () => {
+    const found = trees([MSH, PID, OBR, SYSTOLIC, DIASTOLIC, ...second, position])
+    expect(found.map(({ reading }) => [reading.subId, ...reading.results.map(({ value }) => value)])).toEqual(
+      [
+        ['1', 128, 80],
+        ['2', 134, 84],
+      ],
+    )
+    for (const { order } of found) {
+      expect(order.shared.map(({ value, valueText }) => [value, valueText])).toEqual([
+        ['LA11868-9', 'Sitting'],
+      ])
+    }
+  })
+
+  it('may stand in orders of their own', () => {
+    const found = trees([MSH, PID, OBR, SYSTOLIC, DIASTOLIC, OBR.replace('|1||s-1', '|2||s-2'), ...second])
+    expect(found.map(({ order }) => order.filler.id)).toEqual(['s-1', 's-2'])
+  })
+
+  it('without sub-ids cannot be told apart', () => {
+    const bare = (line: string) => line.replace('^LN|1|', '^LN||').replace('^LN|2|', '^LN||')
+    expect(only([MSH, PID, OBR, bare(SYSTOLIC), bare(DIASTOLIC)]).reading.subId).toBe('')
+    const lines = [MSH, PID, OBR, ...[SYSTOLIC, DIASTOLIC, ...second].map(bare)]
+    expect(refusal(lines)).toEqual(['TOO_MANY OBX[3]-4', 'TOO_MANY OBX[4]-4'])
+    expect(refusal([MSH, PID, OBR, SYSTOLIC, bare(DIASTOLIC)])).toEqual(['MISSING_KEY OBX[2]-4'])
+  })
+})
+
+describe('what is read otherwise', () => {
+  it('ISO/IEEE 11073 codes and units, as PCD-01 has them', () => {
+    const tree = only([
+      ...[MSH, PID, OBR],
+      'OBX|1|NM|150021^MDC_PRESS_BLD_NONINV_SYS^MDC|1.0.0.1|128|266016^MDC_DIM_MMHG^MDC|||||R|||20261124211500+0100||||0123456789ABCDEF^^0123456789ABCDEF^EUI-64',
+    ])
+    expect(tree.reading).toMatchObject({
+      ...{ subId: '1.0.0.1', unit: '266016', device: { id: '0123456789ABCDEF', namespace: '' } },
+      results: [{ codes: [{ code: '150021', system: 'MDC' }], value: 128, status: 'R' }],
+    })
+  })
+
+  it('the alternate coding of a result and of a unit', () => {
+    const line = SYSTOLIC.replace('8480-6^Systolic^LN', 'SYS^Sys^L^8480-6^Systolic^LN').replace(
+      'mm[Hg]^mm[Hg]^UCUM',
+      'mmHg^mmHg^L^mm[Hg]^mm[Hg]^UCUM',
+    )
+    expect(only([MSH, PID, OBR, line, DIASTOLIC]).reading).toMatchObject({
+      unit: 'mm[Hg]',
+      results: [{ codes: [{ code: 'SYS' }, { code: '8480-6', system: 'LN' }] }, {}],
+    })
+  })
+
+  it('kPa, tenths and signs', () => {
+    const inKPa = (line: string, value: string) =>
+      line.replace(/\|(?:128|80)\|/, `|${value}|`).replaceAll('mm[Hg]', 'kPa')
+    const tree = only([MSH, PID, OBR, inKPa(SYSTOLIC, '+16.0'), inKPa(DIASTOLIC, '10.7')])
+    expect(tree.reading.unit).toBe('kPa')
+    expect(tree.reading.results.map(({ value }) => value)).toEqual([16, 10.7])
+  })
+
+  it('separators of its own, and escapes of those', () => {
+    const own = WHOLE.map((line) =>
+      line.replace('|^~\\&|', '#*~!@#').replaceAll('|', '#').replaceAll('^', '*'),
+    )
+    const escaped = own.map((line) => line.replace('HW-1001', 'HW!F!1!S!001'))
+    expect(only(escaped).patient.id).toBe('HW#1*001')
+  })
+
+  it.each([
+    ['LF', '\n'],
+    ['CR LF', '\r\n'],
+  ])('segments ended by %s, with a remark', (_name, end) => {
+    const result = decode(WHOLE, end)
+    const told = result.ok ? result.value.flatMap(({ remarks }) => remarks) : []
+    expect(told.map(({ severity, code, at }) => `${severity} ${code} ${at}`)).toEqual([
+      'information TOLERATED ',
+    ])
+    expect(trees(WHOLE, end)).toEqual(trees(WHOLE))
+  })
+
+  it.each([
+    ['20261124211500', '2026-11-24T21:15:00+01:00', ['information TOLERATED OBX[1]-14']],
+    ['202611242115+0100', '2026-11-24T21:15:00+01:00', ['information TOLERATED OBX[1]-14']],
+    ['20261124211500.2500-0330', '2026-11-24T21:15:00.2500-03:30', []],
+    ['', '2026-11-24T21:15:00+01:00', []],
+  ])('a time of %s', (written, text, remarks) => {
+    const at = (line: string) => line.replace(/\|20261124211500\+0100$/, `|${written}`)
+    const result = decode([MSH, PID, OBR, at(SYSTOLIC), at(DIASTOLIC)])
+    const [record] = result.ok ? result.value : []
+    expect(record?.record.value).toMatchObject({ reading: { at: text } })
+    expect(record?.remarks.map(({ severity, code, at: place }) => `${severity} ${code} ${place}`)).toEqual(
+      remarks,
+    )
+  })
+
+  it('a time without any offset, as what a clock showed', () => {
+    const lines = [MSH, PID, OBR, SYSTOLIC, DIASTOLIC].map((line) => line.replaceAll('+0100', ''))
+    expect(only(lines).reading.at).toBe('2026-11-24T21:15:00')
+  })
+
+  it('no value and other states of a result, for the mapping to judge', () => {
+    for (const status of ['P', 'C', 'D', 'W', 'X', 'R']) {
+      const line = `OBX|2|NM|8462-4^Diastolic^LN|1||mm[Hg]^mm[Hg]^UCUM|||||${status}`
+      const [, diastolic] = only([MSH, PID, OBR, SYSTOLIC.replace(/\|\|\|2026.*$/, ''), line]).reading.results
+      expect(diastolic).toMatchObject({ status })
+      expect(diastolic?.value).toBeUndefined()
+    }
+  })
+
+  it('a comparator apart from the number, and a range as none', () => {
+    const withSn = (value: string) =>
+      only(changed(PULSE, PULSE.replace('|NM|', '|SN|').replace('|72|', `|${value}|`)))
+    expect(withSn('<^50').reading.results[2]).toMatchObject({ value: 50, comparator: '<' })
+    expect(withSn('^72').reading.results[2]).not.toHaveProperty('comparator')
+    expect(withSn('^70^-^74').reading.results[2]).toMatchObject({ comparator: '-' })
+  })
+
+  it('an identifier where there is one only', () => {
+    const two = only(changed(PID, 'PID|1||HW-1001^^^HARBOUR^PI~LB-1^^^LANTERN^MR'))
+    expect(two.patient).toEqual({
+      identifiers: [
+        { id: 'HW-1001', authority: 'HARBOUR', type: 'PI' },
+        { id: 'LB-1', authority: 'LANTERN', type: 'MR' },
+      ],
+    })
+  })
+})
+
+describe('what is refused, by segment and field', () => {
+  const msh = (field: number, value: string) => {
+    const parts = MSH.split('|')
+    parts[field - 1] = value
+    return changed(MSH, parts.join('|'))
+  }
+  const both = (from: string, to: string) => [MSH, PID, OBR, SYSTOLIC.replace(from, to), DIASTOLIC]
+  it.each<[string, readonly string[], readonly string[]]>([
+    ['another message', msh(9, 'ADT^A01'), ['NOT_SUPPORTED MSH-9']],
+    ['another event', msh(9, 'ORU^R30^ORU_R30'), ['NOT_SUPPORTED MSH-9']],
+    ['a version before 2.3', msh(12, '2.2'), ['NOT_SUPPORTED MSH-12']],
+    ['version 3', msh(12, '3'), ['NOT_SUPPORTED MSH-12']],
+    ['another character set', msh(18, '8859/1'), ['NOT_SUPPORTED MSH-18']],
+    ['two character sets', msh(18, 'ASCII~UNICODE UTF-8'), ['NOT_SUPPORTED MSH-18']],
+    ['no control id', msh(10, ''), ['MISSING_KEY MSH-10']],
+    ['a bad time of the message', msh(7, '24.11.2026'), ['BAD_TIME MSH-7']],
+    ['no header', WHOLE.slice(1), ['STRUCTURE MSH']],
+    ['separators that are alike', [MSH.replace('^~\\&', '^~\\^'), ...WHOLE.slice(1)], ['STRUCTURE MSH']],
+    ['two messages', [...WHOLE, ...WHOLE], ['TOO_MANY MSH[2]']],
+    ['a fragment', [...WHOLE, 'DSC|next'], ['NOT_SUPPORTED DSC[1]']],
+    ['a line that is no segment', [...WHOLE, 'felt unwell'], ['STRUCTURE segment 7']],
+    ['no patient', changed(PID, undefined), ['MISSING_KEY PID']],
+    ['two patients', [...WHOLE, PID], ['TOO_MANY PID[2]']],
+    [
+      'no order',
+      changed(OBR, undefined),
+      ['STRUCTURE OBX[1]', 'STRUCTURE OBX[2]', 'STRUCTURE OBX[3]', 'MISSING_KEY OBR'],
+    ],
+    ['no results', [MSH, PID, OBR], ['MISSING_KEY OBX']],
+    ['a decimal comma', both('|128|', '|128,5|'), ['WRONG_TYPE OBX[1]-5']],
+    ['a unit in the value', both('|128|', '|128 mmHg|'), ['WRONG_TYPE OBX[1]-5']],
+    ['an exponent', both('|128|', '|1.28e2|'), ['WRONG_TYPE OBX[1]-5']],
+    ['both pressures in one value', both('|128|', '|128/80|'), ['WRONG_TYPE OBX[1]-5']],
+    ['a value twice', both('|128|', '|128~130|'), ['TOO_MANY OBX[1]-5']],
+    ['a unit without its system', both('mm[Hg]^mm[Hg]^UCUM', 'mm[Hg]'), ['CODE OBX[1]-6']],
+    ['no unit', both('mm[Hg]^mm[Hg]^UCUM', ''), ['CODE OBX[1]-6']],
+    ['two units', both('mm[Hg]^mm[Hg]^UCUM', 'kPa^kPa^UCUM'), ['CODE OBX[2]-6']],
+    ['two times', both('20261124211500+0100', '20261124211600+0100'), ['BAD_TIME OBX[2]-14']],
+    ['a day alone', both('20261124211500+0100', '20261124'), ['BAD_TIME OBX[1]-14', 'BAD_TIME OBX[2]-14']],
+    [
+      'a day that is none',
+      both('20261124211500+0100', '20260230211500+0100'),
+      ['BAD_TIME OBX[1]-14', 'BAD_TIME OBX[2]-14'],
+    ],
+    ['no code', both('8480-6^Systolic^LN', '^Systolic'), ['MISSING_KEY OBX[1]-3']],
+    ['the same twice', [...WHOLE, SYSTOLIC], ['TOO_MANY OBX[4]-4']],
+  ])('%s', (_what, lines, expected) => {
+    expect(refusal(lines)).toEqual(expected)
+  })
+
+  it('never repeats what the message says', () => {
+    const canary = changed(PULSE, PULSE.replace('|72|', '|7CANARY2|'))
+    const result = decode([...canary, 'CANARY'])
+    expect(JSON.stringify(result)).not.toContain('CANARY')
+  })
+})
+
+describe('second opinion: node-hl7-client reads the same', () => {
+  const messages: readonly [string, readonly string[]][] = [
+    ['one reading', WHOLE],
+    ['H1', H1],
+    ['escapes', changed(PID, 'PID|1||HW\\S\\1001\\T\\\\F\\\\R\\\\E\\^^^HARBOUR^PI')],
+  ]
+  it.each(messages)('%s', (_name, lines) => {
+    const message = new Message({ text: lines.map((line) => `${line}\r`).join('') })
+    const tree = only(lines)
+    expect(tree.patient.id).toBe(textAt(message, 'PID.3.1'))
+    expect(tree.message.controlId).toBe(textAt(message, 'MSH.10'))
+    expect(tree.order.filler.id).toBe(textAt(message, 'OBR.3.1'))
+    const read: string[][] = []
+    message.forEach((row) => {
+      if (row.name === 'OBX')
+        read.push(['3.1', '3.3', '4', '5', '6.1', '11'].map((path) => textAt(row, path)))
+    })
+    expect(
+      tree.reading.results.map(({ codes, value, unit, status }) => [
+        ...[codes[0]?.code, codes[0]?.system, tree.reading.subId, String(value), unit, status],
+      ]),
+    ).toEqual(read)
+  })
+})
+
+describe('our own messages, read back', () => {
+  const bundles = emittedResources().flatMap(([name, resource]) =>
+    resource.resourceType === 'Bundle' ? [{ name, bundle: resource }] : [],
+  )
+
+  it.each(bundles)('$name: every number of the resources, digit for digit', ({ bundle }) => {
+    const text = oruMessage(bundle, {
+      destination: messageDestination(),
+      patient: { system: 'https://clinic.example/mrn', value: 'LB|20^433' },
+      controlId: '7f3c0001',
+      messageTime: '2026-03-09T08:00:00Z',
+    })
+    const result = decodeOruMessage({ value: text, text })
+    if (!result.ok) throw new Error(JSON.stringify(result.issues))
+    const found = result.value.map(({ record }) => record.value as OruTree)
+    expect(new Set(found.map(({ patient }) => patient.id))).toEqual(new Set(['LB|20^433']))
+    const numbers = new Map<string, (number | string | undefined)[]>()
+    for (const { order, reading } of found) {
+      for (const { codes, value, type } of reading.results) {
+        if (type !== 'NM' || codes[0]?.system !== 'LN') continue
+        const key = `${order.filler.id} ${codes[0].code}`
+        numbers.set(key, [...(numbers.get(key) ?? []), value])
+      }
+    }
+    const expected = new Map<string, (number | undefined)[]>()
+    for (const resource of observationsOf(bundle)) {
+      for (const one of [resource, ...(resource.component ?? [])]) {
+        const coding = one.code.coding?.[0]
+        if (coding?.system !== 'http://loinc.org' || one.valueQuantity?.value === undefined) continue
+        const key = `${resource.identifier?.[0]?.value} ${coding.code}`
+        expected.set(key, [...(expected.get(key) ?? []), one.valueQuantity.value])
+      }
+    }
+    expect(numbers).toEqual(expected)
+  })
+})
+
+describe('any text', () => {
+  it('never throws', () => {
+    const piece = fc.oneof(
+      fc.constantFrom('MSH|^~\\&|', ...WHOLE, ...H1, '|', '^', '~', '\\', '&', '\r', '\n', '""', '\\X41\\'),
+      fc.string(),
+    )
+    const anything = fc.oneof(
+      fc.string(),
+      fc.array(piece, { maxLength: 20 }).map((parts) => parts.join('\r')),
+    )
+    fc.assert(
+      fc.property(anything, (text) => {
+        const result = decodeOruMessage({ value: text, text })
+        return result.ok || result.issues.every(blocks)
+      }),
+      { numRuns: 2000 },
+    )
+  })
+
+  it('of a message with one character changed is read or refused', () => {
+    const whole = WHOLE.map((line) => `${line}\r`).join('')
+    fc.assert(
+      fc.property(fc.nat(whole.length - 1), fc.string({ maxLength: 3 }), (at, by) => {
+        const text = whole.slice(0, at) + by + whole.slice(at + 1)
+        const result = decodeOruMessage({ value: text, text })
+        if (!result.ok) return result.issues.every(blocks)
+        return result.value.every(({ record }) =>
+          (record.value as OruTree).reading.results.every(
+            ({ value }) => typeof value !== 'number' || Number.isFinite(value),
+          ),
+        )
+      }),
+      { numRuns: 2000 },
+    )
+  })
+})
+
+function observationsOf({ entry = [] }: Bundle): readonly Observation[] {
+  return entry.flatMap(({ resource }) =>
+    resource?.resourceType === 'Observation' ? [resource as Observation] : [],
+  )
+}
+
+function textAt(node: HL7Node, path: string): string {
+  return node.get(path).toString()
+}
