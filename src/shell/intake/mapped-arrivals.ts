@@ -1,12 +1,16 @@
+import type { Issue } from '../../core/basics/issue.ts'
+import type { NonEmpty } from '../../core/basics/result.ts'
 import { DEFAULT_JSON_LIMITS, readJson } from '../../core/json-text/read-json.ts'
 import { recordsOf } from '../../core/mapping/apply/records-of.ts'
+import type { SourceRecord } from '../../core/mapping/apply/source-record.ts'
 import type { Mapping } from '../../core/mapping/mapping.ts'
 import {
   type MappedArrival,
   MappedIntake,
   type MappedIntakeOptions,
 } from '../../flow/intake/mapped-intake.ts'
-import type { CsvForm, CsvLimits } from './csv-form.ts'
+import { csvFormOf } from './csv-declaration.ts'
+import type { CsvLimits } from './csv-form.ts'
 import { csvRows } from './csv-rows.ts'
 
 /** One line of a stream of records, or why it cannot be read. */
@@ -63,24 +67,26 @@ export class LineArrivals {
 export async function* csvArrivals(
   bytes: AsyncIterable<Uint8Array>,
   mapping: Mapping,
-  form: CsvForm,
   limits: CsvLimits,
   options: MappedIntakeOptions = {},
 ): AsyncGenerator<MappedArrival> {
   const intake = new MappedIntake(mapping, options)
-  for await (const found of csvRows(bytes, form, limits)) {
-    switch (found.kind) {
-      case 'row':
-        yield* intake.take(found.row)
-        break
-      case 'refused':
-        yield { incoming: { issues: found.issues }, sources: found.sources, remarks: [] }
-        break
-      case 'ended':
-        yield* intake.end()
-        yield { incoming: { issues: found.issues }, sources: [], remarks: [] }
-        return
+  for await (const found of csvRows(bytes, csvFormOf(mapping), limits)) {
+    if (found.kind === 'row') yield* intake.take(found.row)
+    else if (found.kind === 'refused') yield refusedArrival(found.issues, found.sources)
+    else {
+      yield* intake.end()
+      yield refusedArrival(found.issues)
+      return
     }
   }
   yield* intake.end()
+}
+
+/** What cannot be read, in its place among what can. */
+export function refusedArrival(
+  issues: NonEmpty<Issue>,
+  sources: readonly SourceRecord[] = [],
+): MappedArrival {
+  return { incoming: { issues }, sources, remarks: [] }
 }
