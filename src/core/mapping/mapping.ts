@@ -8,8 +8,8 @@ export interface Mapping {
   readonly name: string
   readonly title: string
   /**
-   * SHA-256, in hexadecimal, of all that decides how a record is read: the mapping file, then the code tables, then the
-   * record schemas it names, each in the order of their names, as `cat` would join them.
+   * SHA-256, in hexadecimal, of all that decides how a record is read: the mapping's file, then the code tables and
+   * record schemas it names in the order of their paths, as `cat` would join them.
    */
   readonly sha256: string
   readonly input: MappingInput
