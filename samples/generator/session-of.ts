@@ -1,3 +1,4 @@
+import type { Arm } from '../../src/core/clinical/session.ts'
 import type { SessionRecordInput } from '../../src/core/record/session-record.ts'
 import type { Level } from './sitting.ts'
 import { textInZone } from './wall-clock.ts'
@@ -11,7 +12,7 @@ export interface Sitting {
   readonly startMs: number
   /** Seconds from one reading to the next. */
   readonly gapSeconds: number
-  readonly arm: SessionRecordInput['arm']
+  readonly arm: Arm
   readonly numbers: readonly Level[]
   readonly conditions: NonNullable<SessionRecordInput['conditions']>
   readonly device: NonNullable<SessionRecordInput['device']>

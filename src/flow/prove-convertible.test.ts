@@ -1,7 +1,7 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { anyRawRecord } from '../../tests/support/any-raw-record.ts'
-import { rawReading, rawRecord } from '../../tests/support/raw-record.ts'
+import { rawReading, rawRecord, without } from '../../tests/support/raw-record.ts'
 import { convertChecked } from './convert-record.ts'
 import { proveConvertible, shapeOf } from './prove-convertible.ts'
 import { type CheckedRecord, readRecord } from './read-record.ts'
@@ -51,6 +51,10 @@ describe('proving that a session converts', () => {
     expect(shapeOf(checked({ ...rawRecord(), ...change }), context)).not.toBe(
       shapeOf(checked(rawRecord()), context),
     )
+  })
+
+  it.each(['position', 'arm', 'site'])('gives another shape where the %s is not stated', (key) => {
+    expect(shapeOf(checked(without(key)), context)).not.toBe(shapeOf(checked(rawRecord()), context))
   })
 
   it.each([

@@ -34,7 +34,7 @@ function remember(shape: string): void {
 export function shapeOf({ session, findings }: CheckedRecord, context: RecordContext): string | undefined {
   if (session.note !== undefined || !PLAIN.test(session.subject)) return undefined
   const { setting, position, arm, site, entry, readings } = session
-  let shape = `${context.canonicalBase} ${context.source} ${setting} ${position} ${arm} ${site} ${entry}`
+  let shape = `${context.canonicalBase} ${context.source} ${setting} ${position ?? '-'} ${arm ?? '-'} ${site ?? '-'} ${entry}`
   for (const reading of readings) shape += shapeOfReading(reading)
   // Their texts are written by the checks, from numbers and words of the closed record.
   for (const { code, reading } of findings) shape += ` ${code}${reading ?? ''}`

@@ -1,7 +1,7 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { type Answer, ask, linesOf, postJson } from '../support/ask.ts'
 import { held, type OpenDoor, openDoor } from '../support/open-door.ts'
-import { type RawRecord, rawReading, rawRecord } from '../support/raw-record.ts'
+import { type RawRecord, rawReading, rawRecord, without } from '../support/raw-record.ts'
 
 const SESSIONS = '/sessions?source=harbour-app'
 
@@ -40,6 +40,22 @@ describe('a session that was sent', () => {
       { version: 1, withdrawn: false, record: { arm: 'left' } },
       { version: 2, withdrawn: false, record: { arm: 'right' } },
     ])
+  })
+
+  it('may state in a correction what the source had not stated before', async () => {
+    const bare = without(
+      'arm',
+      without('site', without('position', rawRecord({ id: 'bare', readings: [rawReading()] }))),
+    )
+    expect((await send(bare)).json).toMatchObject({ version: 1, findings: [] })
+    const stated = { ...bare, arm: 'right', site: 'wrist', position: 'standing' }
+    const corrected = await put('bare', stated)
+    expect(corrected.json).toMatchObject({
+      outcome: 'corrected',
+      version: 2,
+      findings: [{ code: 'not-seated' }, { code: 'wrist-site' }],
+    })
+    expect((await versions('bare')).map(({ record }) => record)).toEqual([bare, stated])
   })
 
   it('gives the same receipt for the same correction again, whatever its spacing, and keeps it once', async () => {

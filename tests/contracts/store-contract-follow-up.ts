@@ -115,6 +115,15 @@ export function followUpContract(at: UnderTest): void {
       expect(await people()).toMatchObject([{ bothArms: false, stoodUp: false }])
     })
 
+    it('takes what a session does not state for neither arm and for no position', async () => {
+      const unstated = { arm: undefined, position: undefined }
+      await at.store.accept([
+        sitting('a', '2026-03-02T06:00:00Z', { arm: 'right', position: 'standing' }),
+        sitting('b', '2026-03-02T07:00:00Z', unstated),
+      ])
+      expect(await people()).toMatchObject([{ bothArms: false, stoodUp: false }])
+    })
+
     it('says nothing of arms, standing or pulse for what was withdrawn', async () => {
       const said = { arm: 'right', position: 'standing' }
       const readings = [{ systolic: 134, diastolic: 85, monitorSays: { irregularPulse: true } }]

@@ -1,7 +1,8 @@
 // A second computation of period averages, written from the words of the protocols and not from the code: SQL over the
 // same rows. Words: NICE NG136 1.2.7 and 1.2.8 (first day left out, all remaining readings averaged), JSH 2019 (the mean
 // of an occasion is its value), family-practice triplicate (first of each sitting left out), NHANES code book BPX (first
-// left out unless alone), NG136 1.2.1 (the arm with the higher reading). Local days come from offsets: fixed ones, and
+// left out unless alone), NG136 1.2.1 (the arm with the higher reading). An arm or a site that is not stated is a group
+// of its own, NULL here; a stated site goes before it unless it is the wrist, a stated arm on a tie. Local days come from offsets: fixed ones, and
 // those of America/New_York, whose clock changed on 2026-03-08T07:00Z and on 2026-11-01T06:00Z (Energy Policy Act 2005).
 import { DatabaseSync, type DatabaseSyncInstance } from '@photostructure/sqlite'
 import { beforeAll, describe, expect, it } from 'vitest'
@@ -11,7 +12,7 @@ import { instantOf } from '../../src/core/basics/instant.ts'
 import { averagePeriod } from '../../src/core/clinical/averaging/average-period.ts'
 import type { CheckedSession, PeriodAverage } from '../../src/core/clinical/averaging/period-average.ts'
 import type { Protocol } from '../../src/core/clinical/protocol/protocol.ts'
-import type { Arm, Reading, Session, Setting } from '../../src/core/clinical/session.ts'
+import type { Arm, Reading, Session, Setting, Site } from '../../src/core/clinical/session.ts'
 import { periodStatistics } from '../../src/core/clinical/statistics/period-statistics.ts'
 import { shippedProtocol } from '../support/shipped-profiles.ts'
 
@@ -67,11 +68,14 @@ WITH placed AS (
 ), limb AS (
   SELECT period, site, arm, row_number() OVER (
     PARTITION BY period
-    ORDER BY site = 'wrist', count(*) DESC, avg(systolic) DESC, avg(diastolic) DESC, arm = 'right'
+    ORDER BY CASE WHEN site = 'upper-arm' THEN 0 WHEN site IS NULL THEN 1 ELSE 2 END,
+      count(*) DESC, arm IS NULL, avg(systolic) DESC, avg(diastolic) DESC, arm = 'right'
   ) AS choice
   FROM candidate GROUP BY period, site, arm
 ), used AS (
-  SELECT c.* FROM candidate c JOIN limb l USING (period, site, arm) WHERE l.choice = 1
+  SELECT c.* FROM candidate c JOIN limb l
+    ON l.period = c.period AND l.site IS c.site AND l.arm IS c.arm
+  WHERE l.choice = 1
 ), sitting_sum AS (
   SELECT period, sitting, 6 / count(*) * sum(systolic) AS systolic, 6 / count(*) * sum(diastolic) AS diastolic
   FROM used GROUP BY period, sitting
@@ -99,8 +103,8 @@ interface SqlRow {
   readonly pulses: number
   readonly pulse: number | null
   readonly days: number
-  readonly arm: Arm
-  readonly site: Session['site']
+  readonly arm: Arm | null
+  readonly site: Site | null
   readonly sittings: number
   /** Sum over sittings of six times the sitting's mean: whole, as sittings have one to three readings. */
   readonly systolic6: number
@@ -141,8 +145,8 @@ describe(`${PERIODS} generated periods`, () => {
         mean.readings === row.readings &&
         used.length === row.readings &&
         sufficiency.daysUsed === row.days &&
-        arm === row.arm &&
-        site === row.site &&
+        (arm ?? null) === row.arm &&
+        (site ?? null) === row.site &&
         (morning?.mean.readings ?? 0) === row.mornings &&
         (pooled
           ? same(mean.systolic, row.systolic, row.readings) &&
@@ -181,6 +185,7 @@ describe(`${PERIODS} generated periods`, () => {
   it('reach every rule compared, so that agreement means something', () => {
     const reasons = new Set(averages.flatMap(({ leftOut }) => leftOut.map(({ reason }) => reason)))
     expect([...reasons].sort()).toEqual([
+      'arm-not-stated',
       'first-day',
       'first-reading',
       'other-arm',
@@ -189,7 +194,11 @@ describe(`${PERIODS} generated periods`, () => {
       'outside-period',
       'outside-window',
       'pressure-missing',
+      'site-not-stated',
     ])
+    const used = averages.filter(({ mean }) => mean !== undefined)
+    expect(used.filter(({ arm }) => arm === undefined).length).toBeGreaterThan(0)
+    expect(used.filter(({ site }) => site === undefined).length).toBeGreaterThan(0)
     expect(averages.filter(({ mean }) => mean === undefined).length).toBeGreaterThan(0)
     expect(averages.filter(({ plan }) => plan.zone === 'America/New_York').length).toBeGreaterThan(
       PERIODS / 10,
@@ -271,14 +280,22 @@ describe(`${PERIODS} generated periods`, () => {
         takenAt: instantOf(startMs),
         setting,
         position: 'sitting',
-        arm: random.next() < 0.75 ? 'left' : 'right',
-        site: random.next() < 0.88 ? 'upper-arm' : 'wrist',
+        ...oneOf<Pick<Session, 'arm'>>([0.7, { arm: 'left' }], [0.9, { arm: 'right' }], [1, {}]),
+        ...oneOf<Pick<Session, 'site'>>([0.84, { site: 'upper-arm' }], [0.94, { site: 'wrist' }], [1, {}]),
         entry: 'transferred',
         conditions: {},
         readings,
       },
       findings: [],
     }
+  }
+
+  /** Each choice up to its share of all, counted from the first. */
+  function oneOf<T>(...choices: readonly (readonly [upTo: number, choice: T])[]): T {
+    const drawn = random.next()
+    const found = choices.find(([upTo]) => drawn < upTo)
+    if (found === undefined) throw new TypeError('nothing to pick from')
+    return found[1]
   }
 
   function pick<T>(choices: readonly T[]): T {
@@ -354,8 +371,8 @@ function insert(
         reading.ordinal,
         reading.takenAt?.epochMs ?? session.takenAt.epochMs,
         session.setting,
-        session.arm,
-        session.site,
+        session.arm ?? null,
+        session.site ?? null,
         unit,
         reading.systolic === null ? null : written(reading.systolic.value),
         reading.diastolic === null ? null : written(reading.diastolic.value),

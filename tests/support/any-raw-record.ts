@@ -30,6 +30,7 @@ function anySitting(): fc.Arbitrary<RawRecord> {
         id: name(),
         subject: name(),
         takenAt: time(),
+        timeFrom: fc.constant('receipt'),
         setting: fc.constantFrom('home', 'clinic', 'public-kiosk', 'ambulatory'),
         position: fc.constantFrom('sitting', 'standing', 'lying', 'semi-recumbent'),
         arm: fc.constantFrom('left', 'right'),
@@ -46,18 +47,7 @@ function anySitting(): fc.Arbitrary<RawRecord> {
   )
 }
 
-const REQUIRED = [
-  'id',
-  'subject',
-  'takenAt',
-  'setting',
-  'position',
-  'arm',
-  'site',
-  'readings',
-  'unit',
-  'entry',
-] as const
+const REQUIRED = ['id', 'subject', 'takenAt', 'setting', 'readings', 'unit', 'entry'] as const
 
 const name = () => fc.stringMatching(/^[!-~]([ -~]{0,20}[!-~])?$/)
 

@@ -11,7 +11,7 @@ import { sessionBundle } from '../../src/core/fhir/session-bundle.ts'
 import { sessionObservations } from '../../src/core/fhir/session-observations.ts'
 import { averageContext, exampleAverage } from './example-average.ts'
 import { EXAMPLE_RECORD, exampleContext, laterRecord } from './example-context.ts'
-import { exampleReading, exampleSession, inKPa } from './example-session.ts'
+import { exampleReading, exampleSession, inKPa, withoutStating } from './example-session.ts'
 import { techniqueFinding } from './home-sitting.ts'
 import { shippedRecordingRules, shippedThresholdSets } from './shipped-profiles.ts'
 import { dayAndNight, recordingPlan } from './worn-recording.ts'
@@ -29,6 +29,13 @@ export function emittedResources(): readonly (readonly [name: string, resource: 
     ['at the wrist', exampleSession({ site: 'wrist', arm: 'right' })],
     ['standing', exampleSession({ position: 'standing' })],
     ['half lying', exampleSession({ position: 'semi-recumbent' })],
+    [
+      'with nothing said of position, arm and site',
+      withoutStating(exampleSession(), 'position', 'arm', 'site'),
+    ],
+    ['with the arm alone', withoutStating(exampleSession(), 'site')],
+    ['with the site alone', withoutStating(exampleSession(), 'arm')],
+    ['of a monitor without a clock', exampleSession({ timeFrom: 'receipt' })],
     ['typed, with a note', exampleSession({ entry: 'typed', note: 'Felt <well> & rested.' })],
     [
       'with monitor status',
@@ -51,6 +58,7 @@ export function emittedResources(): readonly (readonly [name: string, resource: 
   const week = exampleAverage()
   const flaggedOut = exampleAverage({ position: 'lying' })
   const nothing = exampleAverage({ setting: 'clinic' })
+  const unstated = exampleAverage({ position: 'not-stated', arm: 'not-stated', site: 'not-stated' })
   return [
     ...readings.flatMap(([name, one]) => [
       ...named(`reading ${name}`, sessionObservations(one, [], exampleContext({ withIds: true }))),
@@ -76,6 +84,10 @@ export function emittedResources(): readonly (readonly [name: string, resource: 
         flaggedOut.sittings,
         averageContext(flaggedOut.report, { decimals: 0, snomed: true, profiles: [] }),
       ),
+    ],
+    [
+      'average bundle of readings that state no position, arm and site',
+      averageBundle(unstated.report, unstated.sittings, unstated.context),
     ],
     [
       'average bundle in which nothing counts',

@@ -4,15 +4,14 @@ import { periodNarrative } from '../../src/core/clinical/report/period-narrative
 import type { PeriodReport } from '../../src/core/clinical/report/period-report.ts'
 import { periodSummary } from '../../src/core/clinical/report/period-summary.ts'
 import { reportPeriod } from '../../src/core/clinical/report/report-period.ts'
-import type { Session } from '../../src/core/clinical/session.ts'
 import type { AverageContext } from '../../src/core/fhir/average-context.ts'
 import { periodUuid } from '../../src/core/fhir/identifiers.ts'
 import type { SubmittedSession } from '../../src/core/fhir/means-bundle.ts'
 import { EXAMPLE_RECORD, exampleContext } from './example-context.ts'
-import { homeSitting, techniqueFinding } from './home-sitting.ts'
+import { homeSitting, type SittingParts, techniqueFinding } from './home-sitting.ts'
 import { shippedProtocol, shippedThresholdSets } from './shipped-profiles.ts'
 
-type SessionChanges = Partial<Omit<Session, 'readings' | 'takenAt'>>
+type SessionChanges = Omit<Partial<SittingParts>, 'at' | 'readings'>
 
 export interface ExampleAverage {
   readonly report: PeriodReport

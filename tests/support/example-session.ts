@@ -38,6 +38,13 @@ export function exampleSession(changes: Partial<Session> = {}): Session {
   }
 }
 
+/** A session whose source did not state these. */
+export function withoutStating(session: Session, ...what: readonly ('position' | 'arm' | 'site')[]): Session {
+  const left: { -readonly [key in keyof Session]: Session[key] } = { ...session }
+  for (const key of what) delete left[key]
+  return left
+}
+
 export function exampleReading(changes: Partial<Reading> = {}): Reading {
   return { ordinal: 1, systolic: inMmHg(141), diastolic: inMmHg(88), pulse: 72, ...changes }
 }

@@ -1,13 +1,24 @@
 import { instantOf, readInstant } from '../../src/core/basics/instant.ts'
 import type { PressureUnit } from '../../src/core/basics/pressure.ts'
+import {
+  type ArmGroup,
+  type SiteGroup,
+  statedArm,
+  statedSite,
+} from '../../src/core/clinical/averaging/limb-groups.ts'
 import type { CheckedSession } from '../../src/core/clinical/averaging/period-average.ts'
 import type { Finding } from '../../src/core/clinical/finding.ts'
-import type { Reading, Session } from '../../src/core/clinical/session.ts'
+import type { Position, Reading, Session } from '../../src/core/clinical/session.ts'
 
 /** Systolic, diastolic and, when the monitor gave one, pulse; null where the monitor gave no pressure. */
 export type Numbers = readonly [systolic: number | null, diastolic: number | null, pulse?: number]
 
-export interface SittingParts extends Partial<Omit<Session, 'readings' | 'takenAt'>> {
+type Stated = 'position' | 'arm' | 'site'
+
+export interface SittingParts extends Partial<Omit<Session, 'readings' | 'takenAt' | Stated>> {
+  readonly position?: Position | 'not-stated'
+  readonly arm?: ArmGroup
+  readonly site?: SiteGroup
   /** RFC 3339 time of the first reading; each further one is `gapSeconds` later. */
   readonly at: string
   readonly readings: readonly Numbers[]
@@ -23,6 +34,9 @@ export function homeSitting({
   unit = 'mmHg',
   gapSeconds = 60,
   findings = [],
+  position = 'sitting',
+  arm = 'left',
+  site = 'upper-arm',
   ...said
 }: SittingParts): CheckedSession {
   const takenAt = readInstant(at)
@@ -31,9 +45,9 @@ export function homeSitting({
     id: at,
     subject: 'P-1',
     setting: 'home',
-    position: 'sitting',
-    arm: 'left',
-    site: 'upper-arm',
+    ...(position === 'not-stated' ? {} : { position }),
+    ...statedArm(arm),
+    ...statedSite(site),
     entry: 'transferred',
     conditions: {},
     ...said,

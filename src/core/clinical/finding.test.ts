@@ -56,6 +56,7 @@ const EXAMPLES: Readonly<Record<PolicyCode, Session>> = {
   'pulse-pressure-doubtful': sessionWhereReading({ 1: { systolic: mmHg(117), diastolic: mmHg(101) } }),
   'pulse-doubtful': sessionWhereReading({ 1: { pulse: 219 } }),
   'time-in-future': cleanSession({ takenAt: secondsIn(3000), readings: [] }),
+  'time-of-receipt': cleanSession({ timeFrom: 'receipt' }),
   'readings-out-of-order': sessionWhereReading({ 2: { takenAt: secondsIn(-59) } }),
 }
 

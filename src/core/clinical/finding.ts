@@ -80,6 +80,7 @@ export const PLAUSIBILITY_CODES = [
   'pulse-pressure-doubtful',
   'pulse-doubtful',
   'time-in-future',
+  'time-of-receipt',
   'readings-out-of-order',
 ] as const
 

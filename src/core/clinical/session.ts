@@ -11,10 +11,13 @@ export interface Session {
   /** The source's own id for the person. Never a clinic's identifier: an enrolment links the two. */
   readonly subject: string
   readonly takenAt: Instant
+  /** The monitor had no clock: every time of the sitting is when the app received it. Absent: as the monitor said. */
+  readonly timeFrom?: 'receipt'
   readonly setting: Setting
-  readonly position: Position
-  readonly arm: Arm
-  readonly site: Site
+  /** Absent, like arm and site: the source did not state it. Never taken for the usual one. */
+  readonly position?: Position
+  readonly arm?: Arm
+  readonly site?: Site
   readonly readings: readonly Reading[]
   readonly entry: Entry
   /** What the person reported about how they measured. An absent answer was not asked, and never means "fine". */

@@ -66,6 +66,15 @@ describe('the average of a week', () => {
     }
   })
 
+  it('claims no position, arm or site that its readings do not state', () => {
+    const { report } = exampleAverage({ position: 'not-stated', arm: 'not-stated', site: 'not-stated' })
+    const observation = averageObservation(report, averageContext(report, { snomed: true }))
+    expect(observation.derivedFrom).toHaveLength(23)
+    expect(observation).not.toHaveProperty('bodySite')
+    expect(JSON.stringify(observation)).not.toMatch(/bodyPosition|left upper arm/i)
+    expect(observation.note?.[0]?.text).toMatch(/, arm and site not stated\.$/)
+  })
+
   it('spans the patient’s own days, each end with its own offset across a clock change', () => {
     expect(written().effectivePeriod).toEqual({
       start: '2026-03-04T00:00:00-07:00',

@@ -76,9 +76,8 @@ export function averageObservation(report: PeriodReport, context: AverageContext
       countComponent(used.length),
     ],
   }
-  if (average.arm !== undefined && average.site !== undefined) {
-    observation.bodySite = bodySite(average.arm, average.site, context.snomed)
-  }
+  const where = bodySite(average.arm, average.site, context.snomed)
+  if (where !== undefined) observation.bodySite = where
   if (used.length > 0) {
     observation.derivedFrom = used.map(({ session, reading }) =>
       readingReference(readingUuid(sessionUuid(context.source, session.id), reading.ordinal), context),

@@ -39,7 +39,8 @@ function componentKind(code: ObservationComponent['code']): ComponentKind {
 /**
  * One reading as an Observation of the R4 profile bp: 85354-9 with both components always, a missing value as a
  * `dataAbsentReason`. Findings of the reading and of the whole sitting stand in `note`, one each; they never change
- * a value. The patient's own words follow, under the patient's name.
+ * a value. The patient's own words follow, under the patient's name. A position, an arm or a site that the source did
+ * not state is not written.
  */
 export function bloodPressureObservation(
   reading: Reading,
@@ -51,20 +52,21 @@ export function bloodPressureObservation(
   const uuid = readingUuid(context.sessionUuid, reading.ordinal)
   const identifier = { system: own.identifier.reading, value: uuid }
   const observation = observationFrame(BLOOD_PRESSURE, identifier, reading, session, context)
-  const position = writtenPosition(session.position, context.snomed)
+  const position =
+    session.position === undefined ? undefined : writtenPosition(session.position, context.snomed)
+  const setting = settingExtension(session.setting, own.extension.measurementSetting)
+  const where = bodySite(session.arm, session.site, context.snomed)
 
-  observation.extension = [
-    position.extension,
-    settingExtension(session.setting, own.extension.measurementSetting),
-  ]
-  observation.bodySite = bodySite(session.arm, session.site, context.snomed)
+  observation.extension = position === undefined ? [setting] : [position.extension, setting]
+  if (where !== undefined) observation.bodySite = where
   const notes = notesOf(reading, session, findings, context)
   if (notes.length > 0) observation.note = notes
   const component = [
     pressureComponent(SYSTOLIC, reading.systolic, own.extension.measuredQuantity),
     pressureComponent(DIASTOLIC, reading.diastolic, own.extension.measuredQuantity),
   ]
-  if (context.positionAs === 'component-and-extension') component.push(position.component)
+  if (position !== undefined && context.positionAs === 'component-and-extension')
+    component.push(position.component)
   observation.component = component
   return observation
 }

@@ -54,9 +54,8 @@ function recordingObservation(average: RecordingAverage, span: Span, context: Re
       component(codes.diastolic, mean?.diastolic, context.decimals),
     ],
   }
-  if (average.arm !== undefined && average.site !== undefined) {
-    observation.bodySite = bodySite(average.arm, average.site, context.snomed)
-  }
+  const where = bodySite(average.arm, average.site, context.snomed)
+  if (where !== undefined) observation.bodySite = where
   const averaged = readingsOf(span, average.used)
   if (averaged.length > 0) {
     observation.derivedFrom = averaged.map(({ session, reading }) =>

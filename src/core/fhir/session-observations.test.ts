@@ -6,6 +6,7 @@ import {
   inKPa,
   inMmHg,
   instant,
+  withoutStating,
 } from '../../../tests/support/example-session.ts'
 import type { Finding } from '../clinical/finding.ts'
 import type { Position, Session } from '../clinical/session.ts'
@@ -145,6 +146,26 @@ describe('body position and site', () => {
       text: 'Right wrist',
     })
     expect(JSON.stringify(convert())).not.toContain('snomed')
+  })
+})
+
+describe('what the source did not state', () => {
+  const [bare] = convert(withoutStating(exampleSession(), 'position', 'arm', 'site'))
+
+  it('is not written: no body site, and no position as extension or component', () => {
+    expect(bare).not.toHaveProperty('bodySite')
+    expect(JSON.stringify(bare)).not.toMatch(/8361-8|bodyPosition/)
+    expect(bare?.extension?.map(({ url }) => url)).toEqual([
+      'https://home-bp-gateway.example/fhir/StructureDefinition/measurement-setting',
+    ])
+  })
+
+  it.each([
+    ['arm', 'Upper arm, side not stated'],
+    ['site', 'Left arm, site not stated'],
+  ] as const)('is said to be missing where the other is stated: the %s', (what, text) => {
+    const [observation] = convert(withoutStating(exampleSession(), what), { snomed: true })
+    expect(observation?.bodySite).toEqual({ text })
   })
 })
 

@@ -5,7 +5,7 @@ import { averagePeriod } from '../clinical/averaging/average-period.ts'
 import type { PeriodAverage, PeriodPlan } from '../clinical/averaging/period-average.ts'
 import type { Protocol } from '../clinical/protocol/protocol.ts'
 import type { ThresholdSet } from '../clinical/protocol/threshold-set.ts'
-import type { Arm, Reading, Site } from '../clinical/session.ts'
+import type { Arm, Reading } from '../clinical/session.ts'
 import type { BundleReadings, TimedReading } from './bundle-readings.ts'
 import type { FoundAverage } from './find-averages.ts'
 import { textOf } from './found.ts'
@@ -73,7 +73,7 @@ export function averageAgain(
   if (readings.length > MOST_READINGS || !run.spend(readings.length)) return undefined
   const reasons = new Map(own?.exclusions.map(({ target, reason }) => [target?.value, reason]))
   const places = new Map(readings.map((reading, place) => [reading, place]))
-  const limb = limbOfThoseThatSay(found, readings)
+  const limb = own === undefined ? limbOfThoseThatSay(found, readings) : AS_STATED
   const ownClocks = days.zone === undefined
   const { sittings, stated, byTime } = regroupSittings(readings, bundle, {
     ownClocks,
@@ -89,7 +89,7 @@ export function averageAgain(
     ...(byTime ? [ASSUMED.sittings] : []),
     ...(ownClocks ? [ASSUMED.clock] : []),
     ...(readings.some((one) => one.setting === undefined) ? [ASSUMED.setting] : []),
-    ...(readings.some((one) => one.limb.arm === undefined) ? [ASSUMED.arm] : []),
+    ...(own === undefined && readings.some((one) => one.limb.arm === undefined) ? [ASSUMED.arm] : []),
   ]
   return { average: averagePeriod(plan, sittings, sets), stated, assumed }
 }
@@ -126,20 +126,19 @@ function onDays(
   })
 }
 
-/** What the average says of its limb, else what most readings say. */
-function limbOfThoseThatSay(
-  { average }: FoundAverage,
-  readings: readonly TimedReading[],
-): { readonly arm: Arm; readonly site: Site } {
-  const said: Limb = statedLimb(average.value.bodySite)
+/** This gateway writes the limb wherever it is stated, and averages what does not state it as a group of its own. */
+const AS_STATED: Limb = {}
+
+/** What the average says of its limb, else what most readings say; where none says anything all are of one group. */
+function limbOfThoseThatSay({ average }: FoundAverage, readings: readonly TimedReading[]): Limb {
+  const said = statedLimb(average.value.bodySite)
   const rights = readings.filter(({ limb }) => limb.arm === 'right').length
   const lefts = readings.filter(({ limb }) => limb.arm === 'left').length
   const wrists = readings.filter(({ limb }) => limb.site === 'wrist').length
   const uppers = readings.filter(({ limb }) => limb.site === 'upper-arm').length
-  return {
-    arm: said.arm ?? (rights > lefts ? 'right' : 'left'),
-    site: said.site ?? (wrists > uppers ? 'wrist' : 'upper-arm'),
-  }
+  const arm = said.arm ?? (rights + lefts === 0 ? undefined : rights > lefts ? 'right' : 'left')
+  const site = said.site ?? (wrists + uppers === 0 ? undefined : wrists > uppers ? 'wrist' : 'upper-arm')
+  return { ...(arm === undefined ? {} : { arm }), ...(site === undefined ? {} : { site }) }
 }
 
 function dayOf(value: unknown): string | undefined {

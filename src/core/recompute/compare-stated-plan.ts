@@ -10,7 +10,7 @@ import { statedLimb } from './stated-limb.ts'
 export function compareStatedPlan(
   average: Found,
   own: OwnStatements | undefined,
-  { plan, arm, site }: PeriodAverage,
+  { plan, mean, arm, site }: PeriodAverage,
 ): readonly AverageDifference[] {
   const differences: AverageDifference[] = []
   const { protocol } = plan
@@ -18,7 +18,7 @@ export function compareStatedPlan(
     differences.push({ what: 'protocol', at: own.protocol.at, expected: protocol.id, found: own.protocol.id })
   }
   const said = statedLimb(average.value.bodySite)
-  if (arm === undefined || site === undefined) return differences
+  if (mean === undefined) return differences
   if ((said.arm ?? arm) !== arm || (said.site ?? site) !== site) {
     differences.push({
       what: 'where it was measured',
@@ -30,6 +30,6 @@ export function compareStatedPlan(
   return differences
 }
 
-function inWords(arm: Arm, site: Site): string {
-  return bodySite(arm, site, false).text ?? ''
+function inWords(arm: Arm | undefined, site: Site | undefined): string {
+  return bodySite(arm, site, false)?.text ?? 'not stated'
 }

@@ -85,8 +85,6 @@ function pooledByReading(readings: readonly TimedReading[]): RecomputedMeans {
 function pooledBySitting(readings: readonly TimedReading[], bundle: BundleReadings): RecomputedMeans {
   const { sittings, stated } = regroupSittings(readings, bundle, {
     ownClocks: false,
-    arm: 'left',
-    site: 'upper-arm',
     excluded: () => false,
     rank: () => ({ late: 0, place: 0 }),
   })

@@ -24,9 +24,9 @@ export interface SittingRank {
 export interface RegroupingRules {
   /** Whether each reading goes by the clock of its own offset, because no zone is known. */
   readonly ownClocks: boolean
-  /** What a reading that does not say is taken for. */
-  readonly arm: Arm
-  readonly site: Site
+  /** What a reading that does not say is taken for; absent: for one whose arm or site is not stated. */
+  readonly arm?: Arm
+  readonly site?: Site
   readonly excluded: (reading: TimedReading) => boolean
   /** Where its sitting goes among others of the same moment: by `late`, then by the first `place` of its readings. */
   readonly rank: (reading: TimedReading) => SittingRank
@@ -89,7 +89,7 @@ function enter(groups: Map<string, TimedReading[]>, key: string, reading: TimedR
 }
 
 function kindOf({ limb, setting, enteredInError }: TimedReading, { arm, site }: RegroupingRules): string {
-  return [limb.arm ?? arm, limb.site ?? site, setting ?? 'home', enteredInError].join(' ')
+  return [limb.arm ?? arm ?? '-', limb.site ?? site ?? '-', setting ?? 'home', enteredInError].join(' ')
 }
 
 function sittingOf(
@@ -114,16 +114,17 @@ function sittingOf(
     ...(reading.noticed ? [finding(FLAGGED_FOR, ordinal)] : []),
   ])
   const [first] = group
-  const limb = first?.reading.limb ?? {}
+  const limb = first?.reading.limb
+  const arm = limb?.arm ?? rules.arm
+  const site = limb?.site ?? rules.site
   const times = readings.flatMap(({ takenAt }) => takenAt ?? [])
   const session: Session = {
     id: `${rankOf(group, rules)} ${key}`,
     subject: '',
     takenAt: times.reduce((a, b) => (b.epochMs < a.epochMs ? b : a)),
     setting: first?.reading.setting ?? 'home',
-    position: 'sitting',
-    arm: limb.arm ?? rules.arm,
-    site: limb.site ?? rules.site,
+    ...(arm === undefined ? {} : { arm }),
+    ...(site === undefined ? {} : { site }),
     readings,
     entry: 'transferred',
     conditions: {},

@@ -170,6 +170,17 @@ describe('reading a session record', () => {
     expect(readSession(record, {})).toMatchObject({ ok: true })
   })
 
+  it('reads a record that does not state position, arm or site, and states none of them', () => {
+    const { position: _position, arm: _arm, site: _site, ...record } = rawRecord()
+    const { session } = read(record)
+    for (const key of ['position', 'arm', 'site']) expect(session).not.toHaveProperty(key)
+  })
+
+  it('keeps that the times are those of receipt', () => {
+    expect(read(rawRecord({ timeFrom: 'receipt' })).session.timeFrom).toBe('receipt')
+    expect(read(rawRecord()).session).not.toHaveProperty('timeFrom')
+  })
+
   it('shares nothing with the record it was read from', () => {
     const record = structuredClone(complete)
     const { session } = read(record)

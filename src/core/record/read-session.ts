@@ -49,7 +49,7 @@ function holdsTooManyReadings(record: unknown): boolean {
 function sessionOf(record: SessionRecordInput, context: ReadContext): ReadSession | undefined {
   const { zone } = context
   const { id, subject, setting, position, arm, site, entry, conditions = {}, device, note } = record
-  const { attempts, sleep } = record
+  const { timeFrom, attempts, sleep } = record
   if (!holdTogether(conditions)) return undefined
   if (setting !== 'ambulatory' && (attempts !== undefined || sleep !== undefined)) return undefined
   if (attempts !== undefined && attempts < record.readings.length) return undefined
@@ -86,13 +86,14 @@ function sessionOf(record: SessionRecordInput, context: ReadContext): ReadSessio
     subject,
     takenAt,
     setting,
-    position,
-    arm,
-    site,
     readings,
     entry,
     conditions,
   }
+  if (timeFrom !== undefined) session.timeFrom = timeFrom
+  if (position !== undefined) session.position = position
+  if (arm !== undefined) session.arm = arm
+  if (site !== undefined) session.site = site
   if (device !== undefined) session.device = device
   if (note !== undefined) session.note = note
   if (attempts !== undefined) session.attempts = attempts

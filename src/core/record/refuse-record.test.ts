@@ -85,7 +85,9 @@ describe('the words of a refusal', () => {
   })
 
   it('are those of the published schema', () => {
-    expect(issuesOf(rawRecord({ arm: 'both' }))[0]?.expected).toBe('the arm that was measured: left or right')
+    expect(issuesOf(rawRecord({ arm: 'both' }))[0]?.expected).toBe(
+      'the arm that was measured: left or right; left out when it is not known',
+    )
     expect(issuesOf(withSecondReading({ systolic: 400 }))[0]?.expected).toBe(
       'systolic pressure in the record’s unit: 40 to 300 mmHg in steps of 0.1, or 5.333 to 39.996 kPa in steps of 0.001; null when the monitor gave none',
     )

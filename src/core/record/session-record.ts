@@ -97,14 +97,29 @@ export const sessionRecord = z
     id: name('id of the sitting, unique within its source'),
     subject: name('the source’s own id for the person'),
     takenAt: takenAt('when the sitting took place'),
+    timeFrom: z
+      .enum(['receipt'])
+      .describe(
+        'receipt, when the monitor had no clock: every time in the record is when the app received the reading; left out otherwise',
+      )
+      .exactOptional(),
     setting: z
       .enum(['home', 'clinic', 'public-kiosk', 'ambulatory'])
       .describe('where it was measured: home, clinic, public-kiosk or ambulatory'),
     position: z
       .enum(['sitting', 'standing', 'lying', 'semi-recumbent'])
-      .describe('position of the body: sitting, standing, lying or semi-recumbent'),
-    arm: z.enum(['left', 'right']).describe('the arm that was measured: left or right'),
-    site: z.enum(['upper-arm', 'wrist']).describe('where the cuff was: upper-arm or wrist'),
+      .describe(
+        'position of the body: sitting, standing, lying or semi-recumbent; left out when it is not known',
+      )
+      .exactOptional(),
+    arm: z
+      .enum(['left', 'right'])
+      .describe('the arm that was measured: left or right; left out when it is not known')
+      .exactOptional(),
+    site: z
+      .enum(['upper-arm', 'wrist'])
+      .describe('where the cuff was: upper-arm or wrist; left out when it is not known')
+      .exactOptional(),
     readings: z
       .array(reading)
       .min(1)

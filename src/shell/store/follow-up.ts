@@ -91,7 +91,8 @@ export class FollowUp {
       .between(sourceNo, subject, fromMs - MS_PER_DAY, toMs + MS_PER_DAY, Number.MAX_SAFE_INTEGER)
       .map(marksOf)
       .filter((marks) => (marks & MARK.withdrawn) === 0)
-    const some = (has: boolean, mark: number) => around.some((marks) => ((marks & mark) !== 0) === has)
+    const someWith = (mark: number) => around.some((marks) => (marks & mark) !== 0)
+    const someWithout = (marked: number) => around.some((marks) => (marks & marked) === 0)
     return {
       source: this.#sources.nameOf(sourceNo),
       subject,
@@ -101,8 +102,8 @@ export class FollowUp {
       irregularPulse: arrived
         .map(marksOf)
         .some((marks) => (marks & PACKED.irregular) !== 0 && (marks & MARK.withdrawn) === 0),
-      bothArms: some(true, MARK.rightArm) && some(false, MARK.rightArm),
-      stoodUp: some(true, PACKED.standing) && some(false, PACKED.standing),
+      bothArms: someWith(MARK.rightArm) && someWithout(MARK.rightArm | MARK.armNotStated),
+      stoodUp: someWith(PACKED.standing) && someWithout(PACKED.standing | PACKED.positionNotStated),
     }
   }
 }

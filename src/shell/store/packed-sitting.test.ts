@@ -1,5 +1,6 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
+import { MARK } from '../../core/clinical/averaging/reading-columns.ts'
 import {
   hasReadingBetween,
   PACKED,
@@ -11,15 +12,17 @@ import {
 import type { PlacedSitting } from './placed-sitting.ts'
 
 const step = fc.option(fc.integer({ min: 0, max: 40_000 }), { nil: null })
+/** Every bit that `MARK` may have. */
+const ALL_MARKS = 255 | MARK.armNotStated | MARK.siteNotStated
 /** 1990 to 2100. */
 const moment = fc.integer({ min: 631_152_000_000, max: 4_133_980_800_000 })
 
 const anySitting: fc.Arbitrary<PlacedSitting> = fc
   .record({
     takenMs: moment,
-    marks: fc.integer({ min: 0, max: 255 }),
+    marks: fc.integer({ min: 0, max: ALL_MARKS }).map((bits) => bits & ALL_MARKS),
     unit: fc.constantFrom('mmHg', 'kPa'),
-    standing: fc.boolean(),
+    standing: fc.option(fc.boolean(), { nil: null }),
     readings: fc.array(
       fc.record({
         takenMs: moment,
@@ -60,9 +63,9 @@ function unpack(numbers: PackedNumbers): PlacedSitting {
     takenMs,
     firstMs,
     lastMs: Math.max(...times),
-    marks: flags & 255,
+    marks: flags & ALL_MARKS,
     unit: (flags & PACKED.kPa) === 0 ? 'mmHg' : 'kPa',
-    standing: (flags & PACKED.standing) !== 0,
+    standing: (flags & PACKED.positionNotStated) !== 0 ? null : (flags & PACKED.standing) !== 0,
     readings,
   }
 }
@@ -87,7 +90,7 @@ describe('a packed sitting', () => {
       fc.property(anySitting, moment, moment, (sitting, one, other) => {
         const packed = packSitting(sitting)
         const [fromMs, toMs] = [Math.min(one, other), Math.max(one, other)]
-        expect(packedMarks(packed) & 255).toBe(sitting.marks)
+        expect(packedMarks(packed) & ALL_MARKS).toBe(sitting.marks)
         expect((packedMarks(packed) & PACKED.irregular) !== 0).toBe(
           sitting.readings.some(({ irregular }) => irregular),
         )

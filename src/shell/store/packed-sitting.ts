@@ -22,7 +22,8 @@ export function packSitting({ takenMs, firstMs, marks, unit, standing, readings 
     packed(
       marks |
         (unit === 'kPa' ? PACKED.kPa : 0) |
-        (standing ? PACKED.standing : 0) |
+        (standing === true ? PACKED.standing : 0) |
+        (standing === null ? PACKED.positionNotStated : 0) |
         (irregular ? PACKED.irregular : 0),
     ) +
     packed(own < 0 ? -2 * own - 1 : 2 * own) +
@@ -40,11 +41,16 @@ export function packSitting({ takenMs, firstMs, marks, unit, standing, readings 
   return text
 }
 
-/** Bits beside those of `MARK`: of a sitting from 256 on, so that `MARK` may grow to eight; of a reading from 1 on. */
+/**
+ * Bits beside those of `MARK`, which leaves these to a packed sitting; of a reading from 1 on. A sitting that states its
+ * arm, site and position has none of the bits for what is not stated, as have those that were packed before there were
+ * such bits.
+ */
 export const PACKED = {
   kPa: 256,
   standing: 512,
   irregular: 1024,
+  positionNotStated: 8192,
   sittingTime: 1,
   irregularReading: 2,
 } as const

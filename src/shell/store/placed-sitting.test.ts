@@ -52,7 +52,7 @@ describe('placedSitting', () => {
   })
 
   const marked: readonly [string, Record<string, unknown>, number][] = [
-    ['at home on the left upper arm', { setting: 'home', arm: 'left', site: 'upper-arm' }, 0],
+    ['at home on the left upper arm', {}, 0],
     ['in the clinic', { setting: 'clinic' }, MARK.clinic],
     ['at a public kiosk', { setting: 'public-kiosk' }, MARK.publicKiosk],
     ['over 24 hours', { setting: 'ambulatory' }, MARK.ambulatory],
@@ -61,10 +61,25 @@ describe('placedSitting', () => {
   ]
   for (const [what, record, marks] of marked) {
     it(`marks a sitting ${what}`, () => {
-      expect(place(record).marks).toBe(marks)
-      expect(place(record, null, true).marks).toBe(marks | MARK.withdrawn)
+      const whole = { setting: 'home', arm: 'left', site: 'upper-arm', ...record }
+      expect(place(whole).marks).toBe(marks)
+      expect(place(whole, null, true).marks).toBe(marks | MARK.withdrawn)
     })
   }
+
+  it('marks what the record does not state, and takes it for nothing', () => {
+    expect(place({ site: 'wrist' }).marks).toBe(MARK.wrist | MARK.armNotStated)
+    expect(place({ arm: 'right' }).marks).toBe(MARK.rightArm | MARK.siteNotStated)
+    expect(place({}).marks).toBe(MARK.armNotStated | MARK.siteNotStated)
+  })
+
+  it.each([
+    [{ position: 'standing' }, true],
+    [{ position: 'lying' }, false],
+    [{}, null],
+  ])('of %j tells standing: %j', (record, standing) => {
+    expect(place(record).standing).toBe(standing)
+  })
 
   const unreadable: readonly [string, unknown][] = [
     ['is no object', 7],

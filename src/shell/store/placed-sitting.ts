@@ -1,4 +1,5 @@
 import { isJsonObject } from '../../core/basics/json-object.ts'
+import { limbMarks } from '../../core/clinical/averaging/limb-groups.ts'
 import { MARK } from '../../core/clinical/averaging/reading-columns.ts'
 import { readTakenAt } from '../../core/record/taken-at.ts'
 
@@ -12,7 +13,8 @@ export interface PlacedSitting {
   /** Bits of `MARK` that hold for every reading. */
   readonly marks: number
   readonly unit: 'mmHg' | 'kPa'
-  readonly standing: boolean
+  /** Null when the record does not state the position. */
+  readonly standing: boolean | null
   /** In the order of the record. */
   readonly readings: readonly ReadingSteps[]
 }
@@ -64,7 +66,7 @@ export function placedSitting(
     lastMs: readings.length === 0 ? takenMs : lastMs,
     marks: marksOf(record, withdrawn),
     unit,
-    standing: record.position === 'standing',
+    standing: typeof record.position === 'string' ? record.position === 'standing' : null,
     readings,
   }
 }
@@ -100,8 +102,10 @@ const SETTING_MARKS: Readonly<Record<string, number>> = {
 function marksOf({ setting, arm, site }: Record<string, unknown>, withdrawn: boolean): number {
   return (
     ((typeof setting === 'string' && SETTING_MARKS[setting]) || 0) |
-    (arm === 'right' ? MARK.rightArm : 0) |
-    (site === 'wrist' ? MARK.wrist : 0) |
+    limbMarks({
+      ...(arm === 'left' || arm === 'right' ? { arm } : {}),
+      ...(site === 'upper-arm' || site === 'wrist' ? { site } : {}),
+    }) |
     (withdrawn ? MARK.withdrawn : 0)
   )
 }

@@ -7,6 +7,7 @@ import {
   worn,
 } from '../../../../tests/support/worn-recording.ts'
 import { readInstant } from '../../basics/instant.ts'
+import type { ArmGroup, SiteGroup } from '../averaging/limb-groups.ts'
 import type { CheckedSession } from '../averaging/period-average.ts'
 import type { Session } from '../session.ts'
 import { averageRecording } from './average-recording.ts'
@@ -240,6 +241,38 @@ describe('what is left out', () => {
     const tie = [at('2026-03-04T12:00:00Z', 'right'), at('2026-03-04T12:30:00Z', 'left')]
     expect(averageRecording(plan, tie, []).arm).toBe('right')
     expect(averageRecording(plan, [...tie, at('2026-03-04T13:00:00Z', 'left')], []).arm).toBe('left')
+  })
+})
+
+describe('a recording whose arm or site is not stated', () => {
+  const at = (time: string, changes: { readonly arm?: ArmGroup; readonly site?: SiteGroup }) =>
+    worn({ at: `2026-03-04T${time}:00Z`, id: time, readings: [[130, 80]], ...changes })
+
+  it('is averaged, and claims neither', () => {
+    const average = averageRecording(plan, [at('12:00', { arm: 'not-stated', site: 'not-stated' })], [])
+    expect(average.used).toHaveLength(1)
+    expect(average).not.toHaveProperty('arm')
+    expect(average).not.toHaveProperty('site')
+  })
+
+  it('is one of its own beside stated ones, which go first on a tie', () => {
+    const unstated = [at('12:00', { arm: 'not-stated' }), at('12:30', { arm: 'right' })]
+    expect(averageRecording(plan, unstated, []).arm).toBe('right')
+    expect(reasons(unstated)).toEqual([['12:00', 1, 'arm-not-stated']])
+    const more = [...unstated, at('13:00', { arm: 'not-stated' })]
+    expect(averageRecording(plan, more, [])).not.toHaveProperty('arm')
+    expect(reasons(more)).toEqual([['12:30', 1, 'arm-not-stated']])
+    for (const { text } of averageRecording(plan, more, []).leftOut)
+      expect(text).toMatch(/^Its arm is stated, /)
+  })
+
+  it('gives way to the upper arm, and goes before the wrist', () => {
+    const low = [at('12:00', { site: 'wrist' }), at('12:30', { site: 'not-stated' })]
+    expect(reasons(low)).toEqual([['12:00', 1, 'site-not-stated']])
+    expect(reasons([...low, at('13:00', {})])).toEqual([
+      ['12:00', 1, 'other-site'],
+      ['12:30', 1, 'site-not-stated'],
+    ])
   })
 })
 

@@ -1,4 +1,5 @@
 import { labelMean } from '../averaging/label-mean.ts'
+import { statedArm, statedSite } from '../averaging/limb-groups.ts'
 import type { CheckedSession } from '../averaging/period-average.ts'
 import type { ThresholdSet } from '../protocol/threshold-set.ts'
 import { dippingOf } from './dipping.ts'
@@ -44,7 +45,8 @@ export function averageRecording(
     used,
     leftOut,
     received: candidates.length,
-    ...limb,
+    ...statedArm(limb?.arm),
+    ...statedSite(limb?.site),
     validity: recordingValidity(plan, selection),
     ...(dipping === undefined ? {} : { dipping }),
     labels: labelsOf(means, plan.rule.thresholdSets, thresholdSets),

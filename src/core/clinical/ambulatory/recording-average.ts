@@ -47,7 +47,9 @@ export const RECORDING_LEFT_OUT_REASONS = [
   'pressure-missing',
   'excluded-by-policy',
   'other-site',
+  'site-not-stated',
   'other-arm',
+  'arm-not-stated',
   'outside-recording',
   'same-reading-again',
   'part-not-averaged',
@@ -106,6 +108,7 @@ export interface RecordingAverage {
   readonly leftOut: readonly RecordingLeftOut[]
   /** Readings received: used and left out together. */
   readonly received: number
+  /** The arm and the site it is of; absent when there is no recording, or when its readings do not state it. */
   readonly arm?: Arm
   readonly site?: Site
   readonly validity: RecordingValidity

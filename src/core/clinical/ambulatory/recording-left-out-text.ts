@@ -1,7 +1,12 @@
+import type { Session } from '../session.ts'
 import type { RecordingLeftOutReason, RecordingPlan } from './recording-average.ts'
 
 /** Why a reading is left out of a recording, by which rule, as text for a person. Holds no measured value. */
-export function recordingLeftOutText(reason: RecordingLeftOutReason, plan: RecordingPlan): string {
+export function recordingLeftOutText(
+  reason: RecordingLeftOutReason,
+  plan: RecordingPlan,
+  { arm, site }: Session,
+): string {
   const { rule } = plan
   switch (reason) {
     case 'withdrawn':
@@ -20,6 +25,14 @@ export function recordingLeftOutText(reason: RecordingLeftOutReason, plan: Recor
       return 'Taken at the wrist while readings of the upper arm exist. Rule of this gateway: sites are never pooled.'
     case 'other-arm':
       return 'Taken on the other arm. Rule of this gateway: a recording is of one arm.'
+    case 'site-not-stated':
+      return site === undefined
+        ? 'Its source did not state the site, which the readings of the recording do state. Rule of this gateway: sites are never pooled and never guessed.'
+        : 'Its site is stated, and the readings of the recording do not state theirs. Rule of this gateway: sites are never pooled and never guessed.'
+    case 'arm-not-stated':
+      return arm === undefined
+        ? 'Its source did not state the arm, which the readings of the recording do state. Rule of this gateway: a recording is of one arm, and arms are never guessed.'
+        : 'Its arm is stated, and the readings of the recording, which are more, do not state theirs. Rule of this gateway: a recording is of one arm, and arms are never guessed.'
     case 'outside-recording':
       return 'Taken 24 hours or more after the recording began. Rule of this gateway: each hour of the day counts once.'
     case 'same-reading-again':

@@ -1,5 +1,5 @@
 import { localTime } from '../../basics/local-day.ts'
-import { capitalised, counted, listed, pairText } from '../report/narrative-words.ts'
+import { capitalised, counted, limbText, listed, pairText } from '../report/narrative-words.ts'
 import { RECORDING_LEFT_OUT_REASONS, type RecordingValidity, type Span } from './recording-average.ts'
 import type { RecordingSummary } from './recording-summary.ts'
 
@@ -30,9 +30,8 @@ function valueLine({ recording, period, readings, arm, site }: RecordingSummary)
   if (recording === undefined || readings.used === 0) {
     return `No mean of a 24-hour recording for ${period.firstDay} to ${period.lastDay} (${period.zone}): none of the ${counted(readings.received, 'reading')} received counts.`
   }
-  const where = [arm, site?.replace('-', ' ')].filter((word) => word !== undefined).join(' ')
   const times = `${wallText(recording.from, period.zone)} to ${wallText(recording.to, period.zone)} (${period.zone})`
-  return `24-hour recording, ${times}: ${readings.used} of ${counted(readings.received, 'reading')} received are averaged${where === '' ? '' : `, ${where}`}.`
+  return `24-hour recording, ${times}: ${readings.used} of ${counted(readings.received, 'reading')} received are averaged, ${limbText(arm, site)}.`
 }
 
 function meanLines({ means, decimals }: RecordingSummary): readonly string[] {

@@ -1,5 +1,5 @@
 import { microPascals, type Pressure } from '../../basics/pressure.ts'
-import type { Arm, Site } from '../session.ts'
+import { type ArmGroup, armGroup, type SiteGroup, siteGroup } from '../averaging/limb-groups.ts'
 import type { PlacedCandidate } from './place-recording.ts'
 import type {
   RecordingLeftOut,
@@ -14,17 +14,23 @@ export interface RecordingSelection {
   readonly used: readonly RecordingReading[]
   readonly leftOut: readonly RecordingLeftOut[]
   readonly recording?: { readonly fromMs: number; readonly toMs: number }
-  readonly limb?: { readonly arm: Arm; readonly site: Site }
+  readonly limb?: Limb
+}
+
+interface Limb {
+  readonly arm: ArmGroup
+  readonly site: SiteGroup
 }
 
 /** A recording is 24 hours of elapsed time, whatever the clock on the wall does. */
 export const RECORDING_MS = 24 * 60 * 60 * 1000
 
 /**
- * Applies the rules that need to see the whole recording. It is of one limb: the upper arm wherever it was measured, and
- * of the arms the one with more complete readings, on a tie the one measured first. It begins with the first
- * inflation there, complete or not, and ends 24 hours later, that moment not included: a reading at the same hour of
- * the next day would count that hour twice.
+ * Applies the rules that need to see the whole recording. It is of one limb: the upper arm wherever it was measured, then
+ * a site that is not stated, then the wrist; and of the arms, "not stated" being one, that with more complete readings,
+ * on a tie one that is stated, then the one measured first. It begins with the first inflation there, complete or not,
+ * and ends 24 hours later, that moment not included: a reading at the same hour of the next day would count that hour
+ * twice.
  *
  * A reading of the same moment and the same pressures as one before it is that reading again.
  */
@@ -50,7 +56,7 @@ export function selectRecording(
       notAveraged(plan, placed)
     if (within && inRecording(reason)) toMs = placed.takenMs
     if (reason === undefined) used.push(placed)
-    else leftOut.push({ placed, reason, text: recordingLeftOutText(reason, plan) })
+    else leftOut.push({ placed, reason, text: recordingLeftOutText(reason, plan, placed.session) })
   }
   return {
     used,
@@ -69,25 +75,43 @@ function inRecording(reason: RecordingLeftOutReason | undefined): boolean {
   return reason === undefined || reason === 'part-not-averaged'
 }
 
-function limbOf(candidates: readonly PlacedCandidate[]): { arm: Arm; site: Site } | undefined {
-  const complete = candidates.filter(({ barredBy }) => barredBy === undefined).map(({ placed }) => placed)
-  const upper = complete.filter(({ session }) => session.site === 'upper-arm')
-  const compared = upper.length > 0 ? upper : complete
-  const [first] = compared
-  if (first === undefined) return undefined
-  const { arm, site } = first.session
-  const onFirstArm = compared.filter(({ session }) => session.arm === arm).length
-  const other: Arm = arm === 'left' ? 'right' : 'left'
-  return { arm: compared.length - onFirstArm > onFirstArm ? other : arm, site }
+function limbOf(candidates: readonly PlacedCandidate[]): Limb | undefined {
+  const complete = candidates.filter(({ barredBy }) => barredBy === undefined)
+  const sessions = complete.map(({ placed }) => placed.session)
+  const site = SITES.find((one) => sessions.some((session) => siteGroup(session) === one))
+  if (site === undefined) return undefined
+  const readings = new Map<ArmGroup, number>()
+  for (const session of sessions) {
+    if (siteGroup(session) !== site) continue
+    const arm = armGroup(session)
+    readings.set(arm, (readings.get(arm) ?? 0) + 1)
+  }
+  // Sorting keeps the order of what is equal, and that is the order in which the arms were measured.
+  const [most] = [...readings].sort(
+    ([arm, one], [otherArm, other]) => other - one || rankOf(arm) - rankOf(otherArm),
+  )
+  return most === undefined ? undefined : { arm: most[0], site }
 }
+
+/** A stated arm goes before one that is not. */
+function rankOf(arm: ArmGroup): number {
+  return arm === 'not-stated' ? 1 : 0
+}
+
+/** In the order in which one is preferred to the next. */
+const SITES: readonly SiteGroup[] = ['upper-arm', 'not-stated', 'wrist']
 
 function otherLimb(
   { session }: RecordingReading,
-  limb: { arm: Arm; site: Site } | undefined,
+  limb: Limb | undefined,
 ): RecordingLeftOutReason | undefined {
   if (limb === undefined) return undefined
-  if (session.site !== limb.site) return 'other-site'
-  return session.arm === limb.arm ? undefined : 'other-arm'
+  const site = siteGroup(session)
+  const arm = armGroup(session)
+  if (site !== limb.site)
+    return site === 'not-stated' || limb.site === 'not-stated' ? 'site-not-stated' : 'other-site'
+  if (arm === limb.arm) return undefined
+  return arm === 'not-stated' || limb.arm === 'not-stated' ? 'arm-not-stated' : 'other-arm'
 }
 
 function again(

@@ -1,5 +1,11 @@
 import { describe, expect, it } from 'vitest'
-import { exampleReading, exampleSession, inKPa, inMmHg } from '../../../../tests/support/example-session.ts'
+import {
+  exampleReading,
+  exampleSession,
+  inKPa,
+  inMmHg,
+  withoutStating,
+} from '../../../../tests/support/example-session.ts'
 import { instantOf } from '../../basics/instant.ts'
 import { NO_FINDINGS } from '../finding.ts'
 import type { Reading, Session } from '../session.ts'
@@ -110,6 +116,16 @@ describe('arms that differ', () => {
     expect(codes(left, [half])).toEqual([])
     expect(codes(left, [right(5, [142, 0])])).toEqual([])
   })
+
+  it.each(['arm', 'position', 'site'] as const)(
+    'is not told where the %s is not stated, of one or of both',
+    (what) => {
+      const other = right(5, [110, 82])
+      expect(codes(left, [withoutStating(other, what)])).toEqual([])
+      expect(codes(withoutStating(left, what), [other])).toEqual([])
+      expect(codes(withoutStating(left, what), [withoutStating(other, what)])).toEqual([])
+    },
+  )
 })
 
 describe('a fall on standing', () => {
@@ -132,6 +148,16 @@ describe('a fall on standing', () => {
     expect(codes(after, [before])).toEqual(called ? ['fall-on-standing'] : [])
     expect(codes(before, [after])).toEqual(called ? ['fall-on-standing'] : [])
   })
+
+  it.each(['arm', 'position', 'site'] as const)(
+    'is not told where the %s is not stated, of one or of both',
+    (what) => {
+      const after = standing(3, [120, 80])
+      expect(codes(after, [withoutStating(seated, what)])).toEqual([])
+      expect(codes(withoutStating(after, what), [seated])).toEqual([])
+      expect(codes(withoutStating(after, what), [withoutStating(seated, what)])).toEqual([])
+    },
+  )
 
   it('is counted from the last reading before to the first one standing', () => {
     const long = sitting('seated', 0, {

@@ -47,7 +47,7 @@ function irregularPulse(
  */
 const SAME_HOUR_MS = 3_600_000
 
-/** Compared with the other arm's nearest sitting in the same position and at the same site. */
+/** Compared with the other arm's nearest sitting in the same position and at the same site, all of them stated. */
 function armsDiffer(
   session: Session,
   others: readonly Session[],
@@ -55,7 +55,7 @@ function armsDiffer(
 ): Finding | undefined {
   const apartMs = (other: Session) => Math.abs(other.takenAt.epochMs - session.takenAt.epochMs)
   const [nearest] = others
-    .filter((other) => other.arm !== session.arm && other.position === session.position)
+    .filter((other) => isOtherArm(session, other) && isSamePosition(session, other))
     .filter((other) => areComparable(session, other) && apartMs(other) <= SAME_HOUR_MS)
     .sort((one, other) => apartMs(one) - apartMs(other))
   const difference = nearest === undefined ? undefined : sittingDifference(session, nearest)
@@ -67,16 +67,25 @@ function armsDiffer(
   })
 }
 
-/** The same arm and site, sitting or lying first and then standing, whichever of the two the session is. */
+function isOtherArm(session: Session, { arm }: Session): boolean {
+  return arm !== undefined && session.arm !== undefined && arm !== session.arm
+}
+
+function isSamePosition(session: Session, { position }: Session): boolean {
+  return position !== undefined && position === session.position
+}
+
+/** The same arm and site, sitting or lying first and then standing, whichever of the two the session is; all of it stated. */
 function fallOnStanding(
   session: Session,
   others: readonly Session[],
   { fallOnStanding: limit }: AttentionLimits,
 ): Finding | undefined {
   const falls = others.some((other) => {
-    if (other.arm !== session.arm || !areComparable(session, other)) return false
+    if (other.arm === undefined || other.arm !== session.arm || !areComparable(session, other)) return false
     const [before, standing] = session.position === 'standing' ? [other, session] : [session, other]
-    if (standing.position !== 'standing' || before.position === 'standing') return false
+    if (standing.position !== 'standing' || before.position === undefined || before.position === 'standing')
+      return false
     if (!stoodUpWithin(before, standing, limit.withinMinutes)) return false
     const fall = sittingDifference(before, standing)
     return (
@@ -102,7 +111,8 @@ function stoodUpWithin(before: Session, standing: Session, minutes: number): boo
   return apartMs >= 0 && apartMs <= minutes * MS_PER_MINUTE
 }
 
-/** A 24-hour recording has no one position and no one moment, and sites are not compared with each other. */
+/** A 24-hour recording has no one position and no one moment; sites are not compared unless both are stated and one. */
 function areComparable(session: Session, other: Session): boolean {
-  return session.setting !== 'ambulatory' && other.setting !== 'ambulatory' && session.site === other.site
+  const isOneSite = session.site !== undefined && session.site === other.site
+  return isOneSite && session.setting !== 'ambulatory' && other.setting !== 'ambulatory'
 }

@@ -51,6 +51,7 @@ describe('the average of any sittings under any protocol', () => {
       { numRuns: 300 },
     )
     expect([...reasons].toSorted()).toEqual([
+      'arm-not-stated',
       'excluded-by-policy',
       'extra-reading',
       'extra-sitting',
@@ -63,6 +64,7 @@ describe('the average of any sittings under any protocol', () => {
       'outside-window',
       'pressure-missing',
       'same-reading-again',
+      'site-not-stated',
       'withdrawn',
     ])
   })

@@ -2,6 +2,7 @@ import type { ThresholdSet } from '../protocol/threshold-set.ts'
 import { adherence } from './adherence.ts'
 import { interArm } from './inter-arm.ts'
 import { labelAverage } from './label-average.ts'
+import { statedArm, statedSite } from './limb-groups.ts'
 import { meanPressure } from './mean-pressure.ts'
 import type {
   CheckedSession,
@@ -41,8 +42,7 @@ export function averagePeriod(
     used,
     leftOut,
     received: placed.length,
-    ...(arm === undefined || !averaged ? {} : { arm }),
-    ...(site === undefined || !averaged ? {} : { site }),
+    ...(averaged ? { ...statedArm(arm), ...statedSite(site) } : {}),
     sufficiency: sufficiency(plan.protocol, used, leftOut),
     adherence: adherence(plan, completeHome),
     labels: all.labels,

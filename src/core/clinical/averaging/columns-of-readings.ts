@@ -1,5 +1,6 @@
 import { microPascals, type Pressure } from '../../basics/pressure.ts'
 import { type Session, type Setting, timeOf } from '../session.ts'
+import { limbMarks } from './limb-groups.ts'
 import type { PlacedReading } from './period-average.ts'
 import { MARK, type ReadingColumns } from './reading-columns.ts'
 
@@ -34,8 +35,7 @@ function microPascalsOf(pressure: Pressure | null): number {
 function marksOf({ session, reading, withdrawn, excludedFor }: PlacedReading): number {
   return (
     SETTING[session.setting] |
-    (session.arm === 'right' ? MARK.rightArm : 0) |
-    (session.site === 'wrist' ? MARK.wrist : 0) |
+    limbMarks(session) |
     (withdrawn ? MARK.withdrawn : 0) |
     (reading.takenAt === undefined ? MARK.sittingTime : 0) |
     (excludedFor.length > 0 ? MARK.excludedByPolicy : 0)

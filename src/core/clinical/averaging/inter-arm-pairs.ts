@@ -9,16 +9,18 @@ export interface ArmPair {
 
 /**
  * Pairs the sittings of each window of each day in time order: the first on one arm with the first on the other, the
- * second with the second. A sitting belongs to the window of its first reading; one without a partner is in no pair.
+ * second with the second. A sitting belongs to the window of its first reading; one without a partner, or whose arm is
+ * not stated, is in no pair.
  */
 export function armPairs(readings: readonly PlacedReading[]): readonly ArmPair[] {
   const slots = new Map<string, Record<Arm, (readonly PlacedReading[])[]>>()
   for (const sitting of sittingsOf(readings)) {
     const [first] = sitting
-    if (first?.window === undefined) continue
+    const arm = first?.session.arm
+    if (first?.window === undefined || arm === undefined) continue
     const slot = `${first.day} ${first.window}`
     const arms = slots.get(slot) ?? { left: [], right: [] }
-    arms[first.session.arm].push(sitting)
+    arms[arm].push(sitting)
     slots.set(slot, arms)
   }
   return [...slots.values()].flatMap(({ left, right }) =>

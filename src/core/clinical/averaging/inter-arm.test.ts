@@ -124,6 +124,26 @@ describe('the difference between arms', () => {
     expect(interArmOf([left, { ...morning(3, 'right', [[120, 80]]), setting: 'clinic' }])).toBeUndefined()
     expect(interArmOf([left, { ...morning(3, 'right', [[120, 80]]), site: 'wrist' }])).toBeUndefined()
   })
+
+  it('takes no reading whose arm is not stated for either arm', () => {
+    const pair = [morning(3, 'left', [[150, 80]]), morning(3, 'right', [[130, 80]])]
+    const unstated: SittingParts = {
+      ...morning(3, 'left', [[190, 99]]),
+      at: '2026-03-03T06:50:00Z',
+      arm: 'not-stated',
+    }
+    expect(interArmOf([...pair, unstated])).toEqual(interArmOf(pair))
+    expect(interArmOf([unstated, morning(3, 'right', [[130, 80]])])).toBeUndefined()
+    const alone = [4, 5, 6].map((day): SittingParts => ({ ...unstated, at: `2026-03-0${day}T06:50:00Z` }))
+    const found = interArmOf([...pair, ...alone])
+    expect(found && roundedMmHg(found.systolic, 6)).toBe(20)
+    expect(found).not.toHaveProperty('armUsed')
+  })
+
+  it('is not told of readings whose site is not stated: the sites may differ', () => {
+    const parts = [morning(3, 'left', [[150, 80]]), morning(3, 'right', [[130, 80]])]
+    expect(interArmOf(parts.map((part) => ({ ...part, site: 'not-stated' })))).toBeUndefined()
+  })
 })
 
 function over10(): string[] {

@@ -1,31 +1,34 @@
 import { type ExactMean, meanOfMeans } from '../../basics/exact-mean.ts'
-import type { Arm, Site } from '../session.ts'
+import type { Site } from '../session.ts'
 import { differenceOfMeans, exceedsBy } from './exceeds-by.ts'
 import { INTER_ARM_LIMITS } from './inter-arm-limits.ts'
 import { type ArmPair, armPairs } from './inter-arm-pairs.ts'
+import { type ArmGroup, type SiteGroup, statedArm } from './limb-groups.ts'
 import { meanPressure } from './mean-pressure.ts'
 import type { InterArm, PlacedReading } from './period-average.ts'
 
 /**
  * Left less right arm, of complete home readings at one site: that of the average, or the upper arm where nothing was
- * averaged. First days and first readings take part: they say little about the level, yet compare arms as well as
- * others, and both arms are often measured on the first day only. Undefined unless both arms were measured.
+ * averaged. Readings that do not state their arm and site take no part. First days and first readings take part: they say little about the level, yet compare arms as well as
+ * others, and both arms are often measured on the first day only. Undefined unless both arms were measured, and where
+ * the site of the average is not stated.
  *
  * Within a pair of sittings each sitting's mean weighs the same, and so does each pair; without pairs, each sitting
  * within its arm. The arms were measured one after the other, which is not equivalent to both at once.
  */
 export function interArm(
   readings: readonly PlacedReading[],
-  site: Site | undefined,
-  armUsed: Arm | undefined,
+  site: SiteGroup | undefined,
+  armUsed: ArmGroup | undefined,
 ): InterArm | undefined {
+  if (site === 'not-stated') return undefined
   const atSite = readings.filter(({ session }) => session.site === (site ?? siteOf(readings)))
   const difference = pairedDifference(armPairs(atSite)) ?? unpairedDifference(atSite)
   if (difference === undefined) return undefined
   const { systolic, diastolic } = difference
   return {
     ...difference,
-    ...(armUsed === undefined ? {} : { armUsed }),
+    ...armUsedOf(armUsed),
     higherArm: higherArm(systolic, diastolic),
     limits: INTER_ARM_LIMITS.map((limit) => ({
       ...limit,
@@ -34,6 +37,11 @@ export function interArm(
         (!limit.systolicOnly && differsBy(diastolic, limit.limitMmHg)),
     })),
   }
+}
+
+function armUsedOf(group: ArmGroup | undefined): Pick<InterArm, 'armUsed'> {
+  const { arm } = statedArm(group)
+  return arm === undefined ? {} : { armUsed: arm }
 }
 
 type Difference = Omit<InterArm, 'armUsed' | 'higherArm' | 'limits'>

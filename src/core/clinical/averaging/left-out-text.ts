@@ -1,7 +1,12 @@
+import type { Session } from '../session.ts'
 import type { LeftOutReason, PeriodPlan, PlacedReading } from './period-average.ts'
 
 /** Why a reading is left out, by which rule and on whose authority, as text for a person. Holds no measured value. */
-export function leftOutText(reason: LeftOutReason, plan: PeriodPlan, { excludedFor }: PlacedReading): string {
+export function leftOutText(
+  reason: LeftOutReason,
+  plan: PeriodPlan,
+  { excludedFor, session }: PlacedReading,
+): string {
   const { leaveOut, readingsPerSitting } = plan.protocol
   switch (reason) {
     case 'withdrawn':
@@ -17,9 +22,15 @@ export function leftOutText(reason: LeftOutReason, plan: PeriodPlan, { excludedF
     case 'excluded-by-policy':
       return `Left out for what was noticed about it: ${excludedFor.map(inWords).join(', ')}. This is this clinic’s own policy; published protocols average such readings.`
     case 'other-site':
-      return 'Taken at the wrist while readings of the upper arm exist. Rule of this gateway: sites are never pooled.'
+      return session.site === 'wrist'
+        ? 'Taken at the wrist while readings of the upper arm exist. Rule of this gateway: sites are never pooled.'
+        : 'Taken on the upper arm while the arm that the plan names has readings of the wrist only. Rule of this gateway: sites are never pooled.'
     case 'other-arm':
       return 'Taken on the other arm than the one averaged. Rule of this gateway: arms are never pooled.'
+    case 'site-not-stated':
+      return siteNotStatedText(session)
+    case 'arm-not-stated':
+      return armNotStatedText(session, plan)
     case 'outside-window':
       return `Taken outside ${windowsText(plan)}. ${byProtocol('measures in these hours', plan)}`
     case 'first-day':
@@ -31,6 +42,23 @@ export function leftOutText(reason: LeftOutReason, plan: PeriodPlan, { excludedF
     case 'first-reading':
       return firstReadingText(leaveOut.firstReading, plan)
   }
+}
+
+/** Either the reading does not state its site, or it does and those averaged do not. */
+function siteNotStatedText({ site }: Session): string {
+  return site === undefined
+    ? 'Its source did not state the site, which the readings averaged do state. Rule of this gateway: sites are never pooled and never guessed.'
+    : 'Its site is stated, and the readings averaged do not state theirs. Rule of this gateway: sites are never pooled and never guessed.'
+}
+
+/** As above, of the arm; a plan that names one averages readings that state it. */
+function armNotStatedText({ arm }: Session, plan: PeriodPlan): string {
+  const rule = 'Rule of this gateway: arms are never pooled and never guessed.'
+  if (arm !== undefined)
+    return `Its arm is stated, and the readings averaged, which are more, do not state theirs. ${rule}`
+  return plan.arm === undefined
+    ? `Its source did not state the arm, which the readings averaged do state. ${rule}`
+    : `Its source did not state the arm, and the plan asks for the ${plan.arm} one. ${rule}`
 }
 
 function firstDayText(plan: PeriodPlan): string {

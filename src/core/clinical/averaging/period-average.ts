@@ -60,6 +60,8 @@ export type LeftOutReason =
   | 'outside-window'
   | 'other-arm'
   | 'other-site'
+  | 'arm-not-stated'
+  | 'site-not-stated'
   | 'other-setting'
   | 'pressure-missing'
   | 'withdrawn'
@@ -161,7 +163,7 @@ export interface PeriodAverage {
   readonly leftOut: readonly LeftOut[]
   /** Readings received for the period: used and left out together. */
   readonly received: number
-  /** The arm and the site whose readings were averaged; absent when none were. */
+  /** The arm and the site whose readings were averaged; absent when none were, or when these do not state it. */
   readonly arm?: Arm
   readonly site?: Site
   readonly sufficiency: Sufficiency

@@ -21,7 +21,10 @@ export interface ReadingColumns {
   marks: Int32Array
 }
 
-/** What is known of a row beside its numbers. A home reading on the left upper arm with its own time has none. */
+/**
+ * What is known of a row beside its numbers. A home reading on the left upper arm with its own time has none. The bits
+ * from 256 to 1024 are left to the packed form of the store.
+ */
 export const MARK = {
   clinic: 1,
   publicKiosk: 2,
@@ -33,4 +36,8 @@ export const MARK = {
   sittingTime: 64,
   /** The clinic's policy leaves it out for one of its findings. Only where findings are known. */
   excludedByPolicy: 128,
+  /** The record did not state the arm: neither left nor right. */
+  armNotStated: 2048,
+  /** The record did not state the site: neither upper arm nor wrist. */
+  siteNotStated: 4096,
 } as const

@@ -1,6 +1,6 @@
-import type { Arm, Site } from '../session.ts'
 import { columnsOfReadings } from './columns-of-readings.ts'
 import { leftOutText } from './left-out-text.ts'
+import type { ArmGroup, SiteGroup } from './limb-groups.ts'
 import type { LeftOut, PeriodPlan, PlacedReading } from './period-average.ts'
 import { CODE, COUNTS, isCompleteHome, reasonOf } from './selection/reasons.ts'
 import { selectRows } from './selection/select-rows.ts'
@@ -13,8 +13,9 @@ export interface Selection {
   readonly completeHome: readonly PlacedReading[]
   /** Those of them that the clinic's policy does not exclude. */
   readonly trusted: readonly PlacedReading[]
-  readonly arm?: Arm
-  readonly site?: Site
+  /** Whose readings count; absent when none does and the plan names no arm. */
+  readonly arm?: ArmGroup
+  readonly site?: SiteGroup
 }
 
 /** Applies the rules of the plan's protocol to readings in the order of `placeReadings`; see `selection/reasons.ts`. */

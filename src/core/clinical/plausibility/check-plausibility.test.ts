@@ -26,6 +26,19 @@ describe('checkPlausibility', () => {
     expect(checkPlausibility(cleanSession(), now)).toBe(NO_FINDINGS)
   })
 
+  it('says once that the times are those of receipt, as information', () => {
+    expect(checkPlausibility(cleanSession({ timeFrom: 'receipt' }), now)).toEqual([
+      {
+        code: 'time-of-receipt',
+        kind: 'plausibility',
+        severity: 'information',
+        direction: 'unknown',
+        text: 'The monitor had no clock, so the time stated is when the app received the reading and not when it was taken; it is kept as sent.',
+        citation: 'common-practice',
+      },
+    ])
+  })
+
   const doubtful: readonly [string, Partial<Reading>, readonly PlausibilityCode[]][] = [
     ['a systolic of 69.9', pair(69.9, 45), ['systolic-doubtful', 'not-whole-mmhg']],
     ['a systolic of 250.1', pair(250.1, 120), ['systolic-doubtful', 'not-whole-mmhg']],

@@ -11,7 +11,7 @@ import {
   wholeMmHg,
 } from './pressure-range.ts'
 import { pulseRange } from './pulse-range.ts'
-import { readingInFuture, readingOrder, sittingInFuture } from './times.ts'
+import { readingInFuture, readingOrder, sittingInFuture, timeOfReceipt } from './times.ts'
 
 /**
  * Can it be true? Marks what is doubtful and keeps it: a finding never removes or changes a value. What cannot be a
@@ -23,7 +23,7 @@ export function checkPlausibility(session: Session, context: PlausibilityContext
   return runChecks(session, context, SITTING_CHECKS, READING_CHECKS)
 }
 
-const SITTING_CHECKS = [sittingInFuture]
+const SITTING_CHECKS = [timeOfReceipt, sittingInFuture]
 
 const READING_CHECKS = [
   pressureMissing,

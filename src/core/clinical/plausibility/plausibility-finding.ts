@@ -10,8 +10,12 @@ const CITATION_OF: Readonly<Record<PlausibilityCode, CitationId>> = {
   'pulse-pressure-doubtful': 'plausibility-layers',
   'pulse-doubtful': 'plausibility-layers',
   'time-in-future': 'clock-tolerance',
+  'time-of-receipt': 'common-practice',
   'readings-out-of-order': 'clock-tolerance',
 }
+
+/** Those that raise no doubt about the numbers. */
+const INFORMATION: ReadonlySet<PlausibilityCode> = new Set(['time-of-receipt'])
 
 /**
  * A mark that something is doubtful; which way it is off cannot be known.
@@ -22,7 +26,7 @@ export function plausibilityFinding(code: PlausibilityCode, text: string, readin
   return {
     code,
     kind: 'plausibility',
-    severity: 'warning',
+    severity: INFORMATION.has(code) ? 'information' : 'warning',
     ...(reading === undefined ? {} : { reading }),
     direction: 'unknown',
     text,

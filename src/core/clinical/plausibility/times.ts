@@ -3,6 +3,15 @@ import { CLOCK_TOLERANCE_MS } from './limits.ts'
 import type { PlausibilityContext } from './plausibility-context.ts'
 import { plausibilityFinding } from './plausibility-finding.ts'
 
+/** Said once for the sitting: a monitor without a clock stamps none of its readings. */
+export const timeOfReceipt: SittingCheck<PlausibilityContext> = ({ timeFrom }) =>
+  timeFrom === 'receipt'
+    ? plausibilityFinding(
+        'time-of-receipt',
+        'The monitor had no clock, so the time stated is when the app received the reading and not when it was taken; it is kept as sent.',
+      )
+    : undefined
+
 export const sittingInFuture: SittingCheck<PlausibilityContext> = (session, { nowMs }) =>
   session.takenAt.epochMs > nowMs + CLOCK_TOLERANCE_MS.ahead
     ? plausibilityFinding(

@@ -62,6 +62,8 @@ const IN_SHORT: Readonly<Record<LeftOutReason, string>> = {
   'outside-window': 'Taken outside the hours of measuring.',
   'other-arm': 'Taken on the other arm.',
   'other-site': 'Taken at the other site.',
+  'arm-not-stated': 'Not known to be of the arm that is averaged.',
+  'site-not-stated': 'Not known to be of the site that is averaged.',
   'other-setting': 'Not taken at home.',
   'pressure-missing': 'One of the two pressures is missing.',
   withdrawn: 'Taken back by its source.',

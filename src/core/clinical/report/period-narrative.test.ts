@@ -47,6 +47,31 @@ describe('the note of a period', () => {
     ])
   })
 
+  it.each<{ stated: Pick<SittingParts, 'arm' | 'site'>; said: string }>([
+    { stated: {}, said: 'left upper arm' },
+    { stated: { arm: 'right', site: 'not-stated' }, said: 'right arm, site not stated' },
+    { stated: { arm: 'not-stated', site: 'wrist' }, said: 'wrist, side not stated' },
+    { stated: { arm: 'not-stated', site: 'not-stated' }, said: 'arm and site not stated' },
+  ])('says where it was measured as far as it is stated: $said', ({ stated, said }) => {
+    const plan = { protocol: keepAll, zone: 'UTC', firstDay: '2026-03-02', lastDay: '2026-03-08' }
+    const [value] = noteOf(plan, [
+      homeSitting({ at: '2026-03-03T07:00:00Z', readings: [[130, 80]], ...stated }),
+    ])
+    expect(value).toMatch(new RegExp(`, on 1 day, ${said}\\.$`))
+  })
+
+  it('says of readings of no stated arm beside those of a stated one that they are left out for it', () => {
+    const plan = { protocol: keepAll, zone: 'UTC', firstDay: '2026-03-02', lastDay: '2026-03-08' }
+    const note = noteOf(plan, [
+      homeSitting({ at: '2026-03-03T07:00:00Z', readings: [[130, 80]] }),
+      homeSitting({ at: '2026-03-03T07:10:00Z', readings: [[160, 99]], arm: 'not-stated' }),
+    ])
+    expect(note).toContain('Left out: 1 not known to be of the arm averaged (2026-03-03).')
+    expect(note).toContain(
+      'Its source did not state the arm, which the readings averaged do state. Rule of this gateway: arms are never pooled and never guessed.',
+    )
+  })
+
   // By hand: (12 x 128 + 13 x 126 + 6 x 125 + 7 x 124) / 38 = 126.105 and (12 x 78 + 13 x 76 + 13 x 74) / 38 = 75.947.
   it('tells a fortnight of mornings: three readings each, one first reading left out, one morning missed', () => {
     const fortnight = shippedProtocol('fortnight-of-mornings')

@@ -1,6 +1,6 @@
 import { besideTheAverage } from './beside-narrative.ts'
 import { leftOutLines } from './left-out-narrative.ts'
-import { capitalised, counted, labelText, listed, pairText } from './narrative-words.ts'
+import { capitalised, counted, labelText, limbText, listed, pairText } from './narrative-words.ts'
 import type { PeriodSummary } from './period-summary.ts'
 import { scheduleLine } from './schedule-narrative.ts'
 import { trendLine, variabilityLine } from './variability-narrative.ts'
@@ -36,8 +36,7 @@ function valueLine(summary: PeriodSummary): string {
       ? `No home average for ${days}: no readings were received.`
       : `No home average for ${days}: none of the ${counted(readings.received, 'reading')} received counts.`
   }
-  const where = [arm, site?.replace('-', ' ')].filter((word) => word !== undefined).join(' ')
-  const rests = `${readings.used} of ${counted(readings.received, 'reading')} received, on ${counted(sufficiency.daysUsed, 'day')}${where === '' ? '' : `, ${where}`}`
+  const rests = `${readings.used} of ${counted(readings.received, 'reading')} received, on ${counted(sufficiency.daysUsed, 'day')}, ${limbText(arm, site)}`
   if (summary.protocol.windowsAveraged === 'apart') {
     const values = summary.byWindow.map((one) => `${one.window} ${pairText(one, decimals)} mmHg`)
     return `Home averages by part of the day: ${listed(values)}, ${days}: means of ${rests}.`

@@ -33,13 +33,13 @@ function isTheOnlyCopy({ reason }: { readonly reason: LeftOutReason }): boolean 
   return reason !== 'same-reading-again'
 }
 
-function ofTheAverage({ arm, site }: PeriodAverage, placed: PlacedReading): boolean {
+/** Where nothing was averaged no arm and no site is chosen; otherwise those that are not stated are one of their own. */
+function ofTheAverage({ arm, site, mean }: PeriodAverage, placed: PlacedReading): boolean {
   return (
     placed.session.setting === 'home' &&
     !placed.withdrawn &&
     isComplete(placed) &&
-    (arm === undefined || placed.session.arm === arm) &&
-    (site === undefined || placed.session.site === site)
+    (mean === undefined || (placed.session.arm === arm && placed.session.site === site))
   )
 }
 

@@ -6,7 +6,7 @@ import { techniqueFinding } from './technique-finding.ts'
 const POSTURE = { standing: 'standing', lying: 'lying down', 'semi-recumbent': 'half lying' } as const
 
 export const seated: SittingCheck<TechniqueContext> = ({ position }) => {
-  if (position === 'sitting') return undefined
+  if (position === undefined || position === 'sitting') return undefined
   const effect = position === 'lying' ? LYING_EFFECT : EFFECTS['not-seated']
   return techniqueFinding(
     'not-seated',

@@ -5,8 +5,9 @@ import {
   sessionWhereReading,
   sessionWith,
 } from '../../../../tests/support/clean-session.ts'
+import { withoutStating } from '../../../../tests/support/example-session.ts'
 import { NO_FINDINGS, type TechniqueCode } from '../finding.ts'
-import type { Conditions, MonitorSays, Session } from '../session.ts'
+import type { Conditions, MonitorSays, Position, Session } from '../session.ts'
 import { checkTechnique } from './check-technique.ts'
 
 const arm = { armCircumferenceCm: 30 }
@@ -98,7 +99,7 @@ describe('checkTechnique', () => {
   })
 
   it('has a published size for lying down only', () => {
-    const sizeOf = (position: Session['position']) => checkTechnique(cleanSession({ position }), arm)[0]?.size
+    const sizeOf = (position: Position) => checkTechnique(cleanSession({ position }), arm)[0]?.size
     expect(sizeOf('lying')).toEqual({ systolic: [-10.7, 9.5], diastolic: [-13.4, 6.4] })
     expect(sizeOf('standing')).toBeUndefined()
     expect(sizeOf('semi-recumbent')).toBeUndefined()
@@ -168,6 +169,17 @@ describe('checkTechnique', () => {
       conditions: { cuffFor: { minCm: 13.5, maxCm: 21.5 }, cuffEdgeAboveElbowCm: 20 },
     })
     expect(codes(wrist)).toEqual(['wrist-site'])
+  })
+
+  it('says nothing of a position or a site that is not stated, and compares no cuff with the arm', () => {
+    const small = { cuffFor: { minCm: 13.5, maxCm: 21.5 }, cuffEdgeAboveElbowCm: 20 }
+    expect(codes(withoutStating(cleanSession(), 'position', 'arm', 'site'))).toEqual([])
+    expect(codes(withoutStating(cleanSession({ conditions: small }), 'site'))).toEqual([])
+  })
+
+  it('finds no gap between times of receipt', () => {
+    const hasty = sessionWhereReading({ 2: { takenAt: secondsIn(1) }, 3: { takenAt: secondsIn(2) } })
+    expect(codes({ ...hasty, timeFrom: 'receipt' })).toEqual([])
   })
 
   it('finds readings less than a minute apart, on the later one', () => {

@@ -5,7 +5,8 @@ import { techniqueFinding } from './technique-finding.ts'
 
 /**
  * The cuff against the arm. The range on the cuff's own label decides, both ends inside: size words and tables differ,
- * and the size a table names for the arm is told beside it. A wrist cuff is not made for the upper arm, so it is not compared with it.
+ * and the size a table names for the arm is told beside it. A wrist cuff is not made for the upper arm, so it is not
+ * compared with it, and neither is one whose site is not stated.
  */
 export const cuffSize: SittingCheck<TechniqueContext> = (session, { armCircumferenceCm }) => {
   const made = session.conditions.cuffFor

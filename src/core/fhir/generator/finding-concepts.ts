@@ -58,6 +58,10 @@ export const PLAUSIBILITY_CONCEPTS: Concepts<PlausibilityCode> = {
   ],
   'pulse-doubtful': ['Pulse doubtful', 'The pulse is outside the plausible range.'],
   'time-in-future': ['Time in the future', 'The reading claims a time after it was received.'],
+  'time-of-receipt': [
+    'Time of receipt',
+    'The monitor had no clock: the time of the reading is when the app received it.',
+  ],
   'readings-out-of-order': [
     'Readings out of order',
     'The readings of the sitting do not follow each other in time.',

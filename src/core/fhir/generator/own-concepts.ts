@@ -64,6 +64,14 @@ export const LEFT_OUT_CONCEPTS: Concepts<LeftOutReason | RecordingLeftOutReason>
     'Left out of an average: taken at the wrist while there are readings of the upper arm, or the other way round. Sites are never pooled.',
   ],
   'other-arm': ['Other arm', 'Left out of an average: taken on the other arm. Arms are never pooled.'],
+  'site-not-stated': [
+    'Site not stated',
+    'Left out of an average: its source did not state the site while the readings averaged state theirs, or the other way round. Sites are never pooled and never guessed.',
+  ],
+  'arm-not-stated': [
+    'Arm not stated',
+    'Left out of an average: its source did not state the arm while the readings averaged state theirs or the plan names one, or the other way round. Arms are never pooled and never guessed.',
+  ],
   'outside-window': [
     'Outside the hours of measuring',
     'Left out of an average: in none of the windows of its protocol.',

@@ -62,10 +62,11 @@ export function publishedExtension(
   url: string,
   code: string,
   min: number,
+  mustSupport = min > 0,
 ): readonly ElementDefinition[] {
   const id = `Observation.extension:${name}`
   return [
-    element(id, { min, max: '1', ...(min > 0 ? { mustSupport: true } : {}) }),
+    element(id, { min, max: '1', ...(mustSupport ? { mustSupport } : {}) }),
     element(`${id}.url`, { fixedUri: url }),
     element(`${id}.value[x]`, { min: 1, type: [{ code }] }),
   ]

@@ -28,7 +28,7 @@ function homeReading(own: OwnUrls): StructureDefinition {
     elements: [
       ...VOUCHED_FOR,
       EXTENSIONS_BY_URL,
-      ...publishedExtension('bodyPosition', EXTENSION.bodyPosition, 'CodeableConcept', 1),
+      ...publishedExtension('bodyPosition', EXTENSION.bodyPosition, 'CodeableConcept', 0, true),
       ownExtension('measurementSetting', own.extension, 1, '1'),
       ...ownIdentifier('Observation', own.identifier.reading),
       ...frame(),
@@ -36,7 +36,10 @@ function homeReading(own: OwnUrls): StructureDefinition {
         short: 'Findings, one each, then the patient’s words',
         mustSupport: true,
       }),
-      element('Observation.bodySite', { short: 'Where the cuff was', min: 1, mustSupport: true }),
+      element('Observation.bodySite', {
+        short: 'Where the cuff was, as far as the source stated it',
+        mustSupport: true,
+      }),
       DEVICE,
       element('Observation.component', slicedBy('value', 'code.coding.code', 'code.coding.system')),
       ...pressure('SystolicBP', own),

@@ -1,4 +1,4 @@
-// Rebuilds `profiles/schemas/session-record.schema.json`. Run: npx tsx src/core/mapping/generator/generate.ts
+// Rebuilds `profiles/schemas/session-record.schema.json`. Run: npx tsx src/core/record/generator/generate.ts
 // then format. A test says when the two have come apart. Not part of the built package.
 import { writeFileSync } from 'node:fs'
 import { sessionRecordJsonSchema } from '../session-record-json-schema.ts'

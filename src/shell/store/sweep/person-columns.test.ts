@@ -32,7 +32,7 @@ describe('a person’s columns', () => {
     expect(columns?.systolic[0]).toBe(17_932_000_000)
     expect(columns?.diastolic[0]).toBeNaN()
     expect(columns?.pulse[0]).toBeNaN()
-    expect(columns?.marks[0]).toBe(MARK.rightArm | MARK.clinic | MARK.sittingTime)
+    expect(columns?.marks[0]).toBe(MARK.rightArm | MARK.siteNotStated | MARK.clinic | MARK.sittingTime)
     const inMmHg = new PersonColumns().ofFollowing(packed(0, [34]), ...ALL)
     expect([inMmHg?.systolic[0], inMmHg?.pulse[0]]).toEqual([134 * 133_322_000, 60])
   })

@@ -6,7 +6,15 @@ import { inOrderOf, roomForRows, withRoomFor } from './row-columns.ts'
 const PER_STEP = { mmHg: MICROPASCALS_PER_MMHG / 10, kPa: MICROPASCALS_PER_KPA / 1000 } as const
 
 /** Bits of `MARK` among the marks of a packed sitting. */
-const SITTING_MARKS = 255
+const SITTING_MARKS =
+  MARK.clinic |
+  MARK.publicKiosk |
+  MARK.ambulatory |
+  MARK.rightArm |
+  MARK.wrist |
+  MARK.withdrawn |
+  MARK.armNotStated |
+  MARK.siteNotStated
 
 /** A packed sitting and the id of its session. */
 export interface NamedSitting {

@@ -1,4 +1,4 @@
-import { MARK } from '../reading-columns.ts'
+import { LIMBS, limbNumber } from '../limb-groups.ts'
 import { CODE, COUNTS } from './reasons.ts'
 import type { RowSelection } from './row-selection.ts'
 
@@ -29,11 +29,10 @@ export function extraSittings(selection: RowSelection): void {
 }
 
 const NO_SLOT = -1
-const LIMBS = 4
 
 /** One number for day, window and limb. */
 function slotAt({ rules, columns, days, windows }: RowSelection, row: number): number {
   const day = (days[row] ?? 0) - rules.firstDay
-  const limb = ((columns.marks[row] ?? 0) & (MARK.rightArm | MARK.wrist)) / MARK.rightArm
+  const limb = limbNumber(columns.marks[row] ?? 0)
   return (day * rules.protocol.sittings.length + (windows[row] ?? 0)) * LIMBS + limb
 }

@@ -11,7 +11,8 @@ import type { LeftOutReason } from '../period-average.ts'
  * 3. `same-reading-again`: before any rule that counts readings or compares them, so that a reading sent twice is one.
  * 4. `excluded-by-policy`: before the rules of the schedule, so that a reading the clinic does not trust takes no
  *    other's place in a sitting and is no measure for a first reading.
- * 5. `other-site`, `other-arm`: limbs are never pooled, and each limb keeps a schedule of its own below.
+ * 5. `other-site`, `site-not-stated`, `other-arm`, `arm-not-stated`: limbs are never pooled, and each limb keeps a
+ *    schedule of its own below. A limb that is not stated is one of its own.
  * 6. `outside-window`, `first-day`, `extra-sitting`, `extra-reading`, `first-reading`: the protocol's schedule, from
  *    the hours down to the sitting. First days go before sittings, as a day that is left out needs no further reason.
  *    First readings go last, so that a first reading takes one of the places asked for, as in "three, the first left
@@ -25,7 +26,9 @@ export const REASONS = [
   'same-reading-again',
   'excluded-by-policy',
   'other-site',
+  'site-not-stated',
   'other-arm',
+  'arm-not-stated',
   'outside-window',
   'first-day',
   'extra-sitting',
@@ -65,7 +68,9 @@ function codes(): Readonly<Record<LeftOutReason, number>> {
     'same-reading-again': code('same-reading-again'),
     'excluded-by-policy': code('excluded-by-policy'),
     'other-site': code('other-site'),
+    'site-not-stated': code('site-not-stated'),
     'other-arm': code('other-arm'),
+    'arm-not-stated': code('arm-not-stated'),
     'outside-window': code('outside-window'),
     'first-day': code('first-day'),
     'extra-sitting': code('extra-sitting'),

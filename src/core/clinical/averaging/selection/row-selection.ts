@@ -1,5 +1,5 @@
 import { MINUTES_PER_DAY } from '../../../basics/local-day.ts'
-import type { Arm, Site } from '../../session.ts'
+import type { ArmGroup, SiteGroup } from '../limb-groups.ts'
 import type { ReadingColumns } from '../reading-columns.ts'
 import { COUNTS } from './reasons.ts'
 import { NO_WINDOW, type NumericRules } from './selection-rules.ts'
@@ -23,8 +23,8 @@ export interface RowSelection {
   count: Int32Array
   sum: Float64Array
   /** The arm and the site whose rows count; undefined when no row does and the plan names none. */
-  arm: Arm | undefined
-  site: Site | undefined
+  arm: ArmGroup | undefined
+  site: SiteGroup | undefined
 }
 
 /** Room for a selection, to be used again and again. */

@@ -1,4 +1,5 @@
-import { MARK, type ReadingColumns } from '../reading-columns.ts'
+import { onSameLimb } from '../limb-groups.ts'
+import type { ReadingColumns } from '../reading-columns.ts'
 import { CODE, COUNTS } from './reasons.ts'
 import type { RowSelection } from './row-selection.ts'
 
@@ -22,8 +23,6 @@ export function sameReadingAgain({ columns, reasons }: RowSelection): void {
   }
 }
 
-const LIMB = MARK.rightArm | MARK.wrist
-
 function isSame(
   { sitting, systolic, diastolic, pulse, marks }: ReadingColumns,
   a: number,
@@ -33,7 +32,7 @@ function isSame(
     sitting[a] !== sitting[b] &&
     systolic[a] === systolic[b] &&
     diastolic[a] === diastolic[b] &&
-    (((marks[a] ?? 0) ^ (marks[b] ?? 0)) & LIMB) === 0 &&
+    onSameLimb(marks[a] ?? 0, marks[b] ?? 0) &&
     // Object.is: none equals none.
     Object.is(pulse[a], pulse[b])
   )
