@@ -1,4 +1,4 @@
-import { CsvError, type Parser, parse } from 'csv-parse'
+import { CsvError, Parser } from 'csv-parse'
 
 /** A record of a CSV text, before anything is known of its header. */
 export interface CsvRecord {
@@ -33,19 +33,7 @@ export class CsvRecords {
   /** @param rowBytes longest record in bytes of UTF-8, line end included. */
   constructor(delimiter: string, rowBytes: number) {
     this.#rowBytes = rowBytes
-    this.#parser = parse({
-      delimiter,
-      record_delimiter: ['\r\n', '\n'],
-      // Misplaced quotes and a wrong number of fields concern one record, and its reader refuses that one.
-      relax_quotes: true,
-      relax_column_count: true,
-      // The length is watched here, delimiters included.
-      max_record_size: 0,
-      on_record: (fields: string[], { bytes }) => {
-        this.#take(fields, bytes)
-        return null
-      },
-    })
+    this.#parser = new RecordParser(delimiter, (fields, endsAt) => this.#take(fields, endsAt))
     // Told by the callbacks of write and end.
     this.#parser.on('error', () => undefined)
   }
@@ -95,6 +83,30 @@ export class CsvRecords {
     }
     this.#found.push({ fields, text: withoutLineEnd(raw), line: this.#line })
     this.#line += lineFeeds(raw)
+  }
+}
+
+/** Gives each record as it is found, with the byte its line ends before, and keeps none. */
+class RecordParser extends Parser {
+  readonly #give: (fields: readonly string[], endsAt: number) => void
+
+  constructor(delimiter: string, give: (fields: readonly string[], endsAt: number) => void) {
+    super({
+      delimiter,
+      record_delimiter: ['\r\n', '\n'],
+      // Misplaced quotes and a wrong number of fields concern one record, and its reader refuses that one.
+      relax_quotes: true,
+      relax_column_count: true,
+      // The length is watched by who holds the bytes, delimiters included.
+      max_record_size: 0,
+    })
+    this.#give = give
+  }
+
+  override push(fields: readonly string[] | null): boolean {
+    if (fields === null) return super.push(null)
+    this.#give(fields, this.info.bytes)
+    return true
   }
 }
 

@@ -61,21 +61,24 @@ export class CsvRowReader {
 
   #readRow(record: CsvRecord, header: CsvHeader): CsvRow {
     const { fields, text, line } = record
-    const issues = [...this.#issuesOf(record, header)]
+    const issues = this.#issuesOf(record, header)
     if (isNonEmpty(issues)) return { kind: 'refused', sources: [{ value: fields, text, line }], issues }
     const value: Record<string, string> = {}
-    for (const [index, name] of header.names.entries()) value[name] = fields[index] ?? ''
+    for (let index = 0; index < fields.length; index++) value[header.names[index] ?? ''] = fields[index] ?? ''
     return { kind: 'row', row: { value, text, line } }
   }
 
-  *#issuesOf({ fields, text, line }: CsvRecord, { names, shown }: CsvHeader): Generator<Issue> {
-    if (fields.length !== names.length) yield otherFieldCount(names.length, fields.length, line)
-    if ((text.includes('"') || text.includes('\r')) && !this.#wellFormed.test(text))
-      yield misplacedQuote(line)
-    for (const [index, field] of fields.entries()) {
-      if (field.length <= this.#limits.fieldLength) continue
-      yield fieldTooLong(this.#limits, shown[index] ?? `column ${index + 1}`, line)
+  #issuesOf({ fields, text, line }: CsvRecord, { names, shown }: CsvHeader): readonly Issue[] {
+    const issues: Issue[] = []
+    if (fields.length !== names.length) issues.push(otherFieldCount(names.length, fields.length, line))
+    if ((text.includes('"') || text.includes('\r')) && !this.#wellFormed.test(text)) {
+      issues.push(misplacedQuote(line))
     }
+    for (let index = 0; index < fields.length; index++) {
+      if ((fields[index] ?? '').length <= this.#limits.fieldLength) continue
+      issues.push(fieldTooLong(this.#limits, shown[index] ?? `column ${index + 1}`, line))
+    }
+    return issues
   }
 }
 
