@@ -219,7 +219,10 @@ describe('a type that the server cannot create', () => {
       },
     })
     await queueSessions(at)
-    expect(await at.deliver()).toEqual({ ...NOTHING, settled: 1, created: 3 })
+    // One answer may be a stray one: it is asked once more.
+    expect(await at.deliver()).toEqual({ ...NOTHING, waiting: 1 })
+    expect(await at.deliverLater()).toMatchObject({ settled: 1 })
+    expect(at.clinic.server.kept.all('Observation')).toHaveLength(2)
     expect(await at.flows.ports.store.route('clinic')).toMatchObject({ ruledOut: [] })
   })
 })

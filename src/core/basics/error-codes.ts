@@ -187,7 +187,7 @@ export const ERROR_CODES = {
   ],
   CLINIC_NOT_OFFERED: [
     'The clinic’s server does not offer this way of writing.',
-    'None needed: the next way is tried.',
+    'None needed: it is tried again, or in the next way.',
   ],
   CLINIC_IGNORES_CONDITIONS: [
     'The clinic’s server passes over conditions inside a transaction, and so made a resource a second time.',

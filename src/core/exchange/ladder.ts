@@ -1,5 +1,5 @@
 import { RUNGS, type Rung } from '../registry/rung.ts'
-import type { ServerAbilities, TypeAbilities } from './abilities.ts'
+import type { SentType, ServerAbilities, TypeAbilities } from './abilities.ts'
 import type { Route, SeenConditions } from './route.ts'
 
 /** Which rung a destination is served on. */
@@ -71,6 +71,18 @@ function whatIsMissing(rung: Rung, { abilities, probed, ruledOut, conditions }: 
 function passedOver({ double }: SeenConditions): string {
   const made = double === undefined ? 'a resource' : double
   return `the server passes over conditions in a transaction, and made ${made} beside one that was there (CLINIC_IGNORES_CONDITIONS)`
+}
+
+/**
+ * Whether the statement denies that a type can be created on a rung. One that is not listed is denied only by a statement
+ * that lists what we deliver: else it says nothing that could be believed.
+ */
+export function isDenied({ abilities }: Route, rung: Rung, type: SentType): boolean {
+  if (abilities === undefined) return false
+  const { listed, create, updateCreate, conditionalCreate } = abilities.types[type]
+  if (!listed) return abilities.types.Observation.listed
+  if (rung === 'own-id') return !updateCreate
+  return !create || (rung === 'conditional-create' && !conditionalCreate)
 }
 
 type Need = readonly [name: string, isThere: (observation: TypeAbilities) => boolean]

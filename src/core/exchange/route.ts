@@ -1,6 +1,6 @@
 import type { ErrorCode } from '../basics/error-codes.ts'
 import type { Rung } from '../registry/rung.ts'
-import type { Probed, ServerAbilities } from './abilities.ts'
+import type { Probed, SentType, ServerAbilities } from './abilities.ts'
 
 /** What is known of the way to a destination, kept from one round to the next. */
 export interface Route {
@@ -18,6 +18,11 @@ export interface Route {
   readonly used: readonly Rung[]
   /** What its server was seen to do with the conditions of a transaction; absent until something shows it. */
   readonly conditions?: SeenConditions
+  /**
+   * Types, but for Observation, whose writing was answered as not offered though the statement does not deny it: once, or
+   * again to an entry that had waited since. Forgotten when one is taken, and when the server is asked again.
+   */
+  readonly declined?: Readonly<Partial<Record<SentType, 'once' | 'again'>>>
   /** Set when the server will have nothing from us (401 after a fresh token, 403, AR): nothing is sent until an operator resumes it. */
   readonly stopped?: { readonly problem: ErrorCode; readonly sinceMs: number }
 }

@@ -1,6 +1,7 @@
 import type { AuditEntry } from '../../core/audit/audit-entry.ts'
 import { StoreFailed } from '../../core/basics/gateway-error.ts'
 import { instantOf } from '../../core/basics/instant.ts'
+import type { SentType } from '../../core/exchange/abilities.ts'
 import type { ClinicSaid, OutboxEntry, Settlement } from '../../core/outbox/entry.ts'
 import type { Rung } from '../../core/registry/rung.ts'
 import { ClaimLost, NothingSent } from './attempt-broken-off.ts'
@@ -32,8 +33,8 @@ export async function attemptDelivery(
   const { entry } = claim
   try {
     await claim.renew()
-    const { settlement, rung } = await attempt(claim, prepared, round)
-    return { settlement, audit: auditOf(entry, settlement, rung, round.at.clock.now()) }
+    const { settlement, ...how } = await attempt(claim, prepared, round)
+    return { settlement, audit: auditOf(entry, settlement, how, round.at.clock.now()) }
   } catch (error) {
     if (error instanceof ClaimLost) {
       round.at.log.warn('delivery-claim-lost', { entry: entry.id, destination: entry.destination })
@@ -44,13 +45,18 @@ export async function attemptDelivery(
     round.at.log.error('delivery-failed', { entry: entry.id, destination: entry.destination, error: fault })
     // Nobody knows how far it came.
     const settlement = { state: 'given-up', problem: 'UNEXPECTED', uncertain: true } as const
-    return { settlement, audit: auditOf(entry, settlement, undefined, round.at.clock.now()) }
+    return { settlement, audit: auditOf(entry, settlement, {}, round.at.clock.now()) }
   }
 }
 
-interface Outcome {
+interface Outcome extends How {
   readonly settlement: Settlement
+}
+
+/** On which rung it went, and the types of what was left out. */
+interface How {
   readonly rung?: Rung
+  readonly leftOut?: readonly SentType[]
 }
 
 async function attempt(claim: ClaimInTime, prepared: PreparedEntry, round: DeliveryRound): Promise<Outcome> {
@@ -85,7 +91,12 @@ async function attempt(claim: ClaimInTime, prepared: PreparedEntry, round: Deliv
   const held = ledger.gained
   const learnt = { ...(said === undefined ? {} : { said }), ...(held.length === 0 ? {} : { held }) }
   const settlement = settlementOf(result, entry, learnt, at)
-  return rung === undefined ? { settlement } : { settlement, rung }
+  const leftOut = result.kind === 'done' ? result.leftOut : undefined
+  return {
+    settlement,
+    ...(rung === undefined ? {} : { rung }),
+    ...(leftOut === undefined ? {} : { leftOut }),
+  }
 }
 
 /** What came of a delivery; a request that could not leave ends it without any doubt. */
@@ -112,7 +123,7 @@ async function sentOrNot(deliver: () => Promise<Climbed>): Promise<Climbed & { r
 function auditOf(
   { about, destination, kind, part, attempts }: OutboxEntry,
   settlement: Settlement,
-  rung: Rung | undefined,
+  { rung, leftOut }: How,
   nowMs: number,
 ): AuditEntry {
   const { state } = settlement
@@ -128,6 +139,7 @@ function auditOf(
       ...(part === undefined ? {} : { part }),
       attempt: attempts + 1,
       ...(rung === undefined ? {} : { rung }),
+      ...(leftOut === undefined ? {} : { leftOut: leftOut.join(', ') }),
       ...(state === 'settled'
         ? { created: settlement.created, alreadyThere: settlement.alreadyThere, updated: settlement.updated }
         : { state, problem: settlement.problem }),

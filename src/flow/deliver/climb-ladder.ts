@@ -91,6 +91,7 @@ function meansOf(
     },
     conditions: () => routes.get(destination.name).conditions,
     sawConditions: (conditions) => routes.sawConditions(destination, conditions),
+    declined: (type, times) => routes.declined(destination.name, type, times),
     ledger,
     patients,
   }

@@ -1,4 +1,5 @@
 import type { ErrorCode } from '../../core/basics/error-codes.ts'
+import type { SentType } from '../../core/exchange/abilities.ts'
 import type { FhirAnswer, FhirRequest, UnsentAnswer } from '../../core/exchange/fhir-exchange.ts'
 import type { RungChoice } from '../../core/exchange/ladder.ts'
 import type { Route, SeenConditions } from '../../core/exchange/route.ts'
@@ -36,6 +37,8 @@ export interface Means {
   /** What is known by now of the conditions of a transaction, and how it is remembered. */
   conditions(): SeenConditions | undefined
   sawConditions(conditions: SeenConditions): Promise<void>
+  /** Remembers that a type was answered as not offered; without `times`, that one of it was taken. */
+  declined(type: SentType, times?: 'once' | 'again'): Promise<void>
   readonly ledger: HeldLedger
   readonly patients: KnownPatients
 }
@@ -55,6 +58,8 @@ export interface Done {
   readonly created: number
   readonly alreadyThere: number
   readonly updated: number
+  /** Types of the resources that the server was not given, because it takes none of them. */
+  readonly leftOut?: readonly SentType[]
 }
 
 /** Why a course ends before it is done. */

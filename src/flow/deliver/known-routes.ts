@@ -1,5 +1,6 @@
 import type { ErrorCode } from '../../core/basics/error-codes.ts'
 import { instantOf } from '../../core/basics/instant.ts'
+import type { SentType } from '../../core/exchange/abilities.ts'
 import { chooseRung } from '../../core/exchange/ladder.ts'
 import { type Route, type SeenConditions, unknownRoute } from '../../core/exchange/route.ts'
 import type { FhirDestination } from '../../core/registry/destination.ts'
@@ -127,8 +128,17 @@ export class KnownRoutes {
     if (conditions.seen !== 'passed-over') return this.#save(next)
     const { double } = conditions
     const told = double === undefined ? {} : { double }
-    this.#at.log.error('conditions-passed-over', { destination: name, ...told })
-    await this.#tellChoice(route, next, destination, { problem: 'CLINIC_IGNORES_CONDITIONS', ...told })
+    const problem = 'CLINIC_IGNORES_CONDITIONS'
+    this.#at.log.error('conditions-passed-over', { destination: name, problem })
+    await this.#tellChoice(route, next, destination, { problem, ...told })
+  }
+
+  /** Remembers that a type was answered as not offered, or, without a word, that one was taken. */
+  async declined(destination: string, type: SentType, times?: 'once' | 'again'): Promise<void> {
+    const route = this.get(destination)
+    if (route.declined?.[type] === times) return
+    const { [type]: _, ...others } = route.declined ?? {}
+    await this.#save({ ...route, declined: times === undefined ? others : { ...others, [type]: times } })
   }
 
   /** Nothing more is sent there until an operator resumes it. */

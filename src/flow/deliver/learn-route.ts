@@ -41,7 +41,7 @@ export async function learnRoute(
   // A server may fail at nothing but its statement: it is served without one, and asked again in another round.
   if (status >= 500) return { kind: 'learnt', route: before, whole: false }
   const abilities = status === 200 && body.kind === 'resource' ? readAbilities(body.resource) : undefined
-  const { abilities: _, conditions: __, ...rest } = before
+  const { abilities: _, conditions: __, declined: ___, ...rest } = before
   const learnt = {
     ...rest,
     ...keptConditions(before),

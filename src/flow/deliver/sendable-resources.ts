@@ -1,4 +1,4 @@
-import type { ServerAbilities } from '../../core/exchange/abilities.ts'
+import type { SentType, ServerAbilities } from '../../core/exchange/abilities.ts'
 import { type SentResource, sentResources } from '../../core/exchange/sent-resource.ts'
 import type { Errand } from './course.ts'
 
@@ -16,6 +16,16 @@ export function sendableResources({ rendered, route }: Pick<Errand, 'rendered' |
     resources: all.filter(({ type }) => canCreate(route.abilities, type)),
     keys: new Map(all.map((sent) => [sent.uuid, sent])),
   }
+}
+
+/** The types of what a delivery leaves out: of all its resources, those that are not sent. */
+export function leftOutOf(
+  { resources, keys }: Sendable,
+  also: ReadonlySet<string> = new Set(),
+): { readonly leftOut?: readonly SentType[] } {
+  const sent = new Set(resources.filter(({ uuid }) => !also.has(uuid)).map(({ uuid }) => uuid))
+  const types = new Set([...keys.values()].filter(({ uuid }) => !sent.has(uuid)).map(({ type }) => type))
+  return types.size === 0 ? {} : { leftOut: [...types].toSorted() }
 }
 
 /**

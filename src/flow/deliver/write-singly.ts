@@ -1,5 +1,6 @@
 import type { Reference } from 'fhir/r4.js'
 import type { FhirRequest, ResourcePlace } from '../../core/exchange/fhir-exchange.ts'
+import { isDenied } from '../../core/exchange/ladder.ts'
 import { placedResource } from '../../core/exchange/placed-resource.ts'
 import type { SentResource } from '../../core/exchange/sent-resource.ts'
 import { writeVerdict } from '../../core/exchange/write-verdict.ts'
@@ -8,7 +9,7 @@ import { endingOf } from './ending-of.ts'
 import { findPatient } from './find-patient.ts'
 import { keepMatches, lookUpResources } from './look-up-resources.ts'
 import { sentAsNew } from './send-as-new.ts'
-import { sendableResources } from './sendable-resources.ts'
+import { leftOutOf, sendableResources } from './sendable-resources.ts'
 import { updateResource } from './update-resource.ts'
 
 /** What tells the rungs apart on which resources are written one by one. */
@@ -42,6 +43,8 @@ class SingleWrites {
   readonly #count = { created: 0, alreadyThere: 0, updated: 0 }
   /** What might be there already and cannot be looked for, and is not what is delivered. */
   #leftOut: ReadonlySet<string> = new Set()
+  /** What the server was given and does not take, and is not what is delivered. */
+  readonly #declined = new Set<string>()
   #subject: Reference = {}
 
   constructor(way: WayOfCreating, errand: Errand, by: Means) {
@@ -65,7 +68,12 @@ class SingleWrites {
       const ended = sent.intent === 'update' ? await this.#update(sent) : await this.#create(sent)
       if (ended !== undefined) return ended
     }
-    return { kind: 'done', ...this.#count }
+    const left = new Set([...this.#leftOut, ...this.#declined])
+    return {
+      kind: 'done',
+      ...this.#count,
+      ...leftOutOf({ resources: this.#resources, keys: this.#keys }, left),
+    }
   }
 
   /** Learns which of the resources are there already, where that is not known and would not show by itself. */
@@ -95,6 +103,7 @@ class SingleWrites {
       case 'done': {
         const [outcome] = verdict.outcomes
         await this.#held(sent, outcome?.place)
+        await this.#by.declined(sent.type)
         if (outcome?.what === 'already-there') this.#count.alreadyThere += 1
         else if (outcome?.what === 'updated') this.#count.updated += 1
         else this.#count.created += 1
@@ -103,7 +112,7 @@ class SingleWrites {
       case 'look':
         return this.#lookAgain(sent, endingOf(verdict))
       case 'not-offered':
-        return notMissed(sent, endingOf(verdict))
+        return this.#notOffered(sent, endingOf(verdict), this.#way.wrote === 'put')
       case 'patient':
         this.#by.patients.forget(this.#errand.destination.name, this.#errand.rendered.patient)
         return endingOf(verdict)
@@ -115,12 +124,37 @@ class SingleWrites {
   /** A conditional create was answered 412: several, one that the server does not match itself, or not offered. */
   async #lookAgain(sent: SentResource, notOffered: Ending): Promise<Ending | undefined> {
     const looked = await lookUpResources([sent], this.#errand, this.#by)
-    if (looked.kind === 'cannot-look') return notMissed(sent, notOffered)
-    if (looked.kind !== 'found') return looked
-    const match = looked.matches.get(sent.uuid)
-    if (match === undefined) return notMissed(sent, notOffered)
+    if (looked.kind !== 'found' && looked.kind !== 'cannot-look') return looked
+    const match = looked.kind === 'found' ? looked.matches.get(sent.uuid) : undefined
+    if (match === undefined) return this.#notOffered(sent, notOffered, true)
     await this.#held(sent, match.place)
     this.#count.alreadyThere += 1
+    return undefined
+  }
+
+  /**
+   * Observations are what is delivered: a way that is not offered for them is no way. A Device or Provenance is left out,
+   * and what refers to it names it by its identifier; but only where the statement denies its type, or the server said so
+   * again to an entry that had waited: one answer may come from something that stands before it.
+   *
+   * @param ofTheWay what is not taken is the condition, or the id of ours, and not the type: the next way has none.
+   */
+  async #notOffered(
+    { type, uuid }: SentResource,
+    notOffered: Ending,
+    ofTheWay: boolean,
+  ): Promise<Ending | undefined> {
+    const { entry, route, choice } = this.#errand
+    const denied = isDenied(route, choice.rung, type)
+    if (type === 'Observation' || (ofTheWay && !denied)) return notOffered
+    const before = route.declined?.[type]
+    const isAgain = before !== undefined && entry.lastProblem === 'CLINIC_NOT_OFFERED'
+    if (!denied && before !== 'again' && !isAgain) {
+      await this.#by.declined(type, 'once')
+      return { kind: 'not-now', problem: 'CLINIC_NOT_OFFERED', ...saidIn(notOffered) }
+    }
+    if (isAgain) await this.#by.declined(type, 'again')
+    this.#declined.add(uuid)
     return undefined
   }
 
@@ -178,10 +212,6 @@ class SingleWrites {
   }
 }
 
-/**
- * Observations are what is delivered: a way that is not offered for them is no way. A Device or Provenance that cannot be
- * written is left out; what refers to it names it by its identifier.
- */
-function notMissed({ type }: SentResource, notOffered: Ending): Ending | undefined {
-  return type === 'Observation' ? notOffered : undefined
+function saidIn({ said }: Ending): Pick<Ending, 'said'> {
+  return said === undefined ? {} : { said }
 }

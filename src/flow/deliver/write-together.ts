@@ -10,7 +10,7 @@ import { findPatient } from './find-patient.ts'
 import { keepOutcomes } from './keep-outcomes.ts'
 import { lookUpResources } from './look-up-resources.ts'
 import { type Prepared, prepareTransaction } from './prepare-transaction.ts'
-import { type Sendable, sendableResources } from './sendable-resources.ts'
+import { leftOutOf, type Sendable, sendableResources } from './sendable-resources.ts'
 import { TRIES } from './update-resource.ts'
 
 /** A delivery as one transaction, or as few as its server has room for. */
@@ -151,6 +151,6 @@ export class TransactionWrites {
   #done(): CourseResult {
     const count = { created: 0, alreadyThere: 0, updated: 0 }
     for (const what of this.#outcomes.values()) count[what === 'already-there' ? 'alreadyThere' : what] += 1
-    return { kind: 'done', ...count }
+    return { kind: 'done', ...count, ...leftOutOf(this.#sendable) }
   }
 }
