@@ -8,6 +8,8 @@ import type { TimeForm } from './forms/time-form.ts'
 /** Turns a value of the source into one of the native record. */
 export interface Convert {
   readonly how: 'as-is' | 'number' | 'time' | 'code-table'
+  /** How a time is declared to be written, where it is not RFC 3339. */
+  readonly form?: TimeForm
   readonly convert: (value: unknown) => Converted | Misfit
 }
 
@@ -125,6 +127,7 @@ export function formedTime(form: TimeForm, zone: string | undefined): Convert {
   const expected = `a time written as ${form.form}`
   return {
     how: 'time',
+    form,
     convert: (value) => {
       if (typeof value !== 'string') return wrongType('a time as text')
       const time = form.read(value)

@@ -81,7 +81,10 @@ export function faultsOf(files: readonly DocumentFile[]): NonEmpty<Issue> | unde
 function expectedBy(issue: z.core.$ZodIssue): string {
   switch (issue.code) {
     case 'invalid_type':
-      return KINDS[issue.expected] ?? `a value of type ${issue.expected}`
+      // A key that must not be there says so itself.
+      return issue.expected === 'undefined'
+        ? issue.message
+        : (KINDS[issue.expected] ?? `a value of type ${issue.expected}`)
     case 'invalid_value':
       return `one of ${issue.values.map((value) => JSON.stringify(value)).join(', ')}`
     case 'too_small':

@@ -3,27 +3,27 @@ import type { MappedSitting, Origin } from './mapped-sitting.ts'
 
 /**
  * An issue with the native record told at its source: beside the native place, the place in the source (`from`), its
- * line, and the rule by which the value came (`mapping`). An issue at an object, such as a whole reading, is told at
- * the first of its values; one at a place no rule fills, at the sitting's first record.
+ * line, and the rule by which the value came (`mapping`). An issue at an object is told at its values, one at a whole
+ * reading at its pressures; one at a place no rule fills, at the sitting's first record.
  */
 export function translateIssue(issue: Issue, sitting: MappedSitting): Issue {
-  const origin = originAt(issue.at, sitting)
-  const [source] = sitting.sources
-  const line = origin?.from.find((place) => place.line !== undefined)?.line ?? source.line
-  const from = origin?.from.map(({ path }) => path) ?? []
+  const origins = originsAt(issue.at, sitting)
+  const places = origins.flatMap((origin) => origin.from)
+  const line = places.find((place) => place.line !== undefined)?.line ?? sitting.sources[0].line
+  const paths = new Set(places.map(({ path }) => path))
+  const [first] = origins
   return {
     ...issue,
     ...(line === undefined ? {} : { line }),
-    ...(from.length === 0 ? {} : { from: [...new Set(from)].join(', ') }),
-    mapping: `${sitting.mapping}.json${origin === undefined ? '' : `:${origin.line}`}`,
+    ...(paths.size === 0 ? {} : { from: [...paths].join(', ') }),
+    mapping: `${sitting.mapping}.json${first === undefined ? '' : `:${first.line}`}`,
   }
 }
 
-function originAt(at: string, { origins, unfilled }: MappedSitting): Origin | undefined {
+function originsAt(at: string, { origins, unfilled }: MappedSitting): readonly Origin[] {
   const exact = origins.get(at) ?? unfilled.get(at)
-  if (exact !== undefined || at === '') return exact
-  for (const [place, origin] of [...origins, ...unfilled]) {
-    if (place.startsWith(`${at}.`) || place.startsWith(`${at}[`)) return origin
-  }
-  return undefined
+  if (exact !== undefined) return [exact]
+  const pressures = [`${at}.systolic`, `${at}.diastolic`].flatMap((place) => origins.get(place) ?? [])
+  if (pressures.length > 0 || at === '' || at === 'readings') return pressures
+  return [...origins, ...unfilled].flatMap(([place, origin]) => (place.startsWith(`${at}.`) ? [origin] : []))
 }
