@@ -99,4 +99,3 @@ export const refusalDocument = condition.extend({
 })
 
 export type ConditionDocument = z.output<typeof whenDocument>
-export type RefusalDocument = z.output<typeof refusalDocument>
