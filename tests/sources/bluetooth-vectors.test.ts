@@ -6,6 +6,8 @@ import { decodeIndication, type IndicationTree } from '../../src/core/bluetooth/
 import { type Measurement, readMeasurement } from '../../src/core/bluetooth/measurement.ts'
 import { readFeatures } from '../../src/core/bluetooth/monitor-status.ts'
 import { readShortFloat } from '../../src/core/bluetooth/short-float.ts'
+import { mappedSessions } from '../support/mapped-session.ts'
+import { mappedSample } from '../support/shipped-mapping.ts'
 
 /**
  * Bluetooth Blood Pressure Service 1.1.1 and the GATT Specification Supplement (Blood Pressure Measurement, Feature,
@@ -101,7 +103,7 @@ describe('Blood Pressure Measurement, 0x2A35', () => {
     const { measurement, remarks } = decoded('1E 78 00 50 00 5D 00 EA 07 03 1D 07 0F 00 48 00 01 00 00')
     expect(measurement).toEqual({
       ...{ unit: 'mmHg', systolic: 120, diastolic: 80, meanArterial: 93, pulse: 72 },
-      ...{ takenAt: '2026-03-29T07:15:00', timeFrom: 'monitor', user: 1, status: NOT_SAID, absent: {} },
+      ...{ clockShowed: '2026-03-29T07:15:00', timeFrom: 'monitor', user: 1, status: NOT_SAID, absent: {} },
     })
     expect(remarks).toEqual([])
   })
@@ -126,7 +128,7 @@ describe('Blood Pressure Measurement, 0x2A35', () => {
   it('B4: no number for the diastolic, body movement', () => {
     const { measurement } = decoded('16 80 00 FF 07 FF 07 EA 07 0B 18 15 1E 05 4E 00 01 00')
     expect(measurement).toEqual({
-      ...{ unit: 'mmHg', systolic: 128, pulse: 78, takenAt: '2026-11-24T21:30:05', timeFrom: 'monitor' },
+      ...{ unit: 'mmHg', systolic: 128, pulse: 78, clockShowed: '2026-11-24T21:30:05', timeFrom: 'monitor' },
       status: { ...NOT_SAID, bodyMovement: 'detected' },
       absent: { diastolic: 'not-a-number', meanArterial: 'not-a-number' },
     })
@@ -166,7 +168,7 @@ describe('Blood Pressure Measurement, 0x2A35', () => {
   it('B10: a captured indication, whose reserved status bit is passed over', () => {
     const { measurement, remarks } = decoded('1E F6 F4 16 F3 FF 07 E4 07 01 14 08 2B 00 B2 F2 01 80 00')
     expect(measurement).toMatchObject({
-      ...{ systolic: 127, diastolic: 79, pulse: 69, user: 1, takenAt: '2020-01-20T08:43:00' },
+      ...{ systolic: 127, diastolic: 79, pulse: 69, user: 1, clockShowed: '2020-01-20T08:43:00' },
       absent: { meanArterial: 'not-a-number' },
       status: NOT_SAID,
     })
@@ -176,7 +178,8 @@ describe('Blood Pressure Measurement, 0x2A35', () => {
   it('B11: a time stamp whose day is not known is none', () => {
     const { measurement, remarks } = decoded('02 78 00 50 00 5D 00 00 00 00 00 00 00 00')
     expect(measurement).toMatchObject({ systolic: 120, diastolic: 80, meanArterial: 93, timeFrom: 'receipt' })
-    expect(measurement.takenAt).toBeUndefined()
+    expect(measurement).not.toHaveProperty('takenAt')
+    expect(measurement).not.toHaveProperty('clockShowed')
     expect(told(remarks)).toEqual(['information TOLERATED value[7]'])
   })
 
@@ -261,7 +264,8 @@ describe('Enhanced Blood Pressure Measurement, 0x2B34', () => {
 
   it('takes the user facing time alone as what a clock showed', () => {
     const { measurement } = decoded('60 80 00 50 00 60 00 6D CC 98 32', enhanced)
-    expect(measurement.takenAt).toBe('2026-11-24T22:30:05')
+    expect(measurement.clockShowed).toBe('2026-11-24T22:30:05')
+    expect(measurement.takenAt).toBeUndefined()
   })
 
   it('gives an offset west of Greenwich', () => {
@@ -384,6 +388,99 @@ describe('an indication', () => {
     const buffer = Uint8Array.from([9, 9, 0, 0x78, 0, 0x50, 0, 0x5d, 0])
     const read = readMeasurement(buffer.subarray(2), 'measurement', undefined)
     expect(read).toMatchObject({ ok: true, value: { measurement: { systolic: 120, diastolic: 80 } } })
+  })
+})
+
+describe('through the shipped mapping', () => {
+  const read = (...values: readonly unknown[]) =>
+    mappedSessions('bluetooth-blood-pressure', decodeIndication, values)
+  const session = (hex: string, besides: object = {}) => {
+    const { sessions, refused } = read(indication(hex, besides))
+    expect(refused).toEqual([])
+    expect(sessions).toHaveLength(1)
+    return sessions[0]
+  }
+  const inMmHg = (value: number) => ({ value, unit: 'mmHg' })
+
+  it('B1 is a session of the person’s own morning', () => {
+    expect(session('1E 78 00 50 00 5D 00 EA 07 03 1D 07 0F 00 48 00 01 00 00')).toMatchObject({
+      ...{ subject: 'HW-1001', setting: 'home', entry: 'transferred' },
+      takenAt: { text: '2026-03-29T07:15:00+02:00' },
+      readings: [{ systolic: inMmHg(120), diastolic: inMmHg(80), pulse: 72 }],
+    })
+  })
+
+  it('B2 and B11 are told to be of the time of receipt, and B1 is not', () => {
+    for (const hex of ['00 78 00 50 00 FF 07', '02 78 00 50 00 5D 00 00 00 00 00 00 00 00'])
+      expect(session(hex)).toMatchObject({ timeFrom: 'receipt', takenAt: { text: RECEIVED } })
+    expect(session('1E 78 00 50 00 5D 00 EA 07 03 1D 07 0F 00 48 00 01 00 00')).not.toHaveProperty('timeFrom')
+  })
+
+  it('B3 keeps kPa', () => {
+    expect(session('01 A0 F0 6B F0 7C F0')?.readings[0]).toMatchObject({
+      systolic: { value: 16, unit: 'kPa' },
+      diastolic: { value: 10.7, unit: 'kPa' },
+    })
+  })
+
+  it('B4 has no diastolic, and movement', () => {
+    expect(session('16 80 00 FF 07 FF 07 EA 07 0B 18 15 1E 05 4E 00 01 00')?.readings).toMatchObject([
+      { systolic: inMmHg(128), diastolic: null, pulse: 78, monitorSays: { bodyMovement: true } },
+    ])
+  })
+
+  it('B5 says what was detected, and of the rest nothing', () => {
+    expect(session('14 91 00 5A 00 6C 00 42 00 06 00')?.readings[0]?.monitorSays).toEqual({
+      cuffTooLoose: true,
+      irregularPulse: true,
+    })
+  })
+
+  it('B6 has no pulse', () => {
+    const reading = session('1C 8C 00 5C 00 6C 00 FF 07 FF 27 00')?.readings[0]
+    expect(reading).toMatchObject({ systolic: inMmHg(140), diastolic: inMmHg(92) })
+    expect(reading).not.toHaveProperty('pulse')
+  })
+
+  it.each([
+    ['B7', '10 9E 00 62 00 76 00 08 00', 158, 98],
+    ['B8', '10 9E 00 62 00 76 00 10 00', 158, 98],
+    ['B9', '10 9E 00 62 00 76 00 18 00', 158, 98],
+    ['B10', '1E F6 F4 16 F3 FF 07 E4 07 01 14 08 2B 00 B2 F2 01 80 00', 127, 79],
+    ['B13', '20 78 00 50 00 5D 00', 120, 80],
+    ['B15', '00 7B F3 50 00 5D 00', 89.1, 80],
+  ])('%s is a reading', (_id, hex, systolic, diastolic) => {
+    expect(session(hex)?.readings).toMatchObject([
+      { systolic: inMmHg(systolic), diastolic: inMmHg(diastolic) },
+    ])
+  })
+
+  it('B12 and B14 are none', () => {
+    for (const hex of ['00 00 08 02 08 FE 07', '1E 78 00 50 00 5D 00 EA 07 03 1D 07 0F 00 48 00 01 00'])
+      expect(read(indication(hex)).sessions).toEqual([])
+  })
+
+  it('B16 makes a bit of 0 a false, where the monitor looks', () => {
+    const says = session('10 78 00 50 00 5D 00 04 00', { feature: '25 00' })?.readings[0]?.monitorSays
+    expect(says).toEqual({ bodyMovement: false, irregularPulse: true })
+  })
+
+  it('E1 keeps the offset of the person', () => {
+    const hex = '7E 80 00 50 00 60 00 5D BE 98 32 48 00 01 04 00 6D CC 98 32'
+    expect(session(hex, { characteristic: '2B34' })).toMatchObject({
+      takenAt: { text: '2026-11-24T22:30:05+01:00' },
+      readings: [{ systolic: inMmHg(128), diastolic: inMmHg(80), pulse: 72 }],
+    })
+  })
+
+  it('the sample is one sitting of two readings, and one by the time of receipt', () => {
+    const lines = mappedSample('bluetooth-indications.ndjson').trim().split('\n')
+    const { sessions, refused } = read(...lines.map((line) => JSON.parse(line)))
+    expect(refused).toEqual([])
+    expect(sessions.map(({ readings, timeFrom }) => [readings.length, timeFrom])).toEqual([
+      [2, undefined],
+      [1, 'receipt'],
+    ])
   })
 })
 

@@ -3,10 +3,15 @@ import type { Bundle, Observation } from 'fhir/r4.js'
 import { type HL7Node, Message } from 'node-hl7-client'
 import { describe, expect, it } from 'vitest'
 import { blocks } from '../../src/core/basics/issue.ts'
+import { sessionBundle } from '../../src/core/fhir/session-bundle.ts'
 import { decodeOruMessage, type OruTree } from '../../src/core/hl7v2/decode-oru-message.ts'
 import { oruMessage } from '../../src/core/hl7v2/oru-message.ts'
 import { emittedResources } from '../support/emitted-resources.ts'
+import { EXAMPLE_RECORD, exampleContext } from '../support/example-context.ts'
+import { exampleReading, exampleSession, instant } from '../support/example-session.ts'
+import { type MappedSessions, mappedSessions } from '../support/mapped-session.ts'
 import { messageDestination } from '../support/message-destination.ts'
+import { mappedSample } from '../support/shipped-mapping.ts'
 
 /**
  * HL7 version 2.5.1: chapter 2 (separators 2.5.4, escapes 2.7, MSH 2.15.9, data types CE, DTM, NM), chapter 7 (ORU^R01
@@ -153,7 +158,7 @@ describe('what is read otherwise', () => {
       'OBX|1|NM|150021^MDC_PRESS_BLD_NONINV_SYS^MDC|1.0.0.1|128|266016^MDC_DIM_MMHG^MDC|||||R|||20261124211500+0100||||0123456789ABCDEF^^0123456789ABCDEF^EUI-64',
     ])
     expect(tree.reading).toMatchObject({
-      ...{ subId: '1.0.0.1', unit: '266016', device: { id: '0123456789ABCDEF', namespace: '' } },
+      ...{ subId: '1.0.0', unit: '266016', device: { id: '0123456789ABCDEF', namespace: '' } },
       results: [{ codes: [{ code: '150021', system: 'MDC' }], value: 128, status: 'R' }],
     })
   })
@@ -214,7 +219,8 @@ describe('what is read otherwise', () => {
 
   it('a time without any offset, as what a clock showed', () => {
     const lines = [MSH, PID, OBR, SYSTOLIC, DIASTOLIC].map((line) => line.replaceAll('+0100', ''))
-    expect(only(lines).reading.at).toBe('2026-11-24T21:15:00')
+    expect(only(lines).reading).toMatchObject({ clockShowed: '2026-11-24T21:15:00' })
+    expect(only(lines).reading).not.toHaveProperty('at')
   })
 
   it('no value and other states of a result, for the mapping to judge', () => {
@@ -362,6 +368,116 @@ describe('our own messages, read back', () => {
     }
     expect(numbers).toEqual(expected)
   })
+})
+
+describe('through the shipped mapping', () => {
+  const read = (lines: readonly string[]) =>
+    mappedSessions('hl7v2-oru', decodeOruMessage, [lines.map((line) => `${line}\r`).join('')])
+  const numbers = ({ sessions, refused }: MappedSessions) => {
+    expect(refused).toEqual([])
+    return sessions.map(({ readings }) =>
+      readings.map(({ systolic, diastolic, pulse }) => [
+        systolic?.value ?? null,
+        diastolic?.value ?? null,
+        pulse,
+      ]),
+    )
+  }
+  const withStatus = (status: string) => changed(DIASTOLIC, DIASTOLIC.replace('|||||F|', `|||||${status}|`))
+
+  it('is a session', () => {
+    const found = read(WHOLE)
+    expect(numbers(found)).toEqual([[[128, 80, 72]]])
+    expect(found.sessions[0]).toMatchObject({
+      ...{ subject: 'HW-1001', entry: 'transferred', takenAt: { text: '2026-11-24T21:15:00+01:00' } },
+    })
+    expect(numbers(read(withStatus('C')))).toEqual([[[128, 80, 72]]])
+  })
+
+  it('H1 is refused: an average is not a reading', () => {
+    expect(read(H1)).toEqual({
+      sessions: [],
+      refused: [expect.stringMatching(/^REFUSED_BY_MAPPING .*an average is not a reading/)],
+    })
+  })
+
+  it.each(['P', 'D', 'W', 'R', 'I', 'S', 'U', ''])('a result of status "%s" is none', (status) => {
+    const { sessions, refused } = read(withStatus(status))
+    expect(sessions).toEqual([])
+    expect(refused).toHaveLength(1)
+    expect(refused.join()).toMatch(/^REFUSED_BY_MAPPING/)
+  })
+
+  it('status X is a pressure the monitor did not give; no OBX at all is refused', () => {
+    const none = 'OBX|2||8462-4^Diastolic^LN|1|||||||X|||20261124211500+0100'
+    expect(numbers(read(changed(DIASTOLIC, none)))).toEqual([[[128, null, 72]]])
+    expect(read(changed(DIASTOLIC, undefined)).refused.join()).toMatch(/^REFUSED_BY_MAPPING .*diastolic/)
+  })
+
+  it('a training message, a bound and a period are refused', () => {
+    const training = changed(MSH, MSH.replace('|m-1|P|', '|m-1|T|'))
+    const bound = changed(DIASTOLIC, DIASTOLIC.replace('|NM|', '|SN|').replace('|80|', '|<^80|'))
+    const period = changed(
+      OBR,
+      OBR.replace('|20261124211500+0100|', '|20261124211500+0100|20261124221500+0100'),
+    )
+    for (const lines of [training, bound, period])
+      expect(read(lines).refused.join()).toMatch(/^REFUSED_BY_MAPPING/)
+  })
+
+  it('PCD-01 metrics of one channel are one reading, in the unit of their code', () => {
+    const metric = (set: number, code: string, path: string, value: number, unit: string) =>
+      `OBX|${set}|NM|${code}^x^MDC|${path}|${value}|${unit}^x^MDC|||||R|||20261124211500+0100`
+    const found = read([
+      ...[MSH, PID, OBR],
+      metric(1, '150021', '1.0.1.1', 128, '266016'),
+      metric(2, '150022', '1.0.1.2', 80, '266016'),
+      metric(3, '149546', '1.0.1.3', 72, '264864'),
+    ])
+    expect(numbers(found)).toEqual([[[128, 80, 72]]])
+    expect(found.sessions[0]?.readings[0]?.systolic?.unit).toBe('mmHg')
+  })
+
+  it('the sample is one sitting of two readings', () => {
+    const found = mappedSessions('hl7v2-oru', decodeOruMessage, [mappedSample('hl7v2-readings.hl7')])
+    expect(numbers(found)).toEqual([
+      [
+        [126, 78, 74],
+        [131, 75, 64],
+      ],
+    ])
+    expect(found.sessions[0]).toMatchObject({ position: 'sitting' })
+  })
+
+  it.each([
+    ['2.5.1', false],
+    ['2.5.1', true],
+    ['2.6', false],
+  ] as const)(
+    'our own messages of version %s give the same sitting back, SNOMED CT %s',
+    (version, snomed) => {
+      const at = (second: string) => ({ takenAt: instant(`2026-03-02T06:41:${second}-07:00`) })
+      const session = exampleSession({
+        subject: 'LB-20433',
+        readings: [
+          exampleReading({ ...at('00'), monitorSays: { irregularPulse: true, bodyMovement: false } }),
+          exampleReading({ ...at('59'), ordinal: 2, diastolic: null }),
+        ],
+      })
+      const text = oruMessage(sessionBundle(session, [], exampleContext({ snomed }), EXAMPLE_RECORD), {
+        destination: messageDestination({ version }),
+        patient: { system: 'https://clinic.example/mrn', value: 'LB-20433' },
+        controlId: '7f3c0001',
+        messageTime: '2026-03-09T08:00:00Z',
+      })
+      const found = mappedSessions('hl7v2-oru', decodeOruMessage, [text])
+      expect(found.refused).toEqual([])
+      const { id: _, arm, site, ...told } = session
+      expect(found.sessions).toHaveLength(1)
+      // From version 2.6 the site stands in OBX-20, which is not read.
+      expect(found.sessions[0]).toMatchObject(version === '2.6' ? told : { ...told, arm, site })
+    },
+  )
 })
 
 describe('any text', () => {

@@ -26,7 +26,7 @@ const device = z.strictObject({
 
 /**
  * What a phone app sends of one indication: the bytes as it received them, and what only the app knows. A closed object
- * at every level. `position`, `arm`, `site` and `setting` are words of the session record, judged with it.
+ * at every level. `position`, `arm` and `site` are words of the session record, judged with it.
  */
 const envelope = z
   .strictObject({
@@ -45,14 +45,12 @@ const envelope = z
       .string()
       .refine((written) => readInstant(written) !== undefined)
       .describe('when the app received the value: RFC 3339 with seconds and offset'),
-    id: optionalText('id of the sitting, unique within its source'),
     monitorUser: z
       .int()
       .min(0)
       .max(254)
       .exactOptional()
       .describe('which of the monitor’s users the person is: a whole number from 0 to 254'),
-    setting: optionalText('where it was measured, a word of the session record'),
     position: optionalText('position of the body, a word of the session record'),
     arm: optionalText('the arm that was measured, a word of the session record'),
     site: optionalText('where the cuff was, a word of the session record'),

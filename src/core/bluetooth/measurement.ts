@@ -16,9 +16,11 @@ export interface Measurement {
   readonly meanArterial?: number
   /** Beats per minute. */
   readonly pulse?: number
-  /** By the monitor's clock: with the offset where the monitor gave one, else what its clock showed. */
+  /** By the monitor, where it gave an offset: RFC 3339. */
   readonly takenAt?: string
-  /** Whether there is a `takenAt` of the monitor, or only the app's time of receipt. */
+  /** By the monitor, where it gave none: what its clock showed, `2026-03-29T07:15:00`. */
+  readonly clockShowed?: string
+  /** Whether there is a time of the monitor, or only the app's time of receipt. */
   readonly timeFrom: 'monitor' | 'receipt'
   /** Which of the monitor's users, 0 to 254; `unknown` when the monitor does not know. */
   readonly user?: number | 'unknown'
@@ -97,12 +99,11 @@ export function readMeasurement(
 
   if (numbers.systolic === undefined && numbers.diastolic === undefined)
     return refused([noPressure('systolic', 1, absent), noPressure('diastolic', 3, absent)])
-  const takenAt = time !== undefined && 'text' in time ? time.text : undefined
   return ok({
     measurement: {
       unit: has(0) ? 'kPa' : 'mmHg',
       ...numbers,
-      ...(takenAt === undefined ? { timeFrom: 'receipt' } : { takenAt, timeFrom: 'monitor' }),
+      ...timeOf(time),
       ...(user === undefined ? {} : { user: user === UNKNOWN_USER ? 'unknown' : user }),
       status: said.status,
       absent,
@@ -113,6 +114,12 @@ export function readMeasurement(
 
 /** Source: Bluetooth GATT Specification Supplement, Blood Pressure Measurement, user ID. */
 const UNKNOWN_USER = 0xff
+
+function timeOf(time: TimeStamp | undefined): Pick<Measurement, 'takenAt' | 'clockShowed' | 'timeFrom'> {
+  if (time === undefined || 'absent' in time) return { timeFrom: 'receipt' }
+  const hasOffset = /(?:Z|[+-]\d\d:\d\d)$/.test(time.text)
+  return { ...(hasOffset ? { takenAt: time.text } : { clockShowed: time.text }), timeFrom: 'monitor' }
+}
 
 function timeRemarks(
   time: (TimeStamp & { readonly oddOffset?: true }) | undefined,

@@ -21,10 +21,12 @@ export interface OrderTree {
 
 /** Results that belong together: those of one sub-id. */
 export interface ReadingTree {
-  /** OBX-4; empty where the order has none. */
+  /** OBX-4, or the channel in it; empty where the order has none. */
   readonly subId: string
-  /** OBX-14 of its pressures, of its first result, or OBR-7. */
+  /** OBX-14 of its pressures, of its first result that has one, or OBR-7: RFC 3339. */
   readonly at?: string
+  /** The same where no offset is known: what a clock showed. */
+  readonly clockShowed?: string
   /** OBX-18. */
   readonly device?: { readonly id: string; readonly namespace: string }
   /** The one unit of its pressures. */
@@ -86,7 +88,7 @@ export function readOrder(
       issues.push(...result.issues)
       continue
     }
-    const subId = segment.whole(4)
+    const subId = readingId(segment.whole(4))
     const group = bySubId.get(subId) ?? []
     group.push({ segment, result: result.value, ...(time === undefined ? {} : { at: time }) })
     bySubId.set(subId, group)
@@ -117,6 +119,16 @@ export function readOrder(
   return { order, readings, issues, tolerated }
 }
 
+/**
+ * What tells the readings of an order apart: the sub-id, or of a containment path of IHE PCD-01 (device, subsystem,
+ * channel, metric) its channel, because each metric of one inflation has a path of its own.
+ */
+function readingId(subId: string): string {
+  return /^(\d+\.\d+\.\d+)(?:\.\d+)+$/.exec(subId)?.[1] ?? subId
+}
+
+const HAS_OFFSET = /[+-]\d\d:\d\d$/
+
 function readingOf(subId: string, group: readonly Observed[], orderAt: string | undefined): ReadingTree {
   const pressures = group.filter(({ result }) => isPressure(result))
   const at = [...pressures, ...group].find((one) => one.at !== undefined)?.at ?? orderAt
@@ -124,7 +136,7 @@ function readingOf(subId: string, group: readonly Observed[], orderAt: string | 
   const unit = pressures.find(({ result }) => result.unit !== undefined)?.result.unit
   return {
     subId,
-    ...(at === undefined ? {} : { at }),
+    ...(at === undefined ? {} : HAS_OFFSET.test(at) ? { at } : { clockShowed: at }),
     ...(device === undefined ? {} : { device: { id: device.text(18, 1), namespace: device.text(18, 2) } }),
     ...(unit === undefined ? {} : { unit }),
     results: group.map(({ result }) => result),
