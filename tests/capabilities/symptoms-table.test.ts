@@ -10,7 +10,6 @@ import { afterEach, describe, expect, it } from 'vitest'
 import { ERROR_CODES, type ErrorCode } from '../../src/core/basics/error-codes.ts'
 import type { Destination } from '../../src/core/registry/destination.ts'
 import { previewDelivery } from '../../src/flow/deliver/preview-delivery.ts'
-import { retryDeliveries } from '../../src/flow/deliver/retry-deliveries.ts'
 import type { Catalogue } from '../../src/flow/ports.ts'
 import type { ClinicBehaviour } from '../support/hostile-clinic/clinic-behaviour.ts'
 import {
@@ -156,18 +155,18 @@ describe('a condition that needs or refuses a leading “?” or the type before
   })
 
   it.each(['marked', 'typed'] as const)(
-    'where it needs to be %s it is given up with what was said, and goes when a rung is named',
+    'where it needs to be %s the next way is taken in the same attempt, and that is remembered',
     async (condition) => {
-      await start({ behaviour: { condition } })
-      await at.deliver()
-      await isTold('given-up', 'CLINIC_REFUSED')
-      expect((await at.told()).said?.text).toContain('Invalid match URL')
-      expect(at.clinic.ledger.timesCreated(readingOf('s-1', 1))).toBe(0)
-      at.clinic.behave({ condition: 'any' })
-      await retryDeliveries({ id: (await at.told()).id }, 'operator', at.flows.ports)
-      await at.deliver()
+      await start({ behaviour: { condition } }, ['s-1', 's-2'])
+      expect(await at.deliver()).toMatchObject({ settled: 2 })
       await isTold('settled')
-      everyReadingIsThereOnce('s-1')
+      expect((await at.lastAttempt()).detail.rung).toBe('own-id')
+      everyReadingIsThereOnce('s-1', 's-2')
+      expect(at.clinic.seen('transaction')).toHaveLength(1)
+      expect((await at.flows.ports.store.route(DESTINATION))?.ruledOut.map(({ rung }) => rung)).toEqual([
+        'transaction',
+        'conditional-create',
+      ])
     },
   )
 })

@@ -45,7 +45,7 @@ describe('readAnswerBody', () => {
     })
     expect(read({ resourceType: 'OperationOutcome', issue: [null, { severity: 'error' }] })).toEqual({
       kind: 'outcome',
-      outcome: { failed: true, codes: [], aboutPatient: false },
+      outcome: { failed: true, codes: [], aboutPatient: false, aboutCondition: false },
     })
   })
 
@@ -56,7 +56,7 @@ describe('readAnswerBody', () => {
     }))
     expect(read({ resourceType: 'OperationOutcome', issue: issues })).toEqual({
       kind: 'outcome',
-      outcome: { failed: true, codes: ['fatal', 'error'], aboutPatient: false },
+      outcome: { failed: true, codes: ['fatal', 'error'], aboutPatient: false, aboutCondition: false },
     })
     expect(read({ resourceType: 'OperationOutcome', issue: issues.slice(2) })).toMatchObject({
       outcome: { failed: false, codes: [] },
@@ -77,6 +77,20 @@ describe('readAnswerBody', () => {
   it('does not take every word of a patient for a complaint about the reference', () => {
     const diagnostics = 'Patient/12 is not active'
     expect(read(outcome('invalid', { diagnostics }))).toMatchObject({ outcome: { aboutPatient: false } })
+  })
+
+  it.each([
+    'Invalid match URL',
+    'Failed to parse match URL[identifier=urn:x|1]',
+    'The header If-None-Exist cannot be read',
+    'Bundle.entry[0].request.ifNoneExist',
+  ])('sees that %j is about a condition', (text) => {
+    expect(read(outcome('invalid', { diagnostics: text }))).toMatchObject({
+      outcome: { aboutCondition: true },
+    })
+    expect(read(outcome('invalid', { expression: [text] }))).toMatchObject({
+      outcome: { aboutCondition: true },
+    })
   })
 
   it('keeps no text of an outcome', () => {

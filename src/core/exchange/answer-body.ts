@@ -44,6 +44,8 @@ export interface OutcomeSummary {
   readonly codes: readonly string[]
   /** An issue that is speaks of the conditional reference `Patient?…`, or of conditional references: it is our only one. */
   readonly aboutPatient: boolean
+  /** An issue that is complains of the form of a condition, by which resources are matched. */
+  readonly aboutCondition: boolean
 }
 
 /**
@@ -126,7 +128,8 @@ function summaryOf(outcome: JsonObject): OutcomeSummary {
   return {
     failed: failures.length > 0,
     codes: failures.map(({ code }) => code).filter((code) => typeof code === 'string'),
-    aboutPatient: failures.some(speaksOfPatient),
+    aboutPatient: failures.some((issue) => SPEAKS_OF_PATIENT.test(textOf(issue))),
+    aboutCondition: failures.some((issue) => SPEAKS_OF_CONDITION.test(textOf(issue))),
   }
 }
 
@@ -134,10 +137,16 @@ function summaryOf(outcome: JsonObject): OutcomeSummary {
  * Servers name a conditional reference that matched none or several by its text, wherever they put it, or speak of "the
  * conditional reference" without it. Seen in practice: LinuxForHealth/FHIR #2556, microsoft/fhir-server #1436.
  */
-function speaksOfPatient(issue: JsonObject): boolean {
+const SPEAKS_OF_PATIENT = /Patient(?:\?|%3F)|conditional reference/i
+
+/**
+ * Servers that want a condition with a `?` or the type before it, or without, say that the match URL is invalid, or name
+ * the element or header. Seen in practice: hapi-fhir #5651, Spark #520.
+ */
+const SPEAKS_OF_CONDITION = /\bmatch ?url\b|\bif-?none-?exist\b/i
+
+function textOf(issue: JsonObject): string {
   const details = isJsonObject(issue.details) ? issue.details.text : undefined
   const texts = [issue.diagnostics, details, ...itemsOf(issue.expression), ...itemsOf(issue.location)]
-  return texts.some(
-    (text) => typeof text === 'string' && /Patient(?:\?|%3F)|conditional reference/i.test(text),
-  )
+  return texts.filter((text) => typeof text === 'string').join('\n')
 }

@@ -19,6 +19,10 @@ export function failureVerdict(failure: Failure, wrote: Wrote): FailureVerdict {
   const { status, outcome } = failure
   if (MAY_MEAN_PATIENT.has(status) && outcome?.aboutPatient === true) return { kind: 'patient' }
   const isSaid = (code: string) => outcome?.codes.includes(code) === true
+  const isConditional = wrote === 'conditional-create' || wrote === 'transaction'
+  if (isConditional && (status === 400 || status === 422) && outcome?.aboutCondition === true) {
+    return { kind: 'not-offered', ofCondition: true }
+  }
   const isVersioned = wrote === 'update' || wrote === 'put'
   switch (status) {
     case 400:

@@ -19,7 +19,11 @@ export type WriteVerdict =
   /** 412 to a conditional create: look by identifier to learn which of its meanings it has. Nothing was done. */
   | (Said & { readonly kind: 'look' })
   /** This way of writing is not offered here (404, 405, 501, 400 not-supported): the next rung. Nothing was done. */
-  | (Said & { readonly kind: 'not-offered' })
+  | (Said & {
+      readonly kind: 'not-offered'
+      /** It is the condition that is not taken, and not the type. */
+      readonly ofCondition?: true
+    })
   /** 413: in smaller parts. Nothing was done. */
   | (Said & { readonly kind: 'too-large' })
   /** The patient's reference matched none, or several. Nothing was done. */

@@ -112,7 +112,11 @@ class SingleWrites {
       case 'look':
         return this.#lookAgain(sent, endingOf(verdict))
       case 'not-offered':
-        return this.#notOffered(sent, endingOf(verdict), this.#way.wrote === 'put')
+        return this.#notOffered(
+          sent,
+          endingOf(verdict),
+          this.#way.wrote === 'put' || verdict.ofCondition === true,
+        )
       case 'patient':
         this.#by.patients.forget(this.#errand.destination.name, this.#errand.rendered.patient)
         return endingOf(verdict)
