@@ -4,6 +4,7 @@ import type { Protocol } from '../core/clinical/protocol/protocol.ts'
 import type { ThresholdSet } from '../core/clinical/protocol/threshold-set.ts'
 import type { FhirAnswer, FhirRequest } from '../core/exchange/fhir-exchange.ts'
 import type { MessageAnswer } from '../core/hl7v2/message-answer.ts'
+import type { Mapping } from '../core/mapping/mapping.ts'
 import type { Destination, FhirDestination, MessageDestination } from '../core/registry/destination.ts'
 import type { ProfileSet } from '../core/validation/profiles/profile-set.ts'
 import type { Store } from './store-port.ts'
@@ -73,6 +74,8 @@ export interface Catalogue {
   readonly thresholdSets: ReadonlyMap<string, ThresholdSet>
   /** Rules for 24-hour recordings; their ids and those of the protocols are distinct. */
   readonly recordingRules: ReadonlyMap<string, RecordingRule>
+  /** How records in other formats than ours are read, by name. */
+  readonly mappings: ReadonlyMap<string, Mapping>
   readonly destinations: ReadonlyMap<string, Destination>
   /** What resources that are handed in are held to beside R4: the profiles that ship, and the deployment’s. */
   readonly profiles: ProfileSet

@@ -16,6 +16,7 @@ export function recordedTerminal(width = 112): RecordedTerminal {
     print: (text) => printed.push(text),
     remark: (text) => remarked.push(text),
     progress: () => undefined,
+    bar: () => ({ update: () => undefined, stop: () => undefined }),
     output: () => printed.join('\n'),
     remarks: () => remarked.join('\n'),
   }

@@ -94,6 +94,7 @@ export const ERROR_CODES = {
   // asking
   UNKNOWN_SOURCE: ['No such source is registered.', 'Register the source, or correct its name.'],
   UNKNOWN_SUBJECT: ['The subject is not enrolled.', 'Enrol the subject first.'],
+  UNKNOWN_MAPPING: ['No such mapping is loaded.', 'Use one of the mappings listed.'],
   UNKNOWN_PROTOCOL: ['No such protocol is loaded.', 'Use one of the protocol ids listed.'],
   UNKNOWN_PROFILE: [
     'No such profile is loaded.',

@@ -9,6 +9,8 @@ import { addDeliveries } from './commands/deliveries.ts'
 import { addDemo } from './commands/demo.ts'
 import { addDestinations } from './commands/destinations.ts'
 import { addKeys } from './commands/keys.ts'
+import { addMapping } from './commands/mapping.ts'
+import { addReceive } from './commands/receive.ts'
 import { addServe } from './commands/serve.ts'
 import { addSources } from './commands/sources.ts'
 import { addValidate } from './commands/validate.ts'
@@ -45,7 +47,9 @@ export async function runCommandLine(
       `\nExit codes: 0 done, 1 refused or not valid, 2 usage, 3 a file, the store or a server failed.\n\n${CAUTION}`,
     )
   addServe(program, terminal, openGateway, done)
+  addReceive(program, terminal, openGateway, done)
   addConvert(program, terminal, done)
+  addMapping(program, terminal, done)
   addAverage(program, terminal, done)
   addCompare(program, terminal, done)
   addValidate(program, terminal, done)

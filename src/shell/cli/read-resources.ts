@@ -3,7 +3,7 @@ import type { Readable } from 'node:stream'
 import { type Issue, inputError } from '../../core/basics/issue.ts'
 import { ok, type Result, refused } from '../../core/basics/result.ts'
 import { type JsonLimits, readJson } from '../../core/json-text/read-json.ts'
-import { type Line, LineSplitter } from '../http/line-splitter.ts'
+import { type Line, LineSplitter } from '../intake/line-splitter.ts'
 import { FileUnreadable, type RecordPlace } from './read-records.ts'
 import { resourceFiles, STANDARD_INPUT } from './resource-files.ts'
 

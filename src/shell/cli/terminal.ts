@@ -1,3 +1,4 @@
+import { SingleBar } from 'cli-progress'
 import Table from 'cli-table3'
 import pc from 'picocolors'
 import wrapAnsi from 'wrap-ansi'
@@ -10,7 +11,15 @@ export interface Terminal {
   remark(text: string): void
   /** A line that replaces itself while long work goes on; silent when nobody watches. */
   progress(text: string): void
+  /** A bar that fills up to a total while long work goes on; silent when nobody watches. */
+  bar(noun: string, total: number): ProgressBar
   readonly width: number
+}
+
+export interface ProgressBar {
+  /** @param done of the total. @param besides what else there is to say, in a few words. */
+  update(done: number, besides: string): void
+  stop(): void
 }
 
 /** Columns when nothing says how wide the reader's screen is. */
@@ -42,7 +51,28 @@ export function processTerminal(): Terminal {
       stderr.write(`\r\x1b[2K${text.slice(0, (stderr.columns ?? 80) - 1)}`)
       shown = true
     },
+    bar: (noun, total) => drawnBar(stderr, noun, total),
     width: stdout.columns ?? WIDTH_OF_A_PIPE,
+  }
+}
+
+const BAR_WIDTH = 30
+
+function drawnBar(stream: NodeJS.WriteStream, noun: string, total: number): ProgressBar {
+  const drawn = new SingleBar({
+    stream,
+    format: `${noun}  {bar}  {percentage} %  {besides}`,
+    barCompleteChar: '━',
+    barIncompleteChar: '─',
+    barsize: BAR_WIDTH,
+    clearOnComplete: true,
+    hideCursor: true,
+    linewrap: false,
+  })
+  drawn.start(total, 0, { besides: '' })
+  return {
+    update: (done, besides) => drawn.update(Math.min(done, total), { besides }),
+    stop: () => drawn.stop(),
   }
 }
 
@@ -61,6 +91,37 @@ export function table(
   drawn.push(...rows.map((row) => [...row]))
   return drawn.toString()
 }
+
+/** Rows in columns without rules, each as wide as its widest cell; the last takes what is left and wraps. */
+export function columns(
+  head: readonly string[],
+  rows: readonly (readonly string[])[],
+  width: number,
+): string {
+  const widest = head.map((title, index) =>
+    Math.max(title.length, ...rows.map((row) => row[index]?.length ?? 0)),
+  )
+  const before = widest.slice(0, -1).map((size) => Math.min(size + GAP, Math.floor(width / 3)))
+  const last = Math.max(20, width - before.reduce((sum, size) => sum + size, 0))
+  const drawn = new Table({
+    head: head.map((title) => pc.dim(title)),
+    colWidths: [...before, last],
+    wordWrap: true,
+    wrapOnWordBoundary: false,
+    chars: NO_RULES,
+    style: { head: [], border: [], 'padding-left': 0, 'padding-right': GAP },
+  })
+  drawn.push(...rows.map((row) => [...row]))
+  return drawn.toString()
+}
+
+const GAP = 2
+
+const NO_RULES = Object.fromEntries(
+  ['top', 'top-mid', 'top-left', 'top-right', 'bottom', 'bottom-mid', 'bottom-left', 'bottom-right']
+    .concat(['left', 'left-mid', 'mid', 'mid-mid', 'right', 'right-mid', 'middle'])
+    .map((place) => [place, '']),
+)
 
 /** Sentences, broken between words at the width of the terminal. Never for JSON. */
 export function prose(text: string, width: number): string {

@@ -10,6 +10,7 @@ import type { ThresholdSet } from '../../core/clinical/protocol/threshold-set.ts
 import type { Catalogue } from '../../flow/ports.ts'
 import { destinationIssues } from './destination-issues.ts'
 import { jsonFilesIn, readJsonFile } from './json-files.ts'
+import { loadMappings } from './load-mappings.ts'
 import { loadProfiles } from './load-profiles.ts'
 import { packageRoot } from './package-root.ts'
 import type { Settings } from './settings.ts'
@@ -23,11 +24,12 @@ type CatalogueSettings = Pick<
   | 'protocolsFolder'
   | 'thresholdSetsFolder'
   | 'recordingRulesFolder'
+  | 'mappingsFolder'
   | 'profilesFolder'
 >
 
 /**
- * Loads the published threshold sets, protocols, rules for 24-hour recordings and profiles, then the clinic's own
+ * Loads the published threshold sets, protocols, rules for 24-hour recordings, mappings and profiles, then the clinic's own
  * folders, and checks that what destinations name is there.
  *
  * @throws SettingsRefused for a file that cannot be read, breaks its schema, takes an id that is taken, or names a
@@ -63,7 +65,8 @@ export function loadCatalogue(settings: CatalogueSettings, root: string = packag
   const destinations = new Map(settings.destinations.map((one) => [one.name, one]))
   const { canonicalBase } = settings
   const profiles = loadProfiles(settings, root)
-  return { protocols, thresholdSets, recordingRules, destinations, profiles, canonicalBase }
+  const mappings = loadMappings(settings, root)
+  return { protocols, thresholdSets, recordingRules, mappings, destinations, profiles, canonicalBase }
 }
 
 function loadAll<Document extends { readonly id: string }>(

@@ -84,6 +84,8 @@ const limits = z.strictObject({
   resourceBytes: z.int().min(1_024).max(67_108_864).default(16_777_216),
   /** One line of an NDJSON stream. */
   lineBytes: z.int().min(1_024).max(1_048_576).default(65_536),
+  /** A CSV file, after decompression; it is put aside on the disk while it is read. */
+  fileBytes: z.int().min(1_024).max(4_294_967_296).default(268_435_456),
   recordsPerArray: z.int().min(1).max(10_000).default(1_000),
   linesPerStream: z.int().min(1).default(1_000_000),
   /** Per client address. Absent: none on loopback, `REQUESTS_PER_MINUTE_IN_THE_OPEN` elsewhere. */
@@ -139,6 +141,8 @@ export const settingsDocument = z
     protocolsFolder: z.string().min(1).optional(),
     thresholdSetsFolder: z.string().min(1).optional(),
     recordingRulesFolder: z.string().min(1).optional(),
+    /** Mappings of the deployment's own, with their code tables in `concept-maps` and record schemas in `record-schemas`. */
+    mappingsFolder: z.string().min(1).optional(),
     /** StructureDefinition, ValueSet and CodeSystem files: what `$validate` holds resources to beside the profiles that ship. */
     profilesFolder: z.string().min(1).optional(),
     attention: attentionSettings.prefault({}),

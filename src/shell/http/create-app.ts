@@ -13,6 +13,7 @@ import { addEnrolmentsRoutes } from './enrolments-routes.ts'
 import { errorResponse } from './error-response.ts'
 import { addFhirRoutes } from './fhir-routes.ts'
 import { KnownSources } from './known-sources.ts'
+import { addMappingsRoutes } from './mappings-routes.ts'
 import { createMetrics } from './metrics.ts'
 import { addPeriodAveragesRoutes } from './period-averages-routes.ts'
 import { addPeriodsRoutes } from './periods-routes.ts'
@@ -52,6 +53,7 @@ export function createApp(at: Ports, settings: Settings, signingKeys: SigningKey
   app.use(refuseForeignPages(settings))
 
   addSessionsRoutes(app, door)
+  addMappingsRoutes(app, door)
   addSessionRoutes(app, door)
   addEnrolmentsRoutes(app, door)
   addSourcesRoutes(app, door)

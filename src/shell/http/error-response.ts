@@ -73,9 +73,18 @@ export function problemOf(refusal: RequestRefused, canonicalBase: string): Probl
 }
 
 /** An issue as clients see it. */
-export function shownIssue(issue: Issue): Problem['issues'][number] & { readonly line?: number } {
-  const { at, expected, remedy, code, line } = issue
-  return line === undefined ? { at, expected, remedy, code } : { at, expected, remedy, code, line }
+export type ShownIssue = Pick<Issue, 'at' | 'expected' | 'remedy' | 'code' | 'line' | 'from' | 'mapping'>
+
+export function shownIssue({ at, expected, remedy, code, line, from, mapping }: Issue): ShownIssue {
+  return {
+    at,
+    expected,
+    remedy,
+    code,
+    ...(line === undefined ? {} : { line }),
+    ...(from === undefined ? {} : { from }),
+    ...(mapping === undefined ? {} : { mapping }),
+  }
 }
 
 /** Carries the id under which the operator finds the failure in the log. */

@@ -11,14 +11,18 @@ function mediaTypeOf(request: IncomingMessage): string {
   return (end === -1 ? header : header.slice(0, end)).trim().toLowerCase()
 }
 
-/** @throws RequestRefused (415) unless the request's media type is one of those, in UTF-8 where it names a charset. */
-export function requireMediaType(request: IncomingMessage, types: readonly string[]): string {
+/** @throws RequestRefused (415) unless the request's media type is one of those, in the charset where it names one. */
+export function requireMediaType(
+  request: IncomingMessage,
+  types: readonly string[],
+  charset = 'utf-8',
+): string {
   const type = mediaTypeOf(request)
   if (!types.includes(type)) throw wrongMediaType('header.Content-Type', `one of: ${types.join(', ')}`)
   const header = request.headers['content-type'] ?? ''
-  const charset = /;\s*charset\s*=\s*"?([^\s";]+)/i.exec(header)?.[1]
-  if (charset !== undefined && charset.toLowerCase() !== 'utf-8') {
-    throw wrongMediaType('header.Content-Type', 'charset utf-8')
+  const named = /;\s*charset\s*=\s*"?([^\s";]+)/i.exec(header)?.[1]
+  if (named !== undefined && named.toLowerCase() !== charset) {
+    throw wrongMediaType('header.Content-Type', `charset ${charset}`)
   }
   return type
 }
@@ -50,7 +54,14 @@ const DECODERS: Readonly<Record<string, () => NodeJS.ReadWriteStream & Readable>
  * @param limit bytes, counted after decompression.
  * @throws RequestRefused: 413 above the limit, 400 when it is not UTF-8 or not what its Content-Encoding says.
  */
-export function readText(request: IncomingMessage, limit: number): Promise<string> {
+export async function readText(request: IncomingMessage, limit: number): Promise<string> {
+  const bytes = await readBytes(request, limit)
+  if (isUtf8(bytes)) return bytes.toString('utf8')
+  throw notUtf8()
+}
+
+/** As `readText`, in whatever encoding the body is. */
+export function readBytes(request: IncomingMessage, limit: number): Promise<Buffer> {
   const declared = Number(request.headers['content-length'])
   if (declared > limit) return Promise.reject(tooLarge(limit))
   return new Promise((resolve, reject) => {
@@ -70,9 +81,7 @@ export function readText(request: IncomingMessage, limit: number): Promise<strin
     })
     body.on('end', () => {
       const [first] = chunks
-      const bytes = chunks.length === 1 && first !== undefined ? first : Buffer.concat(chunks)
-      if (isUtf8(bytes)) resolve(bytes.toString('utf8'))
-      else reject(notUtf8())
+      resolve(chunks.length === 1 && first !== undefined ? first : Buffer.concat(chunks))
     })
     body.on('error', () => reject(unreadable()))
     request.on('close', () => {

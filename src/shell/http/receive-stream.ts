@@ -1,7 +1,7 @@
 import type { Request, Response } from 'express'
-import { type Issue, inputError } from '../../core/basics/issue.ts'
+import { type Line, LineSplitter } from '../intake/line-splitter.ts'
+import { unreadableLine } from '../intake/unreadable-line.ts'
 import type { Door } from './door.ts'
-import { type Line, LineSplitter } from './line-splitter.ts'
 import { decodedBody } from './read-body.ts'
 import { type ArrivedRecord, StreamAnswer } from './stream-answer.ts'
 import { isGone } from './write-stream.ts'
@@ -16,23 +16,40 @@ export async function receiveStream(
   source: string,
   door: Door,
 ): Promise<void> {
+  await answerStream(request, response, source, door, (answer) =>
+    takeLines(request, answer, door, ({ number, text, bytes }) =>
+      text === undefined ? undefined : [{ incoming: { text, line: number }, place: { line: number }, bytes }],
+    ),
+  )
+}
+
+/**
+ * Takes the lines of a request as they come.
+ *
+ * @param arrived what a line brings; undefined for one that cannot be read, which is refused.
+ */
+export async function takeLines(
+  request: Request,
+  answer: StreamAnswer,
+  { settings }: Door,
+  arrived: (line: Line) => readonly ArrivedRecord[] | undefined,
+): Promise<void> {
+  const { lineBytes } = settings.limits
   const body = decodedBody(request)
-  const { lineBytes } = door.settings.limits
-  await answerStream(request, response, source, door, async (answer) => {
-    const splitter = new LineSplitter(lineBytes)
-    const arrived = (line: Line) => arrivedLine(line, lineBytes)
-    try {
-      // A broken-off loop must not destroy the request: the client is still to read why.
-      for await (const chunk of body.iterator({ destroyOnReturn: false })) {
-        await answer.take(splitter.push(chunk).map(arrived))
-        await answer.pause()
-      }
-      await answer.take(splitter.end().map(arrived))
-    } catch (error) {
-      body.resume()
-      throw error
+  const splitter = new LineSplitter(lineBytes)
+  const take = (lines: readonly Line[]) =>
+    answer.take(lines.flatMap((line) => arrived(line) ?? [unreadable(line, lineBytes)]))
+  try {
+    // A broken-off loop must not destroy the request: the client is still to read why.
+    for await (const chunk of body.iterator({ destroyOnReturn: false })) {
+      await take(splitter.push(chunk))
+      await answer.pause()
     }
-  })
+    await take(splitter.end())
+  } catch (error) {
+    body.resume()
+    throw error
+  }
 }
 
 /** Answers a stream with what `read` takes from it, to the end or to where it breaks off. */
@@ -58,17 +75,7 @@ export async function answerStream(
   }
 }
 
-function arrivedLine(line: Line, limit: number): ArrivedRecord {
-  const { number, text, bytes } = line
-  const incoming =
-    text === undefined ? { issues: [unreadableLine(line, limit)] as const } : { text, line: number }
-  return { incoming, place: { line: number }, bytes }
-}
-
-function unreadableLine(line: Line, limit: number): Issue {
-  const issue =
-    line.problem === 'too-long'
-      ? inputError('too-long', 'TOO_LARGE', '', `a line of at most ${limit} bytes`, 'Send one record a line.')
-      : inputError('structure', 'NOT_JSON', '', 'a line in UTF-8', 'Encode the text as UTF-8.')
-  return { ...issue, line: line.number }
+function unreadable(line: Line, limit: number): ArrivedRecord {
+  const { number, bytes } = line
+  return { incoming: { issues: [unreadableLine(line, limit)] }, place: { line: number }, bytes }
 }

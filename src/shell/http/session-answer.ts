@@ -1,7 +1,7 @@
 import type { Issue } from '../../core/basics/issue.ts'
 import type { Receipt } from '../../flow/receipt.ts'
 import type { Outcome } from '../../flow/receive-sessions.ts'
-import { shownIssue } from './error-response.ts'
+import { type ShownIssue, shownIssue } from './error-response.ts'
 
 /** What became of one record, as the client reads it: the receipt, or what was wrong. */
 export type SessionAnswer =
@@ -9,7 +9,7 @@ export type SessionAnswer =
   | {
       readonly outcome: 'refused'
       readonly code: Issue['code']
-      readonly issues: readonly ReturnType<typeof shownIssue>[]
+      readonly issues: readonly ShownIssue[]
     }
   | { readonly outcome: 'skipped'; readonly because: string }
 

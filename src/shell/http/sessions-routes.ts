@@ -1,22 +1,18 @@
 import type { IRouter, Request, Response } from 'express'
 import { inputError } from '../../core/basics/issue.ts'
-import type { NonEmpty } from '../../core/basics/result.ts'
-import { type Outcome, receiveSessions } from '../../flow/receive-sessions.ts'
+import { receiveSessions } from '../../flow/receive-sessions.ts'
 import { answerJson, refusalOf, requireAccepted } from './answer.ts'
+import { answerOutcomes } from './answer-outcomes.ts'
 import type { Door } from './door.ts'
 import { jsonArrayItems } from './json-array-items.ts'
+import { postMapped } from './mapped-sessions.ts'
+import { mappingOfRequest } from './mapping-of-request.ts'
 import { methodNotAllowed } from './method-not-allowed.ts'
+import { queryText } from './page-query.ts'
 import { readText, requireMediaType } from './read-body.ts'
 import { receiveStream } from './receive-stream.ts'
 import { RequestRefused, refusedRequest } from './request-refused.ts'
-import {
-  addTo,
-  emptySummary,
-  placeOfSession,
-  type SessionAnswer,
-  type Summary,
-  sessionAnswer,
-} from './session-answer.ts'
+import { placeOfSession, sessionAnswer } from './session-answer.ts'
 import { sourceOfRequest } from './source-of-request.ts'
 
 export const STREAM_TYPES = ['application/x-ndjson', 'application/ndjson'] as const
@@ -30,8 +26,12 @@ export function addSessionsRoutes(router: IRouter, door: Door): void {
 
 async function post(request: Request, response: Response, door: Door): Promise<void> {
   const caller = await door.access.allow(request, 'submit')
-  const type = requireMediaType(request, SESSION_TYPES)
   const source = await sourceOfRequest(request, caller, door.sources)
+  const mapping = mappingOfRequest(request, door)
+  if (mapping !== undefined) {
+    return postMapped(request, response, source, mapping, { corrects: correctsChanged(request) }, door)
+  }
+  const type = requireMediaType(request, SESSION_TYPES)
   if (type !== 'application/json') {
     requireAccepted(request, ...STREAM_TYPES)
     return receiveStream(request, response, source, door)
@@ -41,6 +41,14 @@ async function post(request: Request, response: Response, door: Door): Promise<v
   return firstCharacter(text) === '['
     ? postArray(text, response, source, door)
     : postOne(text, response, source, door)
+}
+
+/** What is to become of a sitting whose id is taken by other content: `?changed=corrects`, refused otherwise. */
+function correctsChanged(request: Request): boolean {
+  const changed = queryText(request, 'changed')
+  if (changed === undefined || changed === 'refused') return false
+  if (changed === 'corrects') return true
+  throw refusedRequest(400, 'NOT_A_CHOICE', 'query.changed', 'corrects or refused', 'Use one of the two.')
 }
 
 async function postOne(text: string, response: Response, source: string, door: Door): Promise<void> {
@@ -70,44 +78,7 @@ async function postArray(text: string, response: Response, source: string, door:
     { source },
     door.ports,
   )
-  const summary = emptySummary()
-  for (const outcome of outcomes) {
-    door.metrics.count(outcome)
-    addTo(summary, outcome)
-  }
-  const results = outcomes.map(sessionAnswer)
-  const status = statusOfAll(summary)
-  if (status === 422) throw noneTaken(outcomes, results, summary)
-  answerJson(response, status, { results, summary })
-}
-
-/** 201 when all are held and some are new, 200 when all were held before, 207 when some were refused, 422 when all. */
-function statusOfAll(summary: Summary): number {
-  if (summary.refused === summary.received) return 422
-  if (summary.refused > 0) return 207
-  return summary.kept > 0 ? 201 : 200
-}
-
-/** All refused: a problem whose issues carry the place of their record, `[3].readings[0].systolic`. */
-function noneTaken(
-  outcomes: readonly Outcome[],
-  results: readonly SessionAnswer[],
-  summary: Summary,
-): RequestRefused {
-  const issues = outcomes.flatMap((outcome, index) =>
-    outcome.kind === 'refused'
-      ? outcome.issues.map((issue) => ({
-          ...issue,
-          at:
-            issue.at === '' || issue.at.startsWith('[') ? `[${index}]${issue.at}` : `[${index}].${issue.at}`,
-        }))
-      : [],
-  )
-  const [first, ...rest] = issues
-  if (first === undefined)
-    return refusedRequest(422, 'OUT_OF_RANGE', 'body', 'at least one record', 'Send a record.')
-  const all: NonEmpty<(typeof issues)[number]> = [first, ...rest]
-  return new RequestRefused(422, all, { beside: { results, summary } })
+  answerOutcomes(outcomes, [], response, door)
 }
 
 /** The first character that is neither JSON white space nor a byte order mark, without copying the text. */

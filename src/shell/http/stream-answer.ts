@@ -1,6 +1,7 @@
 import type { Request, Response } from 'express'
 import type { Incoming } from '../../flow/incoming.ts'
 import { type Outcome, receiveSessions } from '../../flow/receive-sessions.ts'
+import type { AnswerPlace } from './answer-place.ts'
 import type { Door } from './door.ts'
 import { asRefusal, problemOf } from './error-response.ts'
 import { refusedRequest } from './request-refused.ts'
@@ -10,13 +11,11 @@ import { writePart } from './write-stream.ts'
 /** A record of a stream. */
 export interface ArrivedRecord {
   readonly incoming: Incoming
-  /** Lines of the stream it stands on, 1-based, and what else its answer begins with. */
-  readonly place: StreamPlace
+  /** What its answer begins with: where in the stream it stands, and what was remarked. */
+  readonly place: AnswerPlace
   /** Size of what it was read from. */
   readonly bytes: number
 }
-
-export type StreamPlace = { readonly line: number } | { readonly lines: readonly number[] }
 
 const RECORDS_PER_BATCH = 500
 /** A batch of long records is shorter. */
@@ -141,7 +140,7 @@ export class StreamAnswer {
 }
 
 interface Answered {
-  readonly place: StreamPlace
+  readonly place: AnswerPlace
   readonly outcome: Outcome
 }
 
