@@ -401,6 +401,9 @@ describe('what is no reading', () => {
 
   it('a site or position that is not in the code tables', () => {
     expect(refusedBy({ bodySite: concept('5951000', 'http://snomed.info/sct') })).toMatch(/^NOT_A_CHOICE arm/)
+    const url = 'http://hl7.org/fhir/StructureDefinition/observation-bodyPosition'
+    const supine = [{ url, valueCodeableConcept: concept('40199007', 'http://snomed.info/sct') }]
+    expect(refusedBy({ extension: supine })).toMatch(/^NOT_A_CHOICE position/)
   })
 
   it.each<[string, unknown, string]>([
