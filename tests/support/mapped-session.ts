@@ -1,5 +1,6 @@
-import type { DecodedRecord, UndecodedRecord } from '../../src/core/basics/decoded-record.ts'
+import type { DecodedRecord } from '../../src/core/basics/decoded-record.ts'
 import type { Result } from '../../src/core/basics/result.ts'
+import type { SourceRecord } from '../../src/core/basics/source-record.ts'
 import type { Session } from '../../src/core/clinical/session.ts'
 import { SittingMapper } from '../../src/core/mapping/apply/sitting-mapper.ts'
 import { readSession } from '../../src/core/record/read-session.ts'
@@ -18,7 +19,7 @@ export interface MappedSessions {
  */
 export function mappedSessions(
   mappingName: string,
-  decode: (sent: UndecodedRecord) => Result<readonly DecodedRecord[]>,
+  decode: (sent: SourceRecord) => Result<readonly DecodedRecord[]>,
   all: readonly unknown[],
   zone = 'Europe/Berlin',
 ): MappedSessions {

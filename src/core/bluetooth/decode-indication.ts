@@ -1,6 +1,7 @@
-import { type DecodedRecord, decodedFrom, remark, type UndecodedRecord } from '../basics/decoded-record.ts'
+import { type DecodedRecord, decodedFrom, remark } from '../basics/decoded-record.ts'
 import { type Issue, inputError } from '../basics/issue.ts'
 import { type NonEmpty, ok, type Result, refused } from '../basics/result.ts'
+import type { SourceRecord } from '../basics/source-record.ts'
 import { readOctets } from './encoded-octets.ts'
 import { type Envelope, readEnvelope } from './envelope.ts'
 import { type Layout, type Measurement, readMeasurement } from './measurement.ts'
@@ -19,7 +20,7 @@ export interface IndicationTree {
  * An intermediate cuff pressure (0x2A36, 0x2B35) is never a reading: it is what the cuff held on the way.
  * Source: Bluetooth Blood Pressure Service 1.1.1.
  */
-export function decodeIndication(sent: UndecodedRecord): Result<readonly DecodedRecord[]> {
+export function decodeIndication(sent: SourceRecord): Result<readonly DecodedRecord[]> {
   const envelope = readEnvelope(sent.value)
   if (!envelope.ok) return envelope
   const layout = layoutOf(envelope.value.characteristic)

@@ -1,7 +1,8 @@
-import { type DecodedRecord, remark, type UndecodedRecord } from '../basics/decoded-record.ts'
+import { type DecodedRecord, remark } from '../basics/decoded-record.ts'
 import { type Issue, inputError } from '../basics/issue.ts'
 import { isJsonObject, type JsonObject, objectsOf } from '../basics/json-object.ts'
 import { isNonEmpty, ok, type Result, refused } from '../basics/result.ts'
+import type { SourceRecord } from '../basics/source-record.ts'
 import { type PlacedResource, resourcesOf } from './bundle-resources.ts'
 import { measuredPressures, otherUnit } from './measured-components.ts'
 import { pairedPressures } from './pair-pressures.ts'
@@ -39,7 +40,7 @@ const MOST_ISSUES = 100
  *
  * @param sent its value is the parsed document.
  */
-export function decodeResources(sent: UndecodedRecord): Result<readonly DecodedRecord[]> {
+export function decodeResources(sent: SourceRecord): Result<readonly DecodedRecord[]> {
   const found = resourcesOf(sent.value)
   if (!found.ok) return found
   const referenced = new ReferencedResources(found.value)
@@ -89,7 +90,7 @@ export function decodeResources(sent: UndecodedRecord): Result<readonly DecodedR
 /** Types that are read for the Observations that refer to them. */
 const REFERRED_TO: ReadonlySet<unknown> = new Set(['Device', 'Patient'])
 
-function recordOf(sent: UndecodedRecord, placed: PlacedResource, resolved: Resolved): UndecodedRecord {
+function recordOf(sent: SourceRecord, placed: PlacedResource, resolved: Resolved): SourceRecord {
   const { resource, path } = placed
   const value = { ...resource, resolved }
   const within = path === '' ? sent.path : `${sent.path ?? '$'}${path}`

@@ -1,6 +1,7 @@
-import { type DecodedRecord, decodedFrom, remark, type UndecodedRecord } from '../basics/decoded-record.ts'
+import { type DecodedRecord, decodedFrom, remark } from '../basics/decoded-record.ts'
 import { type Issue, inputError } from '../basics/issue.ts'
 import { isNonEmpty, ok, type Result, refused } from '../basics/result.ts'
+import type { SourceRecord } from '../basics/source-record.ts'
 import { headerIssues, type MessageTree, messageTree } from './read-header.ts'
 import { type OrderTree, type ReadingTree, type ReadOrder, readOrder } from './read-order.ts'
 import { type ReadSegment, readSegments } from './read-segments.ts'
@@ -43,7 +44,7 @@ const MOST_READINGS = 1000
  *
  * @param sent its text is the message, decoded as UTF-8.
  */
-export function decodeOruMessage(sent: UndecodedRecord): Result<readonly DecodedRecord[]> {
+export function decodeOruMessage(sent: SourceRecord): Result<readonly DecodedRecord[]> {
   const read = readSegments(sent.text)
   if (!read.ok) return read
   const { header, segments, remarks } = read.value

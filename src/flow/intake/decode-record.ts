@@ -1,9 +1,9 @@
 import type { DecodedRecord } from '../../core/basics/decoded-record.ts'
 import { ok, type Result } from '../../core/basics/result.ts'
+import type { SourceRecord } from '../../core/basics/source-record.ts'
 import { decodeIndication } from '../../core/bluetooth/decode-indication.ts'
 import { decodeResources } from '../../core/fhir-intake/decode-resources.ts'
 import { decodeOruMessage } from '../../core/hl7v2/decode-oru-message.ts'
-import type { SourceRecord } from '../../core/mapping/apply/source-record.ts'
 import type { MappingInput } from '../../core/mapping/mapping-document.ts'
 
 type Decode = (record: SourceRecord) => Result<readonly DecodedRecord[]>

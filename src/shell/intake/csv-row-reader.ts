@@ -1,6 +1,6 @@
 import type { Issue } from '../../core/basics/issue.ts'
 import { isNonEmpty, type NonEmpty } from '../../core/basics/result.ts'
-import type { SourceRecord } from '../../core/mapping/apply/source-record.ts'
+import type { SourceRecord } from '../../core/basics/source-record.ts'
 import type { CsvForm, CsvLimits } from './csv-form.ts'
 import { type CsvHeader, readHeader } from './csv-header.ts'
 import { fieldTooLong, misplacedQuote, otherFieldCount, tooManyRows } from './csv-issues.ts'

@@ -1,8 +1,8 @@
 import type { Issue } from '../../core/basics/issue.ts'
 import type { NonEmpty } from '../../core/basics/result.ts'
+import type { SourceRecord } from '../../core/basics/source-record.ts'
 import { DEFAULT_JSON_LIMITS, readJson } from '../../core/json-text/read-json.ts'
 import { recordsOf } from '../../core/mapping/apply/records-of.ts'
-import type { SourceRecord } from '../../core/mapping/apply/source-record.ts'
 import type { Mapping } from '../../core/mapping/mapping.ts'
 import {
   type MappedArrival,

@@ -1,9 +1,9 @@
+import type { SourceRecord } from '../../basics/source-record.ts'
 import { type Kind, pathsOfRecord, pathsOfRules } from '../compiled-kind.ts'
 import type { Mapping } from '../mapping.ts'
 import type { SourcePath } from '../source-path.ts'
 import { chooseKind } from './choose-kind.ts'
 import { RecordView } from './record-view.ts'
-import type { SourceRecord } from './source-record.ts'
 
 /** Places told of one record. */
 const MOST_PLACES = 100

@@ -1,7 +1,7 @@
 import type { Issue } from '../../basics/issue.ts'
 import type { JsonObject } from '../../basics/json-object.ts'
 import type { NonEmpty } from '../../basics/result.ts'
-import type { SourceRecord } from './source-record.ts'
+import type { SourceRecord } from '../../basics/source-record.ts'
 
 /** One sitting as a native session record, and where each of its values came from. */
 export interface MappedSitting {

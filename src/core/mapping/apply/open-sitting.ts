@@ -1,8 +1,8 @@
 import type { NonEmpty } from '../../basics/result.ts'
+import type { SourceRecord } from '../../basics/source-record.ts'
 import { mostReadings } from '../../record/session-record.ts'
 import { isSameMoment } from './moment.ts'
 import type { FilledPlaces, Piece } from './piece.ts'
-import type { SourceRecord } from './source-record.ts'
 
 /** A piece that says again what an earlier one said. */
 export interface Repetition {

@@ -1,9 +1,9 @@
+import type { SourceRecord } from '../../basics/source-record.ts'
 import { mostReadings } from '../../record/session-record.ts'
 import type { Kind, Rule } from '../compiled-kind.ts'
 import { applyRule, type Filled, hasSource } from './apply-rule.ts'
 import { type Moment, momentOf } from './moment.ts'
 import type { RecordView } from './record-view.ts'
-import type { SourceRecord } from './source-record.ts'
 
 /** Native place, within the record or the reading, to what a rule made of it. */
 export type FilledPlaces = Map<string, Filled>

@@ -1,11 +1,11 @@
 import type { Issue } from '../../basics/issue.ts'
+import type { SourceRecord } from '../../basics/source-record.ts'
 import type { PlaceInMapping } from '../compiled-kind.ts'
 import type { Mapping } from '../mapping.ts'
 import { normalizedSteps } from '../normalized-path.ts'
 import type { Found, SourcePath } from '../source-path.ts'
 import type { SourcePlace } from './mapped-sitting.ts'
 import { sourceIssue, type Told } from './source-issue.ts'
-import type { SourceRecord } from './source-record.ts'
 
 /** Issues told of one record. */
 const MOST_ISSUES = 100

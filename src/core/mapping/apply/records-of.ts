@@ -1,8 +1,8 @@
 import { findNodeAtLocation, parseTree } from 'jsonc-parser'
+import type { SourceRecord } from '../../basics/source-record.ts'
 import { withoutByteOrderMark } from '../../json-text/read-json.ts'
 import type { Mapping } from '../mapping.ts'
 import type { Found } from '../source-path.ts'
-import type { SourceRecord } from './source-record.ts'
 
 /**
  * The records of a JSON document: what `records` of the mapping finds, or without it the items of an array, or the

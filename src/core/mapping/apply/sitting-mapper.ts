@@ -1,4 +1,5 @@
 import { isNonEmpty } from '../../basics/result.ts'
+import type { SourceRecord } from '../../basics/source-record.ts'
 import type { Kind } from '../compiled-kind.ts'
 import type { Mapping } from '../mapping.ts'
 import { chooseKind, holds, placeAsked } from './choose-kind.ts'
@@ -9,7 +10,6 @@ import { OpenSitting } from './open-sitting.ts'
 import { type Piece, pieceOf } from './piece.ts'
 import { RecordView } from './record-view.ts'
 import type { Told } from './source-issue.ts'
-import type { SourceRecord } from './source-record.ts'
 
 /** Records that wait for the reading they complete. */
 const MOST_WAITING = 50

@@ -1,6 +1,6 @@
-/** One record of a source in its own form, before any mapping. */
+/** One record of a source: as it was sent, or as its decoder took it out of what was sent; before any mapping. */
 export interface SourceRecord {
-  /** A JSON value; of a CSV row an object from header to text. */
+  /** A JSON value; of a CSV row an object from header to text; of HL7 v2, before it is decoded, the text itself. */
   readonly value: unknown
   /** The record as it was sent. */
   readonly text: string
