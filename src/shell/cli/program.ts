@@ -1,4 +1,4 @@
-import { Command, CommanderError } from 'commander'
+import { Command, CommanderError, InvalidArgumentError } from 'commander'
 import { GatewayError } from '../../core/basics/gateway-error.ts'
 import { CAUTION } from '../../core/clinical/report/caution.ts'
 import { addReport } from './commands/audit-report.ts'
@@ -64,6 +64,8 @@ export async function runCommandLine(
     await program.parseAsync([...argv], { from: 'user' })
     return code
   } catch (thrown) {
+    // One that a command threw, and not a parser of options, was not told yet.
+    if (thrown instanceof InvalidArgumentError) terminal.remark(`${bad('usage')}  ${thrown.message}`)
     if (thrown instanceof CommanderError) return thrown.exitCode === 0 ? EXIT.done : EXIT.usage
     if (!(thrown instanceof GatewayError)) throw thrown
     terminal.remark(`${bad('failed')}  ${thrown.message} [${thrown.code}]`)

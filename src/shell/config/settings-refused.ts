@@ -8,8 +8,10 @@ export function settingsProblem(at: string, expected: string, remedy: string): I
 
 /** One refusal that tells every problem found in a file an operator wrote, one a line. Holds no value from it. */
 export function settingsRefused(from: string, issues: readonly Issue[], cause?: unknown): SettingsRefused {
-  const lines = issues.map(({ at, expected, remedy }) => {
-    const place = at === '' ? 'the file as a whole' : at
+  const lines = issues.map(({ at, expected, remedy, mapping }) => {
+    const place = [...(mapping === undefined ? [] : [mapping]), at === '' ? 'the file as a whole' : at].join(
+      ', ',
+    )
     return `  ${place}: expected ${expected}. ${remedy}`
   })
   const message = [`${from} cannot be used:`, ...lines].join('\n')
