@@ -9,6 +9,7 @@ import type { IssuedAverage, Period } from '../core/registry/period.ts'
 import type { AccessKey, Source } from '../core/registry/source.ts'
 import type { OutboxStore } from './outbox-store-port.ts'
 import type { Page } from './page.ts'
+import type { WaitingSubject } from './waiting-subject.ts'
 
 /** A record that was read, checked, converted and validated, ready to be kept. */
 export interface SessionRecord {
@@ -197,7 +198,13 @@ export interface Store extends OutboxStore {
   saveEnrolment(enrolment: Enrolment, audit: AuditEntry): Promise<number>
   /** One answer per subject, in order. */
   enrolments(source: string, subjects: readonly string[]): Promise<readonly (Enrolment | undefined)[]>
-  enrolmentPage(page: Page): Promise<readonly Enrolment[]>
+  /** In the order in which their sources were registered, then of the subjects; only of one source where it is named. */
+  enrolmentPage(page: Page & { readonly source?: string }): Promise<readonly Enrolment[]>
+  /**
+   * Subjects of a source that sent sessions and are not enrolled, in the order of their names. Asks about each subject
+   * that sent something, in steps between which other calls come in, until the page is full.
+   */
+  waitingSubjects(source: string, page: Page): Promise<readonly WaitingSubject[]>
 
   /** Opens a period; the same id again changes nothing and returns false. */
   openPeriod(period: Period, audit: AuditEntry): Promise<boolean>

@@ -15,6 +15,7 @@ import { registryContract } from './store-contract-registry.ts'
 import { sessionContract } from './store-contract-sessions.ts'
 import { sweepContract } from './store-contract-sweep.ts'
 import { versionContract } from './store-contract-versions.ts'
+import { waitingContract } from './store-contract-waiting.ts'
 
 /** The store of the running test, and how to restart it. */
 export interface UnderTest {
@@ -43,6 +44,7 @@ export function describeStore(name: string, create: () => Promise<TemporaryStore
     versionContract(at)
     mappedContract(at)
     registryContract(at)
+    waitingContract(at)
     periodContract(at)
     deliveryContract(at)
     leaseContract(at)

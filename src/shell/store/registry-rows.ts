@@ -31,6 +31,7 @@ export class RegistryRows {
   readonly #enrolment: Statement<EnrolmentRow>
   readonly #destination: Statement<{ destination: string }>
   readonly #page: Statement<EnrolmentRow>
+  readonly #pageOfSource: Statement<EnrolmentRow>
   readonly #counts: Statement<{ sources: number; enrolments: number }>
 
   constructor(database: Database, sources: SourceNumbers) {
@@ -50,6 +51,9 @@ export class RegistryRows {
     )
     this.#page = database.prepare(
       'SELECT * FROM enrolment WHERE (source_no, subject) > (?, ?) ORDER BY source_no, subject LIMIT ?',
+    )
+    this.#pageOfSource = database.prepare(
+      'SELECT * FROM enrolment WHERE source_no = ? AND subject > ? ORDER BY subject LIMIT ?',
     )
     this.#counts = database.prepare(
       'SELECT (SELECT count(*) FROM source) AS sources, (SELECT count(*) FROM enrolment) AS enrolments',
@@ -103,10 +107,19 @@ export class RegistryRows {
     return this.#destination.get(sourceNo, subject)?.destination
   }
 
-  page({ after = '', limit }: Page): Enrolment[] {
+  page({ after = '', limit, source }: Page & { readonly source?: string }): Enrolment[] {
     const slash = after.indexOf('/')
-    const sourceNo = this.#sources.find(after.slice(0, Math.max(slash, 0))) ?? 0
-    return this.#page.all(sourceNo, after.slice(slash + 1), limit).map((row) => this.#link(row))
+    const afterSource = after.slice(0, Math.max(slash, 0))
+    const afterSubject = after.slice(slash + 1)
+    if (source !== undefined) return this.#ofSource(source, afterSource === source ? afterSubject : '', limit)
+    const sourceNo = this.#sources.find(afterSource) ?? 0
+    return this.#page.all(sourceNo, afterSubject, limit).map((row) => this.#link(row))
+  }
+
+  #ofSource(source: string, afterSubject: string, limit: number): Enrolment[] {
+    const sourceNo = this.#sources.find(source)
+    if (sourceNo === undefined) return []
+    return this.#pageOfSource.all(sourceNo, afterSubject, limit).map((row) => this.#link(row))
   }
 
   counts(): { readonly sources: number; readonly enrolments: number } {

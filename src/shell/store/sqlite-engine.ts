@@ -17,6 +17,7 @@ import type {
   SessionRecord,
   StoredSession,
   StoreFigures,
+  WaitingLook,
 } from '../../flow/ports.ts'
 import { type AcceptingParts, acceptRecord } from './accept-record.ts'
 import { AuditRows } from './audit-rows.ts'
@@ -39,6 +40,7 @@ import { RegistryRows } from './registry-rows.ts'
 import { RouteRows } from './route-rows.ts'
 import { claimOwnership, type Ownership } from './sole-opener.ts'
 import { SourceNumbers } from './source-numbers.ts'
+import { WaitingRows } from './waiting-rows.ts'
 
 export interface EngineOptions {
   readonly file: string
@@ -76,6 +78,7 @@ export class SqliteEngine {
   readonly #routes: RouteRows
   readonly #audit: AuditRows
   readonly #followUp: FollowUp
+  readonly #waiting: WaitingRows
   readonly #accepting: AcceptingParts
   readonly #delivering: DeliveringParts
   #merging: Generator<void, void> | undefined
@@ -107,6 +110,7 @@ export class SqliteEngine {
     this.#routes = new RouteRows(database)
     this.#audit = new AuditRows(database)
     this.#followUp = new FollowUp(database, this.#sources)
+    this.#waiting = new WaitingRows(database)
     this.#accepting = {
       sources: this.#sources,
       inbox: this.#inbox,
@@ -272,8 +276,17 @@ export class SqliteEngine {
     return this.#database.read(() => this.#registry.enrolments(source, subjects))
   }
 
-  enrolmentPage(page: Page): readonly Enrolment[] {
+  enrolmentPage(page: Page & { readonly source?: string }): readonly Enrolment[] {
     return this.#database.read(() => this.#registry.page(page))
+  }
+
+  /** One look at the subjects after one that wait for an enrolment, as far as sessions are merged. */
+  lookForWaiting(source: string, after: string, limit: number): WaitingLook {
+    return this.#database.read(() => {
+      const sourceNo = this.#sources.find(source)
+      if (sourceNo === undefined) return { waiting: [] }
+      return this.#waiting.look(sourceNo, after, limit, this.#inbox.mergedTo)
+    })
   }
 
   openPeriod(period: Period, audit: AuditEntry): boolean {

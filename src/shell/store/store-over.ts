@@ -1,5 +1,5 @@
 import { StoreFailed } from '../../core/basics/gateway-error.ts'
-import type { Acceptance, SessionRecord, Store } from '../../flow/ports.ts'
+import type { Acceptance, SessionRecord, Store, WaitingLook, WaitingSubject } from '../../flow/ports.ts'
 import { storedFirst } from './change-session.ts'
 import { GroupCommit } from './group-commit.ts'
 import { GroupedDeliveries } from './grouped-deliveries.ts'
@@ -56,6 +56,16 @@ export function storeOver(writer: Writer, sweepOf: SweepOf): Store {
     saveEnrolment: (enrolment, audit) => writer.call('saveEnrolment', enrolment, audit),
     enrolments: (source, subjects) => writer.call('enrolments', source, subjects),
     enrolmentPage: (page) => writer.call('enrolmentPage', page),
+    waitingSubjects: async (source, { after = '', limit }) => {
+      await mergedTo(await writer.call('newestSeq'))
+      const found: WaitingSubject[] = []
+      for (let from: string | undefined = after; from !== undefined && found.length < limit; ) {
+        const look: WaitingLook = await writer.call('lookForWaiting', source, from, limit - found.length)
+        found.push(...look.waiting)
+        from = look.through
+      }
+      return found
+    },
     openPeriod: (period, audit) => writer.call('openPeriod', period, audit),
     period: (id) => writer.call('period', id),
     periodPage: (page) => writer.call('periodPage', page),
