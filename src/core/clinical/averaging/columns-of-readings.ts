@@ -2,11 +2,14 @@ import { microPascals, type Pressure } from '../../basics/pressure.ts'
 import { type Session, type Setting, timeOf } from '../session.ts'
 import { limbMarks } from './limb-groups.ts'
 import type { PlacedReading } from './period-average.ts'
+import { bySitting } from './place-readings.ts'
 import { MARK, type ReadingColumns } from './reading-columns.ts'
+import { rowOrigins } from './row-origins.ts'
 
 /** Placed readings as columns, row by row in the same order, which must be that of `placeReadings`. */
-export function columnsOfReadings(placed: readonly PlacedReading[]): ReadingColumns {
+export function columnsOfReadings(placed: readonly ColumnReading[]): ReadingColumns {
   const numbers = sittingNumbers(placed)
+  const origins = rowOrigins(placed)
   const pressures = (part: 'systolic' | 'diastolic') =>
     Float64Array.from(placed, ({ reading }) => microPascalsOf(reading[part]))
   return {
@@ -18,21 +21,25 @@ export function columnsOfReadings(placed: readonly PlacedReading[]): ReadingColu
     diastolic: pressures('diastolic'),
     pulse: Float64Array.from(placed, ({ reading }) => reading.pulse ?? Number.NaN),
     marks: Int32Array.from(placed, marksOf),
+    ...(origins === undefined ? {} : { origins }),
   }
 }
 
-/** In order of the sitting's own time, ties by id. */
-function sittingNumbers(placed: readonly PlacedReading[]): ReadonlyMap<Session, number> {
-  const sessions = [...new Set(placed.map(({ session }) => session))]
-  sessions.sort((a, b) => a.takenAt.epochMs - b.takenAt.epochMs || (a.id < b.id ? -1 : 1))
-  return new Map(sessions.map((session, number) => [session, number]))
+/** What of a placed reading is written into columns. */
+export type ColumnReading = Omit<PlacedReading, 'day' | 'window' | 'flagged'>
+
+/** In order of the sitting's own time, ties by id, then by source. */
+function sittingNumbers(placed: readonly ColumnReading[]): ReadonlyMap<Session, number> {
+  const sittings = [...new Map(placed.map((one) => [one.session, one])).values()]
+  sittings.sort((a, b) => a.session.takenAt.epochMs - b.session.takenAt.epochMs || bySitting(a, b))
+  return new Map(sittings.map(({ session }, number) => [session, number]))
 }
 
 function microPascalsOf(pressure: Pressure | null): number {
   return pressure === null ? Number.NaN : microPascals(pressure)
 }
 
-function marksOf({ session, reading, withdrawn, excludedFor }: PlacedReading): number {
+function marksOf({ session, reading, withdrawn, excludedFor }: ColumnReading): number {
   return (
     SETTING[session.setting] |
     limbMarks(session) |

@@ -1,11 +1,13 @@
 import type { Session } from '../session.ts'
 import type { LeftOutReason, PeriodPlan, PlacedReading } from './period-average.ts'
+import { SAME_MOMENT_MS } from './selection/same-reading-elsewhere.ts'
 
 /** Why a reading is left out, by which rule and on whose authority, as text for a person. Holds no measured value. */
 export function leftOutText(
   reason: LeftOutReason,
   plan: PeriodPlan,
   { excludedFor, session }: PlacedReading,
+  sameAs?: PlacedReading,
 ): string {
   const { leaveOut, readingsPerSitting } = plan.protocol
   switch (reason) {
@@ -18,7 +20,7 @@ export function leftOutText(
     case 'pressure-missing':
       return 'Systolic or diastolic is missing. Rule of this gateway: both or neither count, so that each mean rests on the same readings.'
     case 'same-reading-again':
-      return 'Sent twice: another sitting has a reading of the same moment with the same numbers. Rule of this gateway: one measurement counts once.'
+      return sameReadingText(sameAs)
     case 'excluded-by-policy':
       return `Left out for what was noticed about it: ${excludedFor.map(inWords).join(', ')}. This is this clinic’s own policy; published protocols average such readings.`
     case 'other-site':
@@ -42,6 +44,13 @@ export function leftOutText(
     case 'first-reading':
       return firstReadingText(leaveOut.firstReading, plan)
   }
+}
+
+function sameReadingText(sameAs: PlacedReading | undefined): string {
+  const rule = 'Rule of this gateway: one measurement counts once.'
+  return sameAs === undefined
+    ? `Sent twice: another sitting has a reading of the same moment with the same numbers. ${rule}`
+    : `Received through another source too: ${sameAs.source} has a reading with the same numbers at most ${SAME_MOMENT_MS / 1000} seconds apart, which stands in its place. ${rule}`
 }
 
 /** Either the reading does not state its site, or it does and those averaged do not. */

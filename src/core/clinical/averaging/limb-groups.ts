@@ -53,6 +53,15 @@ export function onSameLimb(mark: number, other: number): boolean {
   return ((mark ^ other) & LIMB) === 0
 }
 
+/** Whether nothing that two rows state of arm and site speaks against one limb. */
+export function mayBeOneLimb(mark: number, other: number): boolean {
+  return agree(armOf(mark), armOf(other)) && agree(siteOf(mark), siteOf(other))
+}
+
+function agree(one: ArmGroup | SiteGroup, other: ArmGroup | SiteGroup): boolean {
+  return one === other || one === 'not-stated' || other === 'not-stated'
+}
+
 const LIMB = MARK.rightArm | MARK.wrist | MARK.armNotStated | MARK.siteNotStated
 
 /** How many limbs `limbNumber` tells apart. */

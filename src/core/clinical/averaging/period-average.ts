@@ -28,6 +28,8 @@ export interface CheckedSession {
   readonly withdrawn?: boolean
   /** When the gateway received it, epoch ms; absent when that is not known. */
   readonly receivedMs?: number
+  /** Name of the source it came from; absent where all of a person's sittings are of one. */
+  readonly source?: string
 }
 
 /** One reading on the patient's calendar, ready to be selected or left out. */
@@ -44,6 +46,8 @@ export interface PlacedReading {
   readonly withdrawn: boolean
   /** When the gateway received its sitting, epoch ms; absent when that is not known. */
   readonly receivedMs?: number
+  /** Of its sitting. */
+  readonly source?: string
 }
 
 export interface LeftOut {
@@ -51,6 +55,8 @@ export interface LeftOut {
   readonly reason: LeftOutReason
   /** For a person: why, by which rule. */
   readonly text: string
+  /** The reading that stands in its place, where the same one came through another source too. */
+  readonly sameAs?: PlacedReading
 }
 
 export type LeftOutReason =

@@ -11,7 +11,7 @@ import type { CheckedSession, PeriodPlan, PlacedReading } from './period-average
  *
  * Each reading goes by its own time, and by the sitting's when it has none: a sitting that runs past midnight or past
  * the end of a window belongs to both sides. The result is in time order whatever the order of arrival; ties go by
- * session id, then by place in the sitting.
+ * session id, then by source, then by place in the sitting.
  */
 export function placeReadings(
   plan: PeriodPlan,
@@ -19,13 +19,13 @@ export function placeReadings(
 ): readonly PlacedReading[] {
   return sittings
     .flatMap((sitting) => placeSitting(plan, sitting))
-    .sort((a, b) => a.epochMs - b.epochMs || byId(a.placed, b.placed) || byOrdinal(a.placed, b.placed))
+    .sort((a, b) => a.epochMs - b.epochMs || bySitting(a.placed, b.placed) || byOrdinal(a.placed, b.placed))
     .map(({ placed }) => placed)
 }
 
 function placeSitting(
   { protocol, zone, policy = {} }: PeriodPlan,
-  { session, findings, withdrawn = false, receivedMs }: CheckedSession,
+  { session, findings, withdrawn = false, receivedMs, source }: CheckedSession,
 ): { placed: PlacedReading; epochMs: number }[] {
   return session.readings.map((reading) => {
     const { epochMs } = timeOf(reading, session)
@@ -41,6 +41,7 @@ function placeSitting(
       excludedFor: codesThat('exclude'),
       withdrawn,
       ...(receivedMs === undefined ? {} : { receivedMs }),
+      ...(source === undefined ? {} : { source }),
     }
     return { placed, epochMs }
   })
@@ -56,9 +57,16 @@ function codesOf(
   return [...new Set(concerning.filter(wanted).map(({ code }) => code))]
 }
 
-function byId(a: PlacedReading, b: PlacedReading): number {
-  if (a.session.id === b.session.id) return 0
-  return a.session.id < b.session.id ? -1 : 1
+/** The order of sittings of one moment: by id, then by the name of the source, as two sources may use one id. */
+export function bySitting(a: OfSitting, b: OfSitting): number {
+  return inOrder(a.session.id, b.session.id) || inOrder(a.source ?? '', b.source ?? '')
+}
+
+type OfSitting = Pick<PlacedReading, 'session' | 'source'>
+
+function inOrder(a: string, b: string): number {
+  if (a === b) return 0
+  return a < b ? -1 : 1
 }
 
 function byOrdinal(a: PlacedReading, b: PlacedReading): number {

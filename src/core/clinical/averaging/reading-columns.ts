@@ -2,13 +2,13 @@
  * One person's readings as parallel columns: the form in which the rules of a protocol are applied, alike for one
  * average with all its words and for a sweep over everyone.
  *
- * Rows are in time order, ties by session id, then by place in the sitting. The arrays may be longer than `rows`.
+ * Rows are in time order, ties by session id, then by source, then by place in the sitting. The arrays may be longer than `rows`.
  */
 export interface ReadingColumns {
   rows: number
   /** Epoch milliseconds. */
   takenMs: Float64Array
-  /** Number of the sitting a row belongs to, from 0, in order of the sitting's own time, ties by session id. */
+  /** Number of the sitting a row belongs to, from 0, in order of the sitting's own time, ties as those of rows. */
   sitting: Int32Array
   /** 1-based place in the sitting. */
   ordinal: Int32Array
@@ -19,6 +19,18 @@ export interface ReadingColumns {
   pulse: Float64Array
   /** Bits of `MARK`. */
   marks: Int32Array
+  /** Absent where all rows came through one source. */
+  origins?: RowOrigins
+}
+
+/** Where each row came from. */
+export interface RowOrigins {
+  /** Number of its source. */
+  readonly source: Int32Array
+  /** Of two rows that are one reading, sent through two sources, the one with the lower number here stands. */
+  readonly precedence: Int32Array
+  /** Number of the serial of its monitor; 0 where none is stated. */
+  readonly serial: Int32Array
 }
 
 /**

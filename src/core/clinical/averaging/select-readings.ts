@@ -20,14 +20,17 @@ export interface Selection {
 
 /** Applies the rules of the plan's protocol to readings in the order of `placeReadings`; see `selection/reasons.ts`. */
 export function selectReadings(plan: PeriodPlan, placed: readonly PlacedReading[]): Selection {
-  const { reasons, arm, site } = selectRows(plan, columnsOfReadings(placed))
+  const { reasons, sameAs, arm, site } = selectRows(plan, columnsOfReadings(placed))
   const codes = placed.map((one, row) => ({ one, code: reasons[row] ?? COUNTS }))
   const completeHome = codes.filter(({ code }) => isCompleteHome(code))
   return {
     used: codes.filter(({ code }) => code === COUNTS).map(({ one }) => one),
-    leftOut: codes.flatMap(({ one, code }) => {
+    leftOut: codes.flatMap(({ one, code }, row) => {
       const reason = reasonOf(code)
-      return reason === undefined ? [] : [{ placed: one, reason, text: leftOutText(reason, plan, one) }]
+      if (reason === undefined) return []
+      const twin = placed[sameAs.get(row) ?? -1]
+      const text = leftOutText(reason, plan, one, twin)
+      return [{ placed: one, reason, text, ...(twin === undefined ? {} : { sameAs: twin }) }]
     }),
     completeHome: completeHome.map(({ one }) => one),
     trusted: completeHome.filter(({ code }) => code !== CODE['excluded-by-policy']).map(({ one }) => one),

@@ -5,6 +5,8 @@ import type { FindingCode } from '../finding.ts'
 /** One reading that was received and not averaged. */
 export interface LeftOutSummary {
   readonly session: string
+  /** Name of the session's source, where the sittings are of more than one. */
+  readonly source?: string
   /** 1-based place in the sitting. */
   readonly reading: number
   readonly day: LocalDay
@@ -26,6 +28,7 @@ export function leftOutSummary(leftOut: LeftOut): LeftOutSummary {
   const { placed, reason } = leftOut
   return {
     session: placed.session.id,
+    ...(placed.source === undefined ? {} : { source: placed.source }),
     reading: placed.reading.ordinal,
     day: placed.day,
     reason,
@@ -48,7 +51,8 @@ export function leftOutRules({ plan, leftOut }: PeriodAverage): readonly LeftOut
 }
 
 /** Why one reading was left out, without the rule behind it. Holds no measured value. */
-export function leftOutInShort({ reason, placed }: LeftOut): string {
+export function leftOutInShort({ reason, placed, sameAs }: LeftOut): string {
+  if (sameAs !== undefined) return `The same reading came through ${sameAs.source} too.`
   if (reason === 'excluded-by-policy' && placed.excludedFor.length > 0) {
     return `Left out by the clinic’s own rule for: ${placed.excludedFor.join(', ')}.`
   }

@@ -1,4 +1,5 @@
 import type { LeftOutReason, PeriodAverage, PlacedReading } from '../averaging/period-average.ts'
+import { bySitting } from '../averaging/place-readings.ts'
 import { timeOf } from '../session.ts'
 
 /**
@@ -47,12 +48,12 @@ function isComplete({ reading }: PlacedReading): boolean {
   return reading.systolic !== null && reading.diastolic !== null
 }
 
-/** Time order, ties by session id, then by place in the sitting. */
+/** Time order, ties as `placeReadings` has them. */
 function inTimeOrder(readings: readonly PlacedReading[]): readonly PlacedReading[] {
   return readings.toSorted(
     (a, b) =>
       timeOf(a.reading, a.session).epochMs - timeOf(b.reading, b.session).epochMs ||
-      (a.session.id === b.session.id ? 0 : a.session.id < b.session.id ? -1 : 1) ||
+      bySitting(a, b) ||
       a.reading.ordinal - b.reading.ordinal,
   )
 }

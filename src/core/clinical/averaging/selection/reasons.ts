@@ -8,7 +8,8 @@ import type { LeftOutReason } from '../period-average.ts'
  *
  * 1. `withdrawn`: what its source took back is not looked at further.
  * 2. `outside-period`, `other-setting`, `pressure-missing`: what is left are the complete home readings of the period.
- * 3. `same-reading-again`: before any rule that counts readings or compares them, so that a reading sent twice is one.
+ * 3. `same-reading-again`: before any rule that counts readings or compares them, so that a reading sent twice, by one
+ *    source or through two, is one.
  * 4. `excluded-by-policy`: before the rules of the schedule, so that a reading the clinic does not trust takes no
  *    other's place in a sitting and is no measure for a first reading.
  * 5. `other-site`, `site-not-stated`, `other-arm`, `arm-not-stated`: limbs are never pooled, and each limb keeps a

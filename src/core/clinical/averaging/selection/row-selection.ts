@@ -22,10 +22,14 @@ export interface RowSelection {
   /** By sitting, for the rule at work to use as it likes. */
   count: Int32Array
   sum: Float64Array
+  /** By row that came through another source too: the row that stands in its place. */
+  sameAs: ReadonlyMap<number, number>
   /** The arm and the site whose rows count; undefined when no row does and the plan names none. */
   arm: ArmGroup | undefined
   site: SiteGroup | undefined
 }
+
+const NONE: ReadonlyMap<number, number> = new Map()
 
 /** Room for a selection, to be used again and again. */
 export function roomForSelection(rules: NumericRules, columns: ReadingColumns): RowSelection {
@@ -39,6 +43,7 @@ export function roomForSelection(rules: NumericRules, columns: ReadingColumns): 
     sittings: 0,
     count: new Int32Array(rows),
     sum: new Float64Array(rows),
+    sameAs: NONE,
     arm: undefined,
     site: undefined,
   }
@@ -49,6 +54,7 @@ export function placeRows(selection: RowSelection, rules: NumericRules, columns:
   const { rows, takenMs, sitting } = columns
   selection.rules = rules
   selection.columns = columns
+  selection.sameAs = NONE
   selection.arm = undefined
   selection.site = undefined
   if (selection.reasons.length < rows) {

@@ -4,7 +4,7 @@ import { CODE, COUNTS } from './reasons.ts'
 import type { RowSelection } from './row-selection.ts'
 
 /**
- * Leaves out a reading that came twice: at the same instant, on the same limb, with the same systolic, diastolic and
+ * Leaves out a reading that came twice through one source: at the same instant, on the same limb, with the same systolic, diastolic and
  * pulse as one of another sitting. Sources send a reading again under a new id, for instance after a new install.
  *
  * Rows of one instant stand in the order of their sittings' ids, so it is the one of the later id that is left out,
@@ -24,12 +24,13 @@ export function sameReadingAgain({ columns, reasons }: RowSelection): void {
 }
 
 function isSame(
-  { sitting, systolic, diastolic, pulse, marks }: ReadingColumns,
+  { sitting, systolic, diastolic, pulse, marks, origins }: ReadingColumns,
   a: number,
   b: number,
 ): boolean {
   return (
     sitting[a] !== sitting[b] &&
+    origins?.source[a] === origins?.source[b] &&
     systolic[a] === systolic[b] &&
     diastolic[a] === diastolic[b] &&
     onSameLimb(marks[a] ?? 0, marks[b] ?? 0) &&

@@ -7,6 +7,7 @@ import { firstDays, outsideWindows } from './first-days.ts'
 import { firstReading } from './first-reading.ts'
 import { placeRows, type RowSelection, roomForSelection } from './row-selection.ts'
 import { sameReadingAgain } from './same-reading-again.ts'
+import { sameReadingElsewhere } from './same-reading-elsewhere.ts'
 import { numericRules, type SelectionRules } from './selection-rules.ts'
 
 /**
@@ -28,6 +29,7 @@ export function selectRows(
   placeRows(selection, numeric, columns)
   completeHomeReadings(selection)
   sameReadingAgain(selection)
+  sameReadingElsewhere(selection)
   excludedByPolicy(selection)
   outsideWindows(selection)
   firstDays(selection)
