@@ -4,6 +4,7 @@ import { describe, expect, it } from 'vitest'
 import { blocks } from '../../src/core/basics/issue.ts'
 import { sessionBundle } from '../../src/core/fhir/session-bundle.ts'
 import { decodeResources } from '../../src/core/fhir-intake/decode-resources.ts'
+import { readParts, refusedOf, toldParts } from '../support/decoded-parts.ts'
 import { EXAMPLE_RECORD, exampleContext } from '../support/example-context.ts'
 import { exampleReading, exampleSession, instant } from '../support/example-session.ts'
 import { type MappedSessions, mappedSessions } from '../support/mapped-session.ts'
@@ -89,9 +90,7 @@ function numbers({ sessions: all, refused }: MappedSessions) {
 }
 
 function decodeRefusal(value: unknown): readonly string[] {
-  const result = decodeResources({ value, text: '' })
-  if (result.ok) throw new Error('was not refused')
-  return result.issues.map(({ code, at }) => `${code} ${at}`)
+  return refusedOf(decodeResources({ value, text: '' }))
 }
 
 describe('what carries Observations', () => {
@@ -126,7 +125,7 @@ describe('what carries Observations', () => {
     ['a Patient alone', { resourceType: 'Patient' }, ['MISSING_KEY ']],
     ['no resource', { systolic: 120 }, ['STRUCTURE ']],
     ['a text', 'Observation', ['STRUCTURE ']],
-    ['an array with a number', [panel(), 4], ['STRUCTURE [1]']],
+    ['an array of numbers', [3, 4], ['STRUCTURE [0]', 'STRUCTURE [1]']],
     [
       'a deletion',
       {
@@ -148,10 +147,36 @@ describe('what carries Observations', () => {
   it('leaves other resources out, and says so', () => {
     const sent = { ...bundle('collection', [panel()]) }
     sent.entry = [...(sent.entry ?? []), { resource: { resourceType: 'Provenance' } as never }]
-    const result = decodeResources({ value: sent, text: '' })
-    expect(
-      result.ok && result.value[0]?.remarks.map(({ severity, code, at }) => `${severity} ${code} ${at}`),
-    ).toEqual(['information TOLERATED Bundle.entry[1].resource'])
+    const [first] = readParts(decodeResources({ value: sent, text: '' }))
+    expect(first?.remarks.map(({ severity, code, at }) => `${severity} ${code} ${at}`)).toEqual([
+      'information TOLERATED Bundle.entry[1].resource',
+    ])
+  })
+
+  it('one that cannot be read is refused alone, in its place', () => {
+    const systolicAlone = panel({ component: components(128, 80).slice(0, 1) })
+    const inKpa = observation({ code: concept('8462-4'), valueQuantity: quantity(10.7, 'kPa') })
+    const systolic = observation({ code: concept('8480-6'), valueQuantity: quantity(128) })
+    const sent = bundle('batch', [panel(), systolicAlone, inKpa, pulse(), systolic])
+    sent.entry?.splice(1, 0, { request: { method: 'DELETE', url: 'Observation/1' } })
+    const decoded = decodeResources({ value: sent, text: JSON.stringify(sent) })
+    expect(toldParts(decoded)).toEqual([
+      'read',
+      ['NOT_SUPPORTED Bundle.entry[1].request.method'],
+      ['MISSING_KEY Bundle.entry[2].resource.component'],
+      'read',
+      ['CODE Bundle.entry[3].resource.valueQuantity.code'],
+    ])
+    const parts = decoded.ok ? decoded.value.map(({ record }) => record) : []
+    expect(parts.map(({ path }) => path)).toEqual([
+      "$['entry'][0]['resource']",
+      "$['entry'][1]",
+      "$['entry'][2]['resource']",
+      "$['entry'][4]['resource']",
+      "$['entry'][5]['resource']",
+    ])
+    expect(JSON.parse(parts[2]?.text ?? '')).toEqual(systolicAlone)
+    expect(sessions(sent).sessions).toHaveLength(1)
   })
 })
 

@@ -6,6 +6,7 @@ import { blocks } from '../../src/core/basics/issue.ts'
 import { sessionBundle } from '../../src/core/fhir/session-bundle.ts'
 import { decodeOruMessage, type OruTree } from '../../src/core/hl7v2/decode-oru-message.ts'
 import { oruMessage } from '../../src/core/hl7v2/oru-message.ts'
+import { readParts, refusedOf, toldParts } from '../support/decoded-parts.ts'
 import { emittedResources } from '../support/emitted-resources.ts'
 import { EXAMPLE_RECORD, exampleContext } from '../support/example-context.ts'
 import { exampleReading, exampleSession, instant } from '../support/example-session.ts'
@@ -37,6 +38,8 @@ const H1 = [
 ]
 
 const WHOLE = [MSH, PID, OBR, SYSTOLIC, DIASTOLIC, PULSE]
+/** Another reading under the same OBR. */
+const SECOND = [SYSTOLIC.replace('|1|128', '|2|131'), DIASTOLIC.replace('|1|80', '|2|84')]
 
 function decode(lines: readonly string[], end = '\r') {
   const text = lines.map((line) => `${line}${end}`).join('')
@@ -56,10 +59,7 @@ function only(lines: readonly string[]): OruTree {
 }
 
 function refusal(lines: readonly string[]): readonly string[] {
-  const result = decode(lines)
-  if (result.ok) throw new Error('was not refused')
-  for (const issue of result.issues) expect(blocks(issue)).toBe(true)
-  return result.issues.map(({ code, at }) => `${code} ${at}`)
+  return refusedOf(decode(lines))
 }
 
 /** The message with one line replaced, or left out. */
@@ -195,7 +195,7 @@ describe('what is read otherwise', () => {
     ['CR LF', '\r\n'],
   ])('segments ended by %s, with a remark', (_name, end) => {
     const result = decode(WHOLE, end)
-    const told = result.ok ? result.value.flatMap(({ remarks }) => remarks) : []
+    const told = readParts(result).flatMap(({ remarks }) => remarks)
     expect(told.map(({ severity, code, at }) => `${severity} ${code} ${at}`)).toEqual([
       'information TOLERATED ',
     ])
@@ -209,8 +209,7 @@ describe('what is read otherwise', () => {
     ['', '2026-11-24T21:15:00+01:00', []],
   ])('a time of %s', (written, text, remarks) => {
     const at = (line: string) => line.replace(/\|20261124211500\+0100$/, `|${written}`)
-    const result = decode([MSH, PID, OBR, at(SYSTOLIC), at(DIASTOLIC)])
-    const [record] = result.ok ? result.value : []
+    const [record] = readParts(decode([MSH, PID, OBR, at(SYSTOLIC), at(DIASTOLIC)]))
     expect(record?.record.value).toMatchObject({ reading: { at: text } })
     expect(record?.remarks.map(({ severity, code, at: place }) => `${severity} ${code} ${place}`)).toEqual(
       remarks,
@@ -274,11 +273,7 @@ describe('what is refused, by segment and field', () => {
     ['a line that is no segment', [...WHOLE, 'felt unwell'], ['STRUCTURE segment 7']],
     ['no patient', changed(PID, undefined), ['MISSING_KEY PID']],
     ['two patients', [...WHOLE, PID], ['TOO_MANY PID[2]']],
-    [
-      'no order',
-      changed(OBR, undefined),
-      ['STRUCTURE OBX[1]', 'STRUCTURE OBX[2]', 'STRUCTURE OBX[3]', 'MISSING_KEY OBR'],
-    ],
+    ['no order', changed(OBR, undefined), ['STRUCTURE OBX[1]', 'MISSING_KEY OBR']],
     ['no results', [MSH, PID, OBR], ['MISSING_KEY OBX']],
     ['a decimal comma', both('|128|', '|128,5|'), ['WRONG_TYPE OBX[1]-5']],
     ['a unit in the value', both('|128|', '|128 mmHg|'), ['WRONG_TYPE OBX[1]-5']],
@@ -299,6 +294,45 @@ describe('what is refused, by segment and field', () => {
     ['the same twice', [...WHOLE, SYSTOLIC], ['TOO_MANY OBX[4]-4']],
   ])('%s', (_what, lines, expected) => {
     expect(refusal(lines)).toEqual(expected)
+  })
+
+  it.each<[string, readonly string[], ReturnType<typeof toldParts>]>([
+    ['of one reading, and the readings beside it are read', [...WHOLE, ...SECOND], ['read', 'read']],
+    [
+      'a number that is none',
+      [...WHOLE, ...SECOND.map((line) => line.replace('|131|', '|131,5|'))],
+      ['read', ['WRONG_TYPE OBX[4]-5']],
+    ],
+    [
+      'a time and a unit of the first',
+      [
+        ...changed(DIASTOLIC, DIASTOLIC.replace('mm[Hg]^mm[Hg]^UCUM', '').replace('|20261124', '|20261324')),
+        ...SECOND,
+      ],
+      [['BAD_TIME OBX[2]-14', 'CODE OBX[2]-6'], 'read'],
+    ],
+    [
+      'what holds for all readings of an order, with those of another order read',
+      [
+        ...[MSH, PID, OBR.replace('20261124211500', '20261324211500'), SYSTOLIC, DIASTOLIC, ...SECOND],
+        ...[OBR.replace('|1|', '|2|'), SYSTOLIC, DIASTOLIC],
+      ],
+      [['BAD_TIME OBR[1]-7'], 'read'],
+    ],
+    [
+      'a pressure without a sub-id beside others with one',
+      [MSH, PID, OBR, SYSTOLIC.replace('|1|128', '||128'), DIASTOLIC, ...SECOND],
+      [['MISSING_KEY OBX[1]-4']],
+    ],
+  ])('%s', (_what, lines, parts) => {
+    expect(toldParts(decode(lines))).toEqual(parts)
+  })
+
+  it('a part that is refused is told with its own segments', () => {
+    const bad = SECOND.map((line) => line.replace('|131|', '|131,5|'))
+    const result = decode([...WHOLE, ...bad])
+    const texts = result.ok ? result.value.map(({ record }) => record.text.split('\r').slice(0, -1)) : []
+    expect(texts).toEqual([WHOLE, [MSH, PID, OBR, ...bad]])
   })
 
   it('never repeats what the message says', () => {
@@ -506,7 +540,7 @@ describe('any text', () => {
         const text = whole.slice(0, at) + by + whole.slice(at + 1)
         const result = decodeOruMessage({ value: text, text })
         if (!result.ok) return result.issues.every(blocks)
-        return result.value.every(({ record }) =>
+        return readParts(result).every(({ record }) =>
           (record.value as OruTree).reading.results.every(
             ({ value }) => typeof value !== 'number' || Number.isFinite(value),
           ),

@@ -1,4 +1,4 @@
-import type { DecodedRecord } from '../../src/core/basics/decoded-record.ts'
+import type { DecodedRecord, RefusedPart } from '../../src/core/basics/decoded-record.ts'
 import type { Result } from '../../src/core/basics/result.ts'
 import type { SourceRecord } from '../../src/core/basics/source-record.ts'
 import type { Session } from '../../src/core/clinical/session.ts'
@@ -19,7 +19,7 @@ export interface MappedSessions {
  */
 export function mappedSessions(
   mappingName: string,
-  decode: (sent: SourceRecord) => Result<readonly DecodedRecord[]>,
+  decode: (sent: SourceRecord) => Result<readonly (DecodedRecord | RefusedPart)[]>,
   all: readonly unknown[],
   zone = 'Europe/Berlin',
 ): MappedSessions {
@@ -40,8 +40,10 @@ export function mappedSessions(
   for (const value of all) {
     const text = typeof value === 'string' ? value : JSON.stringify(value)
     const decoded = decode({ value, text })
-    if (decoded.ok) for (const { record } of decoded.value) settle(mapper.take(record))
-    else refused.push(...decoded.issues.map(({ code, at, expected }) => `${code} ${at}: ${expected}`))
+    for (const part of decoded.ok ? decoded.value : [decoded]) {
+      if ('record' in part && 'remarks' in part) settle(mapper.take(part.record))
+      else refused.push(...part.issues.map(({ code, at, expected }) => `${code} ${at}: ${expected}`))
+    }
   }
   settle(mapper.end())
   return { sessions, refused }

@@ -1,4 +1,5 @@
 import type { Issue } from './issue.ts'
+import type { NonEmpty } from './result.ts'
 import type { SourceRecord } from './source-record.ts'
 
 /** One record that a decoder took out of what was sent: a plain JSON tree that a mapping can read. */
@@ -7,6 +8,20 @@ export interface DecodedRecord {
   readonly record: SourceRecord
   /** What was read with a tolerance or passed over: information, never an error. */
   readonly remarks: readonly Issue[]
+}
+
+/** One part of what was sent that cannot be read, while the parts beside it can. */
+export interface RefusedPart {
+  /** Where it stands, and its text; its value is undefined. */
+  readonly record: SourceRecord
+  readonly issues: NonEmpty<Issue>
+}
+
+/** Issues told of one part. */
+const MOST_ISSUES = 100
+
+export function refusedPart(record: SourceRecord, [first, ...others]: NonEmpty<Issue>): RefusedPart {
+  return { record, issues: [first, ...others.slice(0, MOST_ISSUES - 1)] }
 }
 
 /** Something the decoder passed over, told beside a record that was read. */

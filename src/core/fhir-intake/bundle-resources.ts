@@ -13,6 +13,14 @@ export interface PlacedResource {
   readonly fullUrl?: string
 }
 
+/** An entry or item that brings no resource to read. */
+export interface RefusedEntry {
+  readonly path: string
+  /** JSON of it. */
+  readonly text: string
+  readonly issue: Issue
+}
+
 /** Bundles that carry resources. The others are answers, histories and documents with a meaning of their own. */
 const CARRIERS: ReadonlySet<unknown> = new Set(['collection', 'searchset', 'batch', 'transaction'])
 
@@ -24,11 +32,11 @@ const MOST_RESOURCES = 10_000
 
 /**
  * The resources of a document: a Bundle, an array of resources, or one resource. In a batch or transaction, entries
- * that bring nothing to keep (GET, DELETE, PATCH) are refused: what they ask for is not done here. Outcomes in a
- * searchset are passed over.
+ * that bring nothing to keep (GET, DELETE, PATCH) are refused, each alone: what they ask for is not done here. Outcomes in
+ * a searchset are passed over.
  * Source: FHIR R4 4.0.1, Bundle, invariant bdl-3 and the table of bundle types.
  */
-export function resourcesOf(document: unknown): Result<readonly PlacedResource[]> {
+export function resourcesOf(document: unknown): Result<readonly (PlacedResource | RefusedEntry)[]> {
   if (Array.isArray(document)) return itemsOf(document, '', '')
   if (!isJsonObject(document)) return refused([noResource('')])
   if (document.resourceType !== 'Bundle') {
@@ -43,22 +51,20 @@ export function resourcesOf(document: unknown): Result<readonly PlacedResource[]
     : refused([inputError('structure', 'STRUCTURE', 'Bundle.entry', 'an array', 'Send a Bundle of R4.')])
 }
 
-function itemsOf(items: readonly unknown[], path: string, at: string): Result<readonly PlacedResource[]> {
+function itemsOf(
+  items: readonly unknown[],
+  path: string,
+  at: string,
+): Result<readonly (PlacedResource | RefusedEntry)[]> {
   if (items.length > MOST_RESOURCES) return refused([tooMany(at)])
-  const found: PlacedResource[] = []
-  const issues: Issue[] = []
+  const found: (PlacedResource | RefusedEntry)[] = []
   for (const [index, item] of items.entries()) {
     const read = path === '' ? itemAt(item, index) : entryAt(item, index)
     if (read === 'passed over') continue
-    if ('code' in read) issues.push(read)
-    else found.push(read)
-    if (issues.length === MOST_ISSUES) break
+    found.push('code' in read ? { path: `${path}[${index}]`, text: JSON.stringify(item), issue: read } : read)
   }
-  const [first, ...others] = issues
-  return first === undefined ? ok(found) : refused([first, ...others])
+  return ok(found)
 }
-
-const MOST_ISSUES = 100
 
 function itemAt(item: unknown, index: number): PlacedResource | Issue {
   const at = `[${index}]`

@@ -1,10 +1,16 @@
-import { type DecodedRecord, remark } from '../basics/decoded-record.ts'
+import {
+  type DecodedRecord,
+  decodedFrom,
+  type RefusedPart,
+  refusedPart,
+  remark,
+} from '../basics/decoded-record.ts'
 import { type Issue, inputError } from '../basics/issue.ts'
 import { isJsonObject, type JsonObject, objectsOf } from '../basics/json-object.ts'
 import { isNonEmpty, ok, type Result, refused } from '../basics/result.ts'
 import type { SourceRecord } from '../basics/source-record.ts'
-import { type PlacedResource, resourcesOf } from './bundle-resources.ts'
-import { measuredPressures, otherUnit } from './measured-components.ts'
+import { type PlacedResource, type RefusedEntry, resourcesOf } from './bundle-resources.ts'
+import { type MeasuredPressures, measuredPressures, otherUnit } from './measured-components.ts'
 import { pairedPressures } from './pair-pressures.ts'
 import { idIn, ReferencedResources } from './resolve-reference.ts'
 
@@ -25,84 +31,90 @@ export interface Resolved {
   readonly diastolic?: JsonObject
 }
 
-/** Issues told of one document. */
-const MOST_ISSUES = 100
-
 /**
  * Decodes a Bundle (collection, searchset, batch or transaction), an array, or one Observation of FHIR R4 into trees that
  * a mapping reads: one record for each Observation, as it was sent, with what it points at under `resolved`. A systolic
  * and a diastolic pressure that were sent apart, of one subject and moment, are one record. Other
  * resources are read for what refers to them; types that nothing here can use are passed over with a remark. Status,
- * codes, `modifierExtension` and comparators are the mapping's to judge. All issues of a document come back at once, by
- * FHIRPath. Never throws.
+ * codes, `modifierExtension` and comparators are the mapping's to judge. An entry or Observation that cannot be read is
+ * refused alone, in its place, with all its issues by FHIRPath; a Bundle that brings none, as a whole. Never throws.
  *
  * An Observation alone keeps its text; one out of a Bundle or array is written again, with the numbers JSON has for it.
  *
  * @param sent its value is the parsed document.
  */
-export function decodeResources(sent: SourceRecord): Result<readonly DecodedRecord[]> {
+export function decodeResources(sent: SourceRecord): Result<readonly (DecodedRecord | RefusedPart)[]> {
   const found = resourcesOf(sent.value)
   if (!found.ok) return found
-  const referenced = new ReferencedResources(found.value)
-  const observations = found.value
-    .filter(({ resource }) => resource.resourceType === 'Observation')
-    .map((placed) => ({ ...placed, ...measuredPressures(placed.resource, placed.at) }))
-  const pairs = pairedPressures(observations)
+  const entries = found.value.map(lookedAt)
+  const resources = found.value.filter((entry) => 'resource' in entry)
+  const referenced = new ReferencedResources(resources)
+  const pairs = pairedPressures(entries.filter((entry) => isLookedAt(entry)))
   const paired = new Set(pairs.values())
-  const issues: Issue[] = []
-  const records: DecodedRecord[] = []
-  for (const placed of observations) {
-    const { resource, unit } = placed
-    issues.push(...placed.issues)
-    if (issues.length >= MOST_ISSUES) break
-    if (paired.has(placed)) continue
-    const diastolic = pairs.get(placed)
-    const both = unit ?? diastolic?.unit
-    if (diastolic?.unit !== undefined && diastolic.unit !== both)
-      issues.push(otherUnit(`${diastolic.at}.valueQuantity.code`))
-    const resolved: Resolved = {
-      ...subjectOf(resource, referenced),
-      ...deviceOf(resource, referenced),
-      ...(both === undefined ? {} : { unit: both }),
-      ...(diastolic === undefined ? {} : { diastolic: diastolic.resource }),
+  // What was left out is told once, with the first Observation.
+  let remarks = leftOut(resources)
+  const records: (DecodedRecord | RefusedPart)[] = []
+  for (const entry of entries) {
+    if ('issue' in entry) {
+      records.push(refusedPart(placed(sent, entry.path, undefined, entry.text), [entry.issue]))
+    } else if (isLookedAt(entry) && !paired.has(entry)) {
+      const { resource, path } = entry
+      const diastolic = pairs.get(entry)
+      const text =
+        path === '' ? sent.text : JSON.stringify(diastolic ? [resource, diastolic.resource] : resource)
+      const issues = [...entry.issues, ...(diastolic === undefined ? [] : pairIssues(entry, diastolic))]
+      if (isNonEmpty(issues)) {
+        records.push(refusedPart(placed(sent, path, undefined, text), issues))
+        continue
+      }
+      const unit = entry.unit ?? diastolic?.unit
+      const resolved: Resolved = {
+        ...subjectOf(resource, referenced),
+        ...deviceOf(resource, referenced),
+        ...(unit === undefined ? {} : { unit }),
+        ...(diastolic === undefined ? {} : { diastolic: diastolic.resource }),
+      }
+      records.push({ record: placed(sent, path, { ...resource, resolved }, text), remarks })
+      remarks = []
     }
-    records.push({ record: recordOf(sent, placed, resolved), remarks: [] })
   }
-  if (isNonEmpty(issues)) return refused(issues)
-  const [first, ...others] = records
-  if (first === undefined) return refused([noObservation()])
-  const other = found.value.find(
+  return records.length === 0 ? refused([noObservation()]) : ok(records)
+}
+
+function* pairIssues(systolic: LookedAt, diastolic: LookedAt): Generator<Issue> {
+  yield* diastolic.issues
+  if (systolic.unit === undefined || diastolic.unit === undefined || systolic.unit === diastolic.unit) return
+  yield otherUnit(`${diastolic.at}.valueQuantity.code`)
+}
+
+function leftOut(resources: readonly PlacedResource[]): readonly Issue[] {
+  const other = resources.find(
     ({ resource }) => resource.resourceType !== 'Observation' && !REFERRED_TO.has(resource.resourceType),
   )
-  const remarks =
-    other === undefined
-      ? []
-      : [
-          remark(
-            other.at,
-            'Observations, Devices and Patients',
-            'None needed: other resources were left out.',
-          ),
-        ]
-  return ok([{ ...first, remarks }, ...others])
+  if (other === undefined) return []
+  const remedy = 'None needed: other resources were left out.'
+  return [remark(other.at, 'Observations, Devices and Patients', remedy)]
+}
+
+/** An Observation, and what its pressures look like. */
+type LookedAt = PlacedResource & MeasuredPressures
+
+function lookedAt(entry: PlacedResource | RefusedEntry): PlacedResource | RefusedEntry | LookedAt {
+  if (!('resource' in entry) || entry.resource.resourceType !== 'Observation') return entry
+  return { ...entry, ...measuredPressures(entry.resource, entry.at) }
+}
+
+function isLookedAt(entry: PlacedResource | RefusedEntry | LookedAt): entry is LookedAt {
+  return 'issues' in entry
 }
 
 /** Types that are read for the Observations that refer to them. */
 const REFERRED_TO: ReadonlySet<unknown> = new Set(['Device', 'Patient'])
 
-function recordOf(sent: SourceRecord, placed: PlacedResource, resolved: Resolved): SourceRecord {
-  const { resource, path } = placed
-  const value = { ...resource, resolved }
-  const within = path === '' ? sent.path : `${sent.path ?? '$'}${path}`
-  return {
-    value,
-    text:
-      path === ''
-        ? sent.text
-        : JSON.stringify(resolved.diastolic ? [resource, resolved.diastolic] : resource),
-    ...(sent.line === undefined ? {} : { line: sent.line }),
-    ...(within === undefined ? {} : { path: within }),
-  }
+/** @param path below the document; empty for the document itself. */
+function placed(sent: SourceRecord, path: string, value: unknown, text: string): SourceRecord {
+  const record = decodedFrom(sent, value, text)
+  return path === '' ? record : { ...record, path: `${sent.path ?? '$'}${path}` }
 }
 
 /** An identifier says who it is wherever the resource lies; several would leave open which one is meant. */

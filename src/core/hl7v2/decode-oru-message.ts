@@ -1,4 +1,10 @@
-import { type DecodedRecord, decodedFrom, remark } from '../basics/decoded-record.ts'
+import {
+  type DecodedRecord,
+  decodedFrom,
+  type RefusedPart,
+  refusedPart,
+  remark,
+} from '../basics/decoded-record.ts'
 import { type Issue, inputError } from '../basics/issue.ts'
 import { isNonEmpty, ok, type Result, refused } from '../basics/result.ts'
 import type { SourceRecord } from '../basics/source-record.ts'
@@ -27,16 +33,14 @@ export interface OruTree {
   readonly reading: ReadingTree
 }
 
-/** Issues told of one message. */
-const MOST_ISSUES = 100
-
 /** Readings one message may hold. A local choice: a month of three in the morning and three in the evening are 186. */
 const MOST_READINGS = 1000
 
 /**
  * Decodes an ORU^R01 into trees that a mapping reads: one record for each reading, which is what one OBR holds under
- * one sub-id. All issues of the message come back at once, each by segment and field, such as `OBX[3]-5`. Whether a
- * result counts by its status (OBX-11) is the mapping's to say: withdrawn and preliminary ones stand in the tree. Notes
+ * one sub-id. A reading that cannot be read is refused alone, and with its OBR all that stands under it; a message that
+ * cannot be trusted as a whole, such as one of two patients, is refused. Issues are told by segment and field, such as
+ * `OBX[3]-5`, all of them at once. Whether a result counts by its status (OBX-11) is the mapping's to say: withdrawn and preliminary ones stand in the tree. Notes
  * (NTE) and all segments but MSH, PID, OBR and OBX are left alone. Never throws.
  *
  * Each record's text is the part of the message it came from: MSH, PID, its OBR and its OBX.
@@ -44,7 +48,7 @@ const MOST_READINGS = 1000
  *
  * @param sent its text is the message, decoded as UTF-8.
  */
-export function decodeOruMessage(sent: SourceRecord): Result<readonly DecodedRecord[]> {
+export function decodeOruMessage(sent: SourceRecord): Result<readonly (DecodedRecord | RefusedPart)[]> {
   const read = readSegments(sent.text)
   if (!read.ok) return read
   const { header, segments, remarks } = read.value
@@ -61,21 +65,32 @@ export function decodeOruMessage(sent: SourceRecord): Result<readonly DecodedRec
   const orders = parts.orders.map(({ request, observations }) =>
     readOrder(request, observations, messageOffset),
   )
-  issues.push(...orders.flatMap((order) => order.issues))
   if (orders.reduce((sum, { readings }) => sum + readings.length, 0) > MOST_READINGS) issues.push(tooMany())
-  if (isNonEmpty(issues)) return refused(fewOf(issues))
+  if (isNonEmpty(issues)) return refused(issues)
 
   const shared = { message: messageTree(header), patient: patientTree(pid) }
   const context = [header.line, pid?.line ?? '']
-  const records = orders.flatMap(({ order, readings }) =>
-    readings.map(({ reading, lines }) => {
-      const tree: OruTree = { ...shared, order, reading }
-      return decodedFrom(sent, tree, [...context, ...lines].map((line) => `${line}\r`).join(''))
-    }),
-  )
+  const recordOf = (value: OruTree | undefined, lines: readonly string[]) =>
+    decodedFrom(sent, value, [...context, ...lines].map((line) => `${line}\r`).join(''))
   // What was noticed of the message is told once, with its first reading.
-  const noticed = [...remarks, ...toleratedTimes(orders)]
-  return ok(records.map((record, at) => ({ record, remarks: at === 0 ? noticed : [] })))
+  let noticed: readonly Issue[] = [...remarks, ...toleratedTimes(orders)]
+  const records: (DecodedRecord | RefusedPart)[] = []
+  for (const { order, readings, lines: all, issues: ofAll } of orders) {
+    if (isNonEmpty(ofAll)) {
+      const ofEach = readings.flatMap((one) => one.issues)
+      records.push(refusedPart(recordOf(undefined, all), [...ofAll, ...ofEach]))
+      continue
+    }
+    for (const { reading, lines, issues: ofReading } of readings) {
+      if (isNonEmpty(ofReading)) {
+        records.push(refusedPart(recordOf(undefined, lines), ofReading))
+        continue
+      }
+      records.push({ record: recordOf({ ...shared, order, reading }, lines), remarks: noticed })
+      noticed = []
+    }
+  }
+  return ok(records)
 }
 
 interface OrderSegments {
@@ -96,8 +111,8 @@ function ordersOf(segments: readonly ReadSegment[]): {
       orders.push({ request: segment, observations: [] })
     } else if (segment.name === 'OBX') {
       observed += 1
-      if (open === undefined) issues.push(beforeOrder(segment))
-      else open.observations.push(segment)
+      if (open !== undefined) open.observations.push(segment)
+      else if (observed === 1) issues.push(beforeOrder(segment))
     }
   }
   if (orders.length === 0) issues.push(missing('OBR', 'Open the results of each report with an OBR.'))
@@ -134,11 +149,6 @@ function toleratedTimes(orders: readonly ReadOrder[]): readonly Issue[] {
       ? []
       : [remark(offset.at, 'a time with its offset', 'None needed: the offset of MSH-7 was taken.')]),
   ]
-}
-
-function fewOf(issues: readonly [Issue, ...Issue[]]): readonly [Issue, ...Issue[]] {
-  const [first, ...others] = issues
-  return [first, ...others.slice(0, MOST_ISSUES - 1)]
 }
 
 function missing(segment: 'PID' | 'OBR' | 'OBX', remedy: string): Issue {

@@ -40,7 +40,12 @@ export interface ReadOrder {
     readonly reading: ReadingTree
     /** Segments it came from: its OBR, its own OBX and those that are shared. */
     readonly lines: readonly string[]
+    /** What is wrong with this reading alone. */
+    readonly issues: readonly Issue[]
   }[]
+  /** All its segments. */
+  readonly lines: readonly string[]
+  /** What is wrong with what all its readings share: its OBR, or results without a sub-id. */
   readonly issues: readonly Issue[]
   /** Times that were read with a tolerance, and where. */
   readonly tolerated: readonly { readonly at: string; readonly tolerance: 'seconds' | 'offset' }[]
@@ -55,10 +60,18 @@ interface Observed {
   readonly at?: string
 }
 
+/** The OBX of one sub-id. */
+interface Group {
+  readonly observed: Observed[]
+  readonly lines: string[]
+  readonly issues: Issue[]
+}
+
 /**
  * Reads one OBR and the OBX behind it. Results of one sub-id (OBX-4) are one reading; those without one hold for every
  * reading of the order, or are the one reading where none has a sub-id. Two results of one reading cannot be the same
- * measurement, nor two pressures of different times or units. Source: HL7 v2.5.1 sections 7.4.1, 7.4.2 and 7.4.2.4.
+ * measurement, nor two pressures of different times or units. What is wrong with a result is wrong with its reading, and
+ * with one that is shared, with the order. Source: HL7 v2.5.1 sections 7.4.1, 7.4.2 and 7.4.2.4.
  *
  * @param observations OBX of the order, in their order.
  * @param messageOffset of MSH-7, for times without one.
@@ -70,31 +83,34 @@ export function readOrder(
 ): ReadOrder {
   const issues: Issue[] = []
   const tolerated: { at: string; tolerance: 'seconds' | 'offset' }[] = []
-  const timeOf = (segment: ReadSegment, field: number): string | undefined => {
+  const timeOf = (segment: ReadSegment, field: number, noted: Issue[]): string | undefined => {
     const written = segment.text(field)
     if (written === '') return undefined
     const time = readTime(written, messageOffset)
-    if (time === undefined) issues.push(badTime(segment, field))
+    if (time === undefined) noted.push(badTime(segment, field))
     else if (time.tolerance !== undefined)
       tolerated.push({ at: segment.place(field), tolerance: time.tolerance })
     return (time satisfies ReadTime | undefined)?.text
   }
-  const [at, until] = [timeOf(request, 7), timeOf(request, 8)]
-  const bySubId = new Map<string, Observed[]>()
+  const [at, until] = [timeOf(request, 7, issues), timeOf(request, 8, issues)]
+  const bySubId = new Map<string, Group>()
   for (const segment of observations) {
-    const result = readResult(segment)
-    const time = timeOf(segment, 14)
-    if (!result.ok) {
-      issues.push(...result.issues)
-      continue
-    }
     const subId = readingId(segment.whole(4))
-    const group = bySubId.get(subId) ?? []
-    group.push({ segment, result: result.value, ...(time === undefined ? {} : { at: time }) })
+    const group: Group = bySubId.get(subId) ?? { observed: [], lines: [], issues: [] }
     bySubId.set(subId, group)
+    group.lines.push(segment.line)
+    const result = readResult(segment)
+    const time = timeOf(segment, 14, group.issues)
+    if (result.ok)
+      group.observed.push({ segment, result: result.value, ...(time === undefined ? {} : { at: time }) })
+    else group.issues.push(...result.issues)
   }
-  const shared = bySubId.size > 1 ? (bySubId.get('') ?? []) : []
-  if (shared.length > 0) bySubId.delete('')
+  const sharing = bySubId.size > 1 ? bySubId.get('') : undefined
+  if (sharing !== undefined) {
+    bySubId.delete('')
+    issues.push(...sharing.issues, ...sharedIssues(sharing.observed))
+  }
+  const shared = sharing?.observed ?? []
   const order: OrderTree = {
     filler: { id: request.text(3, 1), namespace: request.text(3, 2) },
     codes: codesOf(request, 4),
@@ -103,20 +119,21 @@ export function readOrder(
     status: request.text(25),
     shared: shared.map(({ result }) => result),
   }
-  const readings: { reading: ReadingTree; lines: string[] }[] = []
-  for (const [subId, group] of bySubId) {
-    issues.push(...groupIssues(group))
-    const lines = [
-      request.line,
-      ...[...shared.slice(0, MOST_SHARED), ...group].map(({ segment }) => segment.line),
-    ]
-    readings.push({ reading: readingOf(subId, group, at), lines })
-  }
+  const sharedLines = sharing?.lines.slice(0, MOST_SHARED) ?? []
+  const readings = [...bySubId].map(([subId, group]) => ({
+    reading: readingOf(subId, group.observed, at),
+    lines: [request.line, ...sharedLines, ...group.lines],
+    issues: [...group.issues, ...groupIssues(group.observed)],
+  }))
+  const lines = [request, ...observations].map(({ line }) => line)
+  return { order, readings, lines, issues, tolerated }
+}
+
+function* sharedIssues(shared: readonly Observed[]): Generator<Issue> {
   for (const [index, { segment, result }] of shared.entries()) {
-    if (index === MOST_SHARED) issues.push(tooManyShared(segment))
-    if (measuredBy(result) !== undefined) issues.push(withoutSubId(segment))
+    if (index === MOST_SHARED) yield tooManyShared(segment)
+    if (measuredBy(result) !== undefined) yield withoutSubId(segment)
   }
-  return { order, readings, issues, tolerated }
 }
 
 /**
@@ -159,7 +176,9 @@ function* groupIssues(group: readonly Observed[]): Generator<Issue> {
     unit ??= result.unit
     if (result.unit !== undefined && result.unit !== unit) yield otherUnit(segment)
     first ??= one
-    if (one.at !== first.at) yield otherTime(segment, first.segment)
+    // A time that cannot be read is told as that.
+    const isRead = one.at !== undefined || segment.text(14) === ''
+    if (isRead && one.at !== first.at) yield otherTime(segment, first.segment)
   }
 }
 

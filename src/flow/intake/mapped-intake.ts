@@ -43,6 +43,7 @@ export class MappedIntake {
     const decoded = DECODERS[this.#mapping.input.format](record)
     if (!decoded.ok) return [refusal(decoded.issues, record)]
     return decoded.value.flatMap((one) => {
+      if ('issues' in one) return [refusal(one.issues, one.record)]
       if (one.remarks.length > 0) this.#remarks.set(one.record, one.remarks)
       return this.#arrivals(this.#mapper.take(one.record))
     })
