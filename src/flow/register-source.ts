@@ -3,7 +3,7 @@ import { instantOf } from '../core/basics/instant.ts'
 import { inputError } from '../core/basics/issue.ts'
 import { ok, type Result, refused } from '../core/basics/result.ts'
 import { type Role, SOURCE_NAME, type Source } from '../core/registry/source.ts'
-import type { Ports } from './ports.ts'
+import type { Ports, WaitingSubject } from './ports.ts'
 
 /** Registers a home app or feed. Registering the same name again only renews its title. */
 export async function registerSource(source: Source, actor: string, at: Ports): Promise<Result<Source>> {
@@ -20,6 +20,29 @@ export async function registerSource(source: Source, actor: string, at: Ports): 
   })
   return ok(source)
 }
+
+/** A source as operators read it. */
+export interface ToldSource extends Source {
+  /** What it sent of subjects that are not enrolled, and that flows once they are. */
+  readonly waiting: { readonly subjects: number; readonly sessions: number }
+}
+
+/** Undefined when there is no such source. Asks about every subject of it, a page at a time. */
+export async function toldSource(name: string, at: Pick<Ports, 'store'>): Promise<ToldSource | undefined> {
+  const source = (await at.store.sources()).find((one) => one.name === name)
+  if (source === undefined) return undefined
+  let subjects = 0
+  let sessions = 0
+  for (let after: string | undefined = ''; after !== undefined; ) {
+    const page: readonly WaitingSubject[] = await at.store.waitingSubjects(name, { after, limit: PAGE })
+    subjects += page.length
+    for (const one of page) sessions += one.sessions
+    after = page.length < PAGE ? undefined : page.at(-1)?.subject
+  }
+  return { ...source, waiting: { subjects, sessions } }
+}
+
+const PAGE = 1_000
 
 /**
  * Makes an API key. The key is in the answer and nowhere else: only its SHA-256 is kept, which is enough for a key of

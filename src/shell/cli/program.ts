@@ -8,6 +8,7 @@ import { addConvert } from './commands/convert.ts'
 import { addDeliveries } from './commands/deliveries.ts'
 import { addDemo } from './commands/demo.ts'
 import { addDestinations } from './commands/destinations.ts'
+import { addEnrolments } from './commands/enrolments.ts'
 import { addKeys } from './commands/keys.ts'
 import { addMapping } from './commands/mapping.ts'
 import { addReceive } from './commands/receive.ts'
@@ -55,6 +56,7 @@ export async function runCommandLine(
   addValidate(program, terminal, done)
   addReport(program, terminal, version, done)
   addSources(program, terminal, openGateway, done)
+  addEnrolments(program, terminal, openGateway, done)
   addDeliveries(program, terminal, openGateway, done)
   addDestinations(program, terminal, openGateway, done)
   addKeys(program, terminal, openGateway, done)

@@ -5,6 +5,7 @@ import { enrol } from '../../flow/enrol-subject.ts'
 import { answerJson, requireAccepted, valueOrRefusal } from './answer.ts'
 import type { Door } from './door.ts'
 import { methodNotAllowed } from './method-not-allowed.ts'
+import { listed, pageOf, queryText } from './page-query.ts'
 import { readJsonBody } from './read-json-body.ts'
 import { refusedRequest } from './request-refused.ts'
 import { subjectName } from './request-schemas.ts'
@@ -22,14 +23,44 @@ export const enrolmentRequest = z
 
 const PATH = '/enrolments/:source/:subject'
 
-/** `PUT` and `GET /enrolments/{source}/{subject}`. */
+/** The cursor of a list of enrolments: `source/subject`. */
+const KEY = /^[a-z0-9][a-z0-9-]{0,62}\/(?!\s)[^\p{Cc}\p{Cs}]{1,200}(?<!\s)$/u
+
+/**
+ * `GET /enrolments`, and `PUT` and `GET /enrolments/{source}/{subject}`. An enrolment is changed, to another clinic as
+ * well, and never deleted: what was sent under it is in the clinic’s record and in the audit trail, and must be told apart
+ * later by the link it was sent under.
+ */
 export function addEnrolmentsRoutes(router: IRouter, door: Door): void {
+  router.get('/enrolments', async (request, response) => {
+    await door.access.allow(request, 'read', 'operate')
+    requireAccepted(request, 'application/json')
+    const source = queryText(request, 'source')
+    if (source !== undefined && !(await door.sources.has(source))) throw unknownSource('query.source')
+    const page = pageOf(request, KEY)
+    const enrolments = await door.ports.store.enrolmentPage({
+      ...page,
+      ...(source === undefined ? {} : { source }),
+    })
+    answerJson(
+      response,
+      200,
+      listed(
+        enrolments,
+        page,
+        (one) => `${one.source}/${one.subject}`,
+        (one) => one,
+      ),
+    )
+  })
+  router.all('/enrolments', methodNotAllowed('GET'))
+
   router.put(PATH, async (request, response) => {
     const caller = await door.access.allow(request, 'operate')
     requireAccepted(request, 'application/json')
     const { armCircumferenceCm, ...written } = await readJsonBody(request, enrolmentRequest, door)
     const { source } = request.params
-    if (!(await door.sources.has(source))) throw unknownSource()
+    if (!(await door.sources.has(source))) throw unknownSource('path.source')
     const subject = subjectName(request.params.subject)
     const enrolment: Enrolment = {
       source,
@@ -61,12 +92,6 @@ export function addEnrolmentsRoutes(router: IRouter, door: Door): void {
   router.all(PATH, methodNotAllowed('GET', 'PUT'))
 }
 
-function unknownSource(): Error {
-  return refusedRequest(
-    404,
-    'UNKNOWN_SOURCE',
-    'path.source',
-    'the name of a registered source',
-    'Register it first.',
-  )
+function unknownSource(at: string): Error {
+  return refusedRequest(404, 'UNKNOWN_SOURCE', at, 'the name of a registered source', 'Register it first.')
 }

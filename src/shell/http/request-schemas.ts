@@ -3,7 +3,7 @@ import { isCalendarDayText } from '../../core/basics/instant.ts'
 import { refusedRequest } from './request-refused.ts'
 
 /** Text as a name may be: no control characters, no white space at either end. The same rule as in a session record. */
-const NAME = /^(?!\s)[^\p{Cc}\p{Cs}]{1,200}(?<!\s)$/u
+export const NAME = /^(?!\s)[^\p{Cc}\p{Cs}]{1,200}(?<!\s)$/u
 
 export const nameText = z
   .string()

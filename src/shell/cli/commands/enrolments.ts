@@ -1,0 +1,188 @@
+import { type Command, InvalidArgumentError } from 'commander'
+import { issueText } from '../../../core/basics/issue.ts'
+import type { Enrolment } from '../../../core/registry/enrolment.ts'
+import { enrol } from '../../../flow/enrol-subject.ts'
+import { EXIT, type ExitCode } from '../exit-codes.ts'
+import { onStore } from '../on-store.ts'
+import type { OpenGateway } from '../open-gateway.ts'
+import { settingsOption } from '../settings-option.ts'
+import { bad, good, quiet, strong, type Terminal, table } from '../terminal.ts'
+
+interface Options {
+  readonly settings?: string
+  readonly json?: true
+}
+
+interface PageOptions extends Options {
+  readonly limit: number
+  readonly after?: string
+}
+
+interface LinkOptions extends Options {
+  readonly patientSystem: string
+  readonly patient: string
+  readonly zone: string
+  readonly destination: string
+  readonly armCm?: number
+}
+
+/** `enrolments`: whose sessions go to which patient of which clinic, and whose wait because nobody said. */
+export function addEnrolments(
+  program: Command,
+  terminal: Terminal,
+  openGateway: OpenGateway,
+  done: (code: ExitCode) => void,
+): void {
+  const enrolments = program
+    .command('enrolments')
+    .summary('link subjects of sources to patients of clinics')
+    .description(
+      'Lists, shows and sets enrolments, on the store directly; the service may go on running, and heeds a change ' +
+        'within half a minute. An enrolment is changed, never deleted: what was sent under it stays traceable.',
+    )
+  const command = (name: string, description: string) =>
+    settingsOption(enrolments.command(name)).description(description).option('--json', 'the answer as JSON')
+  const unknownSource = (): ExitCode => {
+    terminal.remark(
+      `${bad('refused')}  <source>: expected the name of a registered source. Register it with: sources add [UNKNOWN_SOURCE]`,
+    )
+    return EXIT.refused
+  }
+
+  command('list', 'list enrolments, by source and subject')
+    .argument('[source]', 'only of this source')
+    .option('--limit <number>', 'at most this many', wholeNumber, 50)
+    .option('--after <source/subject>', 'those after this one')
+    .action(async (source: string | undefined, options: PageOptions) => {
+      const { limit, after } = options
+      const page = { limit, ...(after === undefined ? {} : { after }) }
+      const found = await onStore(openGateway, options, async ({ store }) =>
+        source !== undefined && !(await store.sources()).some(({ name }) => name === source)
+          ? undefined
+          : store.enrolmentPage({ ...page, ...(source === undefined ? {} : { source }) }),
+      )
+      if (found === undefined) return done(unknownSource())
+      if (options.json) terminal.print(JSON.stringify({ items: found }))
+      else if (found.length === 0) terminal.print(quiet('nobody is enrolled'))
+      else terminal.print(enrolmentTable(found))
+      const last = found.at(-1)
+      if (last !== undefined && found.length === limit) {
+        terminal.remark(quiet(`more with --after '${last.source}/${last.subject}'`))
+      }
+      done(EXIT.done)
+    })
+
+  command('show', 'one enrolment')
+    .argument('<source>')
+    .argument('<subject>')
+    .action(async (source: string, subject: string, options: Options) => {
+      const [enrolment] = await onStore(openGateway, options, ({ store }) =>
+        store.enrolments(source, [subject]),
+      )
+      if (enrolment === undefined) {
+        terminal.remark(
+          `${bad('refused')}  <subject>: expected an enrolled subject of this source. List them with: enrolments list [NOT_FOUND]`,
+        )
+        return done(EXIT.refused)
+      }
+      terminal.print(options.json ? JSON.stringify(enrolment) : enrolmentTable([enrolment]))
+      done(EXIT.done)
+    })
+
+  command('set', 'enrol a subject, or change its enrolment, to another clinic as well')
+    .argument('<source>')
+    .argument('<subject>', 'the subject as the source writes it')
+    .requiredOption('--patient-system <uri>', 'system of the clinic’s own identifier of the patient')
+    .requiredOption('--patient <value>', 'that identifier')
+    .requiredOption('--zone <iana>', 'time zone the patient lives in, such as Europe/Lisbon')
+    .requiredOption('--destination <name>', 'the clinic: a destination of the settings')
+    .option('--arm-cm <number>', 'mid-upper-arm circumference in centimetres, to check the cuff', centimetres)
+    .action(async (source: string, subject: string, options: LinkOptions) => {
+      const enrolment = linkOf(source, subject, options)
+      const result = await onStore(openGateway, options, (at) => enrol(enrolment, 'operator', at))
+      if (!result.ok) {
+        if (options.json) terminal.print(JSON.stringify({ issues: result.issues }))
+        else
+          for (const issue of result.issues)
+            terminal.remark(`${bad('refused')}  ${issueText(issue)} [${issue.code}]`)
+        return done(EXIT.refused)
+      }
+      const { queued } = result.value
+      if (options.json) terminal.print(JSON.stringify({ ...enrolment, queued }))
+      else {
+        const words = `${strong(`${source} ${subject}`)} goes to ${enrolment.destination}.`
+        terminal.print(`${good('enrolled')}  ${words} ${queued} sessions that had come before are queued.`)
+      }
+      done(EXIT.done)
+    })
+
+  command('waiting', 'subjects of a source that sent sessions and are not enrolled')
+    .argument('<source>')
+    .option('--limit <number>', 'at most this many', wholeNumber, 50)
+    .option('--after <subject>', 'those after this one')
+    .action(async (source: string, options: PageOptions) => {
+      const { limit, after } = options
+      const found = await onStore(openGateway, options, async ({ store }) =>
+        (await store.sources()).some(({ name }) => name === source)
+          ? store.waitingSubjects(source, { limit, ...(after === undefined ? {} : { after }) })
+          : undefined,
+      )
+      if (found === undefined) return done(unknownSource())
+      if (options.json) terminal.print(JSON.stringify({ items: found }))
+      else if (found.length === 0) terminal.print(quiet('nobody waits'))
+      else {
+        const rows = found.map((one) => [
+          one.subject,
+          String(one.sessions),
+          one.firstReceived,
+          one.lastReceived,
+        ])
+        terminal.print(
+          table(['subject', 'sessions', 'first received', 'last received'], rows, [26, 10, 26, 26]),
+        )
+      }
+      const last = found.at(-1)
+      if (last !== undefined && found.length === limit) {
+        terminal.remark(quiet(`more with --after '${last.subject}'`))
+      }
+      done(EXIT.done)
+    })
+}
+
+function linkOf(source: string, subject: string, options: LinkOptions): Enrolment {
+  const { patientSystem, patient, zone, destination, armCm } = options
+  return {
+    source,
+    subject,
+    patient: { system: patientSystem, value: patient },
+    zone,
+    destination,
+    ...(armCm === undefined ? {} : { armCircumferenceCm: armCm }),
+  }
+}
+
+function enrolmentTable(enrolments: readonly Enrolment[]): string {
+  const rows = enrolments.map(({ source, subject, patient, zone, destination, armCircumferenceCm }) => [
+    `${subject}\n${quiet(source)}`,
+    `${patient.value}\n${quiet(patient.system)}`,
+    destination,
+    zone,
+    armCircumferenceCm === undefined ? '' : `${armCircumferenceCm} cm`,
+  ])
+  return table(['subject', 'patient', 'destination', 'zone', 'arm'], rows, [22, 40, 18, 20, 9])
+}
+
+function wholeNumber(text: string): number {
+  const value = Number(text)
+  if (!Number.isInteger(value) || value < 1) throw new InvalidArgumentError('Give a whole number, 1 or more.')
+  return value
+}
+
+/** The limits of an enrolment over HTTP. */
+function centimetres(text: string): number {
+  const value = Number(text)
+  if (!Number.isFinite(value) || value < 5 || value > 100) {
+    throw new InvalidArgumentError('Give the circumference in centimetres, 5 to 100.')
+  }
+  return value
+}
