@@ -4,8 +4,9 @@ import { text } from 'node:stream/consumers'
 import type { Bundle, CapabilityStatement, OperationOutcome } from 'fhir/r4.js'
 
 /**
- * A clinic's FHIR server that keeps nothing: it parses what it is sent, and says that each resource of it was made. Once
- * `/answer-after/20` was asked for, it answers 20 ms later. Prints its address.
+ * A clinic's FHIR server that keeps nothing but which monitors it knows: it parses what it is sent, and says of each
+ * resource of it that it was made, but of a monitor it knows that it was there. Once `/answer-after/20` was asked for, it
+ * answers 20 ms later. Prints its address.
  */
 const STATEMENT: CapabilityStatement = {
   resourceType: 'CapabilityStatement',
@@ -33,6 +34,9 @@ const NOT_FOUND: OperationOutcome = {
   issue: [{ severity: 'error', code: 'not-found' }],
 }
 
+/** Conditions of the creates of monitors. */
+const monitors = new Set<string>()
+
 let made = 0
 let delayMs = 0
 
@@ -49,7 +53,10 @@ function answerTo({ method }: IncomingMessage, body: string): readonly [number, 
   const { entry = [] }: Bundle = JSON.parse(body)
   // A transaction that asks for what is not there fails as a whole.
   if (entry.some(({ request }) => request?.method === 'GET')) return [404, NOT_FOUND]
-  const answered = entry.map(({ resource }) => {
+  const answered = entry.map(({ resource, request }) => {
+    const monitor = resource?.resourceType === 'Device' ? request?.ifNoneExist : undefined
+    if (monitor !== undefined && monitors.has(monitor)) return { response: { status: '200 OK' } }
+    if (monitor !== undefined) monitors.add(monitor)
     made += 1
     return { response: { status: '201 Created', location: `${resource?.resourceType}/${made}/_history/1` } }
   })

@@ -2,6 +2,7 @@ import { writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { pathToFileURL } from 'node:url'
 import { Worker } from 'node:worker_threads'
+import type { Bundle } from 'fhir/r4.js'
 import type { Ports } from '../../../src/flow/ports.ts'
 import type { DeliveryWrite } from '../../../src/shell/store/delivery-writes.ts'
 import type { Requests } from '../../../src/shell/store/worker/messages.ts'
@@ -54,17 +55,21 @@ await stop()
 
 /** Answers like the server, but for keeping what it was sent. */
 function recorder(bodies: string[]): Ports['clinic'] {
+  const monitors = new Set<string>()
   return {
     resting: () => [],
     ask(destination, request) {
       const { body = '' } = request
-      const { entry = [] }: { readonly entry?: readonly { readonly resource?: object }[] } =
-        body === '' ? {} : JSON.parse(body)
+      const { entry = [] }: Bundle = body === '' ? {} : JSON.parse(body)
       if (!entry.every(({ resource }) => resource !== undefined) || body === '') {
         return ports.clinic.ask(destination, request)
       }
       bodies.push(body)
-      const responses = entry.map(() => ({ status: 201 }))
+      const responses = entry.map(({ resource, fullUrl = '' }) => {
+        const isThere = monitors.has(fullUrl)
+        if (resource?.resourceType === 'Device') monitors.add(fullUrl)
+        return { status: isThere ? 200 : 201 }
+      })
       return Promise.resolve({
         kind: 'heard',
         status: 200,

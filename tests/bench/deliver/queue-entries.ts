@@ -1,5 +1,7 @@
 import { hash } from 'node:crypto'
+import type { Bundle } from 'fhir/r4.js'
 import { benchSubject, generateSessions } from '../../../samples/generator/generate-sessions.ts'
+import { uuidV5 } from '../../../src/core/basics/uuid-v5.ts'
 import { periodUuid, sessionUuid } from '../../../src/core/fhir/identifiers.ts'
 import type { IssuedAverage, Period } from '../../../src/core/registry/period.ts'
 import { closeDuePeriods } from '../../../src/flow/close-due-periods.ts'
@@ -63,10 +65,12 @@ export async function queueAverages(file: string, count: number): Promise<void> 
       const subject = benchSubject(number)
       const id = periodUuid(SOURCE, subject, sample.period.protocol, sample.period.firstDay)
       const period: Period = { ...sample.period, id, source: SOURCE, subject, state: 'open', revision: 0 }
-      const bundle = sample.average.bundle.replaceAll(
-        JSON.stringify(patientCondition(sample.patient)),
-        JSON.stringify(patientCondition(patientOf(number))),
-      )
+      const bundle = sample.average.bundle
+        .replaceAll(
+          JSON.stringify(patientCondition(sample.patient)),
+          JSON.stringify(patientCondition(patientOf(number))),
+        )
+        .replaceAll(UUID, (uuid) => (sample.monitors.includes(uuid) ? uuid : uuidV5(uuid, subject)))
       periods.open(period)
       periods.close(id, { average: { ...sample.average, period: id, bundle }, readThrough: 0, urgent: false })
       outbox.enqueue({
@@ -84,7 +88,10 @@ export async function queueAverages(file: string, count: number): Promise<void> 
   database.close()
 }
 
-/** Puts entries that were delivered back, as if nothing had been tried, as many as are given; the others stay. */
+/**
+ * Puts entries that were delivered back, as if nothing had been tried, as many as are given; the others stay. What is
+ * known of the server stays known, but for what it holds.
+ */
 export function queueAgain(file: string, entries: number): void {
   const database = new Database(file)
   database.write(() => {
@@ -93,6 +100,7 @@ export function queueAgain(file: string, entries: number): void {
         uncertain = 0, last_problem = NULL, ready = id <= ?`)
       .run(entries)
     database.run('DELETE FROM settled_count')
+    database.run('DELETE FROM held')
   })
   database.run('PRAGMA wal_checkpoint(TRUNCATE)')
   database.close()
@@ -119,9 +127,13 @@ function patientOf(number: number): { readonly system: string; readonly value: s
   return { system: SYSTEM, value: `P-${number}` }
 }
 
+const UUID = /[0-9a-f]{8}(?:-[0-9a-f]{4}){3}-[0-9a-f]{12}/g
+
 async function sampleAverage(): Promise<{
   readonly period: Period
   readonly average: IssuedAverage
+  /** UUIDs of the monitors in it, which people share. */
+  readonly monitors: readonly string[]
   readonly patient: { readonly system: string; readonly value: string }
 }> {
   const person = samplePerson('HW-1001')
@@ -135,7 +147,11 @@ async function sampleAverage(): Promise<{
     const period = await flows.ports.store.period(id)
     const [average] = await flows.ports.store.issuedAverages(id)
     if (period === undefined || average === undefined) throw new Error('the sample has no average')
-    return { period, average, patient: person.patient }
+    const { entry = [] }: Bundle = JSON.parse(average.bundle)
+    const monitors = entry.flatMap(({ resource, fullUrl = '' }) =>
+      resource?.resourceType === 'Device' ? fullUrl.slice('urn:uuid:'.length) : [],
+    )
+    return { period, average, monitors, patient: person.patient }
   } finally {
     await flows.close()
   }
