@@ -1,6 +1,7 @@
 import { instantOf } from '../core/basics/instant.ts'
 import { inputError } from '../core/basics/issue.ts'
 import { ok, type Result, refused } from '../core/basics/result.ts'
+import { inAscii } from '../core/basics/write-json.ts'
 import type { Destination } from '../core/registry/destination.ts'
 import type { IssuedAverage, Period } from '../core/registry/period.ts'
 import { asInForm, averageForm } from './average-form.ts'
@@ -33,11 +34,11 @@ export async function closePeriod(id: string, actor: string, at: Ports): Promise
   if (period.state === 'closed') return ok({ period, closedNow: false, issuedNow: false })
   const rules = await rulesOf(period, at)
   if (!rules.ok) return rules
-  const { enrolment, destination } = rules.value
+  const { person, destination } = rules.value
 
   // Read before the sessions, so that whatever comes in meanwhile counts as not looked at.
   const readThrough = await at.store.newestSeq()
-  const held = await heldInPeriod(period, enrolment, at)
+  const held = await heldInPeriod(period, person, at)
   const latest = (await at.store.issuedAverages(period.id)).at(-1)
   const rendered = await renderHeldPeriod(period, rules.value, held, latest, at)
   const average = (await isUnchanged(period, rules.value, held, rendered, latest, at))
@@ -99,7 +100,7 @@ async function isUnchanged(
   const { issued, revision } = latest
   return (
     destination.readings === 'at-once' ||
-    latest.bundle === sealedBundle(then.bundle({ issued, revision }), `period ${latest.period}`)
+    inAscii(latest.bundle) === sealedBundle(then.bundle({ issued, revision }), `period ${latest.period}`)
   )
 }
 
@@ -130,10 +131,10 @@ function issue(
 async function reopenIfOvertaken(
   period: Period,
   read: readonly StoredSession[],
-  { enrolment }: PeriodRules,
+  { person }: PeriodRules,
   at: Ports,
 ): Promise<void> {
-  const held = await heldInPeriod(period, enrolment, at)
+  const held = await heldInPeriod(period, person, at)
   if (stateOf(held) === stateOf(read)) return
   const nowMs = at.clock.now()
   await at.store.reopenPeriod(period.id, nowMs, {

@@ -1,3 +1,4 @@
+import { frozen } from '../core/basics/frozen.ts'
 import type { ConversionContext } from '../core/fhir/conversion-context.ts'
 import type { Destination } from '../core/registry/destination.ts'
 import type { Enrolment } from '../core/registry/enrolment.ts'
@@ -16,7 +17,8 @@ export function deliveredContext(
   return {
     source: enrolment.source,
     canonicalBase: catalogue.canonicalBase,
-    subject: { reference: patientCondition(enrolment.patient), type: 'Patient' },
+    // Frozen, so that what many places of a delivery share is validated and written once.
+    subject: frozen({ reference: patientCondition(enrolment.patient), type: 'Patient' }),
     positionAs: destination.positionAs,
     snomed: destination.snomed,
     readingsStay: destination.readings === 'never',
