@@ -458,7 +458,8 @@ describe('410 to an update', () => {
     const [versions] = at.clinic.holding(readingOf('s-1', 1))
     at.clinic.faults.next(
       [fault.status(410, { code: 'deleted' })],
-      ({ kind, method }) => kind === 'transaction' || method === 'PUT',
+      ({ kind, method, body }) =>
+        (kind === 'transaction' || method === 'PUT') && body.includes(readingOf('s-1', 1)),
     )
     await at.flows.correct(sitting('s-1', 'HW-1', 131))
     expect(await at.deliver()).toMatchObject({ givenUp: 1 })

@@ -37,8 +37,9 @@ export function failureVerdict(failure: Failure, wrote: Wrote): FailureVerdict {
     case 405:
     case 501:
       return { kind: 'not-offered' }
-    case 409: // a version or lock conflict, or another conditional create of the same identity at this moment
-      return wrote === 'update' ? { kind: 'stale' } : notNow(failure)
+    case 409:
+      if (wrote === 'update') return { kind: 'stale' }
+      return wrote === 'put' ? notNow(failure) : { kind: 'conflict', ...waitIn(failure) }
     case 408: // it gave up waiting for the request
     case 425: // too early
     case 429:
@@ -69,6 +70,10 @@ function refused(problem: ErrorCode): FailureVerdict {
   return { kind: 'refused', problem }
 }
 
-function notNow({ retryAfterMs }: Failure): FailureVerdict {
-  return { kind: 'not-now', problem: 'CLINIC_BUSY', ...(retryAfterMs === undefined ? {} : { retryAfterMs }) }
+function notNow(failure: Failure): FailureVerdict {
+  return { kind: 'not-now', problem: 'CLINIC_BUSY', ...waitIn(failure) }
+}
+
+function waitIn({ retryAfterMs }: Failure): { readonly retryAfterMs?: number } {
+  return retryAfterMs === undefined ? {} : { retryAfterMs }
 }

@@ -68,7 +68,21 @@ describe('a 200 with a transaction-response', () => {
     ['a status of four digits', ['2010', '201'], 'unknown', 'CLINIC_ANSWER_UNREADABLE'],
   ])('is not acceptance when it holds %s', (_, statuses, kind, problem) => {
     const verdict = transactionVerdict(heard(200, responses(...statuses)), creates(2))
-    expect(verdict).toEqual({ kind, problem, said: said(200) })
+    expect(verdict).toMatchObject({ kind, problem, said: said(200) })
+  })
+
+  it('says which entries were done all the same, when others failed by themselves', () => {
+    const answer = heard(200, responses({ status: '201', location: 'Observation/7' }, '409', '200', '422'))
+    expect(transactionVerdict(answer, creates(4))).toEqual({
+      kind: 'conflict',
+      said: said(200),
+      parts: [
+        { what: 'created', place: { type: 'Observation', id: '7' } },
+        undefined,
+        { what: 'already-there' },
+        undefined,
+      ],
+    })
   })
 
   it('hands on the wait when an entry is throttled inside', () => {
@@ -127,7 +141,7 @@ describe('a failed transaction', () => {
     [404, { kind: 'not-offered' }],
     [405, { kind: 'not-offered' }],
     [408, { kind: 'not-now', problem: 'CLINIC_BUSY' }],
-    [409, { kind: 'not-now', problem: 'CLINIC_BUSY' }],
+    [409, { kind: 'conflict' }],
     [410, { kind: 'refused', problem: 'CLINIC_DELETED' }],
     [412, { kind: 'look' }],
     [413, { kind: 'too-large' }],
@@ -158,6 +172,7 @@ describe('a failed transaction', () => {
   it('carries the wait the server asked for, when it is one that passes', () => {
     const wait = { retryAfterMs: 120_000 }
     expect(transactionVerdict(heard(503, '', wait), creates(1))).toMatchObject({ kind: 'not-now', ...wait })
+    expect(transactionVerdict(heard(409, '', wait), creates(1))).toMatchObject({ kind: 'conflict', ...wait })
     expect(transactionVerdict(heard(422, '', wait), creates(1))).not.toHaveProperty('retryAfterMs')
   })
 

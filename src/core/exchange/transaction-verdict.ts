@@ -24,8 +24,7 @@ export function transactionVerdict(
   const { status, body } = answer
   if (status === 200 && body.kind === 'responses') return verdictOfResponses(body.responses, wrote, answer)
   const verdict = heardFailure(answer, 'transaction')
-  if (wrote.includes('update'))
-    return isOvertaken(verdict, status) ? { kind: 'stale', said: answer.said } : verdict
+  if (wrote.includes('update')) return isOvertaken(verdict) ? { kind: 'stale', said: answer.said } : verdict
   // Where nothing but creates was posted, it is a reference that was not found: a condition never fails for finding none.
   const isReference =
     verdict.kind === 'look' && body.kind === 'outcome' && body.outcome.codes.includes('not-found')
@@ -36,8 +35,8 @@ export function transactionVerdict(
  * Whether an update may have been overtaken: R4 fails an If-Match with 412, earlier releases with 409. Reading again
  * shows whatever else these may mean, such as several under one identifier.
  */
-function isOvertaken({ kind }: FailureVerdict, status: number): boolean {
-  return kind === 'look' || (kind === 'not-now' && status === 409)
+function isOvertaken({ kind }: FailureVerdict): boolean {
+  return kind === 'look' || kind === 'conflict'
 }
 
 function verdictOfResponses(
@@ -48,31 +47,37 @@ function verdictOfResponses(
   const unreadable = { kind: 'unknown', problem: 'CLINIC_ANSWER_UNREADABLE', said } as const
   // R4 answers every entry with an entry: more, fewer or none are no answer to what was asked.
   if (responses.length !== wrote.length || responses.length === 0) return unreadable
-  const outcomes: WriteOutcome[] = []
+  const parts: (WriteOutcome | undefined)[] = []
   const failures: FailureVerdict[] = []
   for (const [index, { status, outcome, place }] of responses.entries()) {
     const isUpdate = wrote[index] === 'update'
+    parts[index] = undefined
     if (status === undefined) failures.push(unreadable)
     else if (status === 200 || status === 201 || status === 204) {
       const what = status === 201 ? 'created' : isUpdate ? 'updated' : 'already-there'
-      outcomes.push(place === undefined ? { what } : { what, place })
+      parts[index] = place === undefined ? { what } : { what, place }
     } else if (status < 300) failures.push(unreadable)
     else {
       const failure = { status, outcome, retryAfterMs }
       failures.push({ ...failureVerdict(failure, isUpdate ? 'update' : 'conditional-create'), said })
     }
   }
-  return worstOf(failures) ?? { kind: 'done', outcomes }
+  const worst = worstOf(failures)
+  return worst === undefined
+    ? { kind: 'done', outcomes: parts.filter((part) => part !== undefined) }
+    : { ...worst, parts }
 }
 
 /**
  * The verdict of a whole of which single entries failed, as in a batch: what stops everything first, then what can still
- * pass, then what was left in doubt; only then what a person or another way of writing has to mend.
+ * pass, then what was left in doubt; only then what a person or another way of writing has to mend. An entry that is there
+ * already (409) may be why those that refer to it were refused.
  */
 const WORST_FIRST: readonly FailureVerdict['kind'][] = [
   'stop',
   'not-now',
   'unknown',
+  'conflict',
   'patient',
   'refused',
   'stale',

@@ -14,6 +14,11 @@ export type WriteVerdict =
   | (Said & { readonly kind: 'not-now'; readonly problem: ErrorCode; readonly retryAfterMs?: number })
   /** It may or may not have been done. */
   | (Said & { readonly kind: 'unknown'; readonly problem: ErrorCode })
+  /**
+   * 409 to a create: a lock, another one of the same identity at this moment, or an index of the server's own that says
+   * it is there, where a condition should have matched: look by identifier. Nothing was done.
+   */
+  | (Said & { readonly kind: 'conflict'; readonly retryAfterMs?: number })
   /** The version we meant is not the newest (409, 412 to If-Match): read again, then update again. */
   | (Said & { readonly kind: 'stale' })
   /** 412 to a conditional create: look by identifier to learn which of its meanings it has. Nothing was done. */
@@ -39,6 +44,11 @@ export interface WriteOutcome {
 
 interface Said {
   readonly said?: ClinicSaid
+  /**
+   * Set when single entries of a transaction failed inside a 200, as in a batch: what was done of it all the same, entry by
+   * entry in their order, undefined for those that were not.
+   */
+  readonly parts?: readonly (WriteOutcome | undefined)[]
 }
 
 /** A verdict that is no success. */

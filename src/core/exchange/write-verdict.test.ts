@@ -119,7 +119,7 @@ describe.each(WAYS)('a %s', (wrote) => {
 
 describe('a conflict', () => {
   it.each([
-    [409, ['not-now', 'not-now', 'not-now', 'stale']],
+    [409, ['conflict', 'conflict', 'not-now', 'stale']],
     [412, ['look', 'refused', 'stale', 'stale']],
     [428, ['refused', 'refused', 'stale', 'stale']],
     [404, ['not-offered', 'not-offered', 'not-offered', 'stale']],

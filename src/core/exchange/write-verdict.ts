@@ -15,7 +15,7 @@ export type { WriteOutcome, WriteVerdict } from './verdict.ts'
  * | 201 | created | created | created | created |
  * | 200 | already there | created | updated | updated |
  * | 204 | unknown | unknown | updated | updated |
- * | 409 | not now | not now | not now | stale |
+ * | 409 | conflict | conflict | not now | stale |
  * | 412 | look | refused | stale | stale |
  *
  * A success must be said in FHIR, by a Location or by nothing at all: a page with a 2xx status is no promise, and neither

@@ -8,6 +8,11 @@ export type Failure = Exclude<WriteVerdict, { readonly kind: 'done' }>
 export function endingOf(verdict: Failure): Ending {
   const said = verdict.said === undefined ? {} : { said: verdict.said }
   switch (verdict.kind) {
+    case 'conflict': {
+      const { retryAfterMs } = verdict
+      const wait = retryAfterMs === undefined ? {} : { retryAfterMs }
+      return { kind: 'not-now', problem: 'CLINIC_BUSY', ...wait, ...said }
+    }
     case 'stale':
       return { kind: 'not-now', problem: 'CLINIC_BUSY', ...said }
     case 'look':

@@ -1,7 +1,7 @@
 import type { SentResource } from '../../core/exchange/sent-resource.ts'
 import type { HeldPlace } from '../../core/exchange/transaction-request.ts'
-import type { Done, Ending, Errand, Means } from './course.ts'
-import { type LookedUpAll, lookUpResources } from './look-up-resources.ts'
+import type { Ending, Errand, Means } from './course.ts'
+import { keepMatches, type LookedUpAll, lookUpResources } from './look-up-resources.ts'
 import { sentAsNew } from './send-as-new.ts'
 import type { Sendable } from './sendable-resources.ts'
 import { mayUpdate } from './update-resource.ts'
@@ -10,35 +10,45 @@ import { mayUpdate } from './update-resource.ts'
 export interface Prepared {
   readonly kind: 'prepared'
   readonly resources: readonly SentResource[]
+  /** What is there already, and was left out for that. */
+  readonly there: readonly SentResource[]
   /** Where the server holds what is to be brought up to date, by UUID. */
   readonly places: ReadonlyMap<string, HeldPlace>
   /** What is sent as new in place of an update: by the UUID of what it stands for, its own. */
   readonly replacements: ReadonlyMap<string, string>
 }
 
+/** What of a transaction need not be written. */
+export interface LeftUnwritten {
+  /** Whether everything is looked for, and what is there and was only to be created is left out. */
+  readonly leavesOut: boolean
+  /** What this attempt has written already, by UUID. */
+  readonly written: ReadonlyMap<string, unknown>
+}
+
 /**
- * Looks for what is to be brought up to date, and when the entry is uncertain for all of it. When everything is there that
- * was only to be created, there is nothing left to write. Conditional creates may be written again in any case: the server
- * notices what it holds.
+ * Looks for what is to be brought up to date, and where what is there is to be left out, for all of it. What is left out is
+ * referred to where it is. Conditional creates may else be written again in any case: the server notices what it holds.
  */
 export async function prepareTransaction(
   { resources, keys }: Sendable,
+  { leavesOut, written: before }: LeftUnwritten,
   errand: Errand,
   by: Means,
-): Promise<Prepared | Done | Ending> {
-  const { uncertain, destination } = errand
-  const asked = resources.filter(({ intent }) => uncertain || intent === 'update')
+): Promise<Prepared | Ending> {
+  const { destination } = errand
+  const open = resources.filter(({ uuid, intent }) => intent === 'update' || !before.has(uuid))
+  const asked = open.filter(({ intent }) => leavesOut || intent === 'update')
   const looked = await lookUpResources(asked, errand, by)
   if (looked.kind !== 'found' && looked.kind !== 'cannot-look') return looked
-  if (uncertain && isAllThere(resources, looked)) {
-    return { kind: 'done', created: 0, alreadyThere: resources.length, updated: 0 }
-  }
+  const there = leavesOut ? await keepThose(asked, looked, by) : []
 
   const places = new Map<string, HeldPlace>()
   const replacements = new Map<string, string>()
   const written: SentResource[] = []
-  for (const sent of resources) {
+  for (const sent of open) {
     const match = looked.kind === 'found' ? looked.matches.get(sent.uuid) : undefined
+    if (there.includes(sent)) continue
     if (sent.intent === 'create') written.push(sent)
     else if (looked.kind === 'found' && match === undefined) written.push({ ...sent, intent: 'create' })
     else if (mayUpdate(errand, sent) && (match !== undefined || mayUpdateByCondition(errand, sent))) {
@@ -51,13 +61,25 @@ export async function prepareTransaction(
       written.push(replacement)
     }
   }
-  return { kind: 'prepared', resources: written, places, replacements }
+  return { kind: 'prepared', resources: written, there, places, replacements }
 }
 
-function isAllThere(resources: readonly SentResource[], looked: LookedUpAll): boolean {
-  return (
-    looked.kind === 'found' &&
-    resources.every(({ uuid, intent }) => intent === 'create' && looked.matches.has(uuid))
+/**
+ * Of what was only to be created, what is there: found, or where it could not be looked for, known as held. Both are
+ * remembered, for what refers to it names its place.
+ */
+async function keepThose(
+  asked: readonly SentResource[],
+  looked: LookedUpAll,
+  by: Means,
+): Promise<readonly SentResource[]> {
+  const creates = asked.filter(({ intent }) => intent === 'create')
+  await by.ledger.load(creates.map(({ uuid }) => uuid))
+  if (looked.kind !== 'found') return creates.filter(({ uuid }) => by.ledger.get(uuid) !== undefined)
+  const { matches, unlooked } = looked
+  keepMatches(creates, matches, by)
+  return creates.filter(
+    ({ uuid }) => matches.has(uuid) || (unlooked.has(uuid) && by.ledger.get(uuid) !== undefined),
   )
 }
 

@@ -63,6 +63,9 @@ async function prove(shown: SentResource, errand: Errand, by: Means): Promise<En
       else await by.sawConditions({ seen: 'honoured' })
       return undefined
     }
+    case 'conflict':
+      await by.sawConditions({ seen: 'failing' })
+      return undefined
     case 'refused':
       if (verdict.problem === 'CLINIC_REFUSED') await by.sawConditions({ seen: 'failing' })
       return undefined

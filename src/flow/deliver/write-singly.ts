@@ -5,7 +5,7 @@ import { placedResource } from '../../core/exchange/placed-resource.ts'
 import type { SentResource } from '../../core/exchange/sent-resource.ts'
 import { writeVerdict } from '../../core/exchange/write-verdict.ts'
 import type { Course, CourseResult, Ending, Errand, Means } from './course.ts'
-import { endingOf } from './ending-of.ts'
+import { endingOf, type Failure } from './ending-of.ts'
 import { findPatient } from './find-patient.ts'
 import { keepMatches, lookUpResources } from './look-up-resources.ts'
 import { sentAsNew } from './send-as-new.ts'
@@ -117,12 +117,34 @@ class SingleWrites {
           endingOf(verdict),
           this.#way.wrote === 'put' || verdict.ofCondition === true,
         )
+      case 'conflict':
+      case 'refused':
+        return this.#unlessThere(sent, verdict)
       case 'patient':
         this.#by.patients.forget(this.#errand.destination.name, this.#errand.rendered.patient)
         return endingOf(verdict)
       default:
         return endingOf(verdict)
     }
+  }
+
+  /**
+   * Servers were seen that fail a create whose condition matches, on an index of their own: it is looked for, unless it
+   * was before. What is found is there; else the answer stands.
+   */
+  async #unlessThere(
+    sent: SentResource,
+    verdict: Failure & { readonly kind: 'conflict' | 'refused' },
+  ): Promise<Ending | undefined> {
+    const isOther =
+      verdict.kind === 'refused' &&
+      (this.#way.wrote !== 'conditional-create' || verdict.problem !== 'CLINIC_REFUSED')
+    const looked = isOther ? undefined : await lookUpResources([sent], this.#errand, this.#by)
+    const match = looked?.kind === 'found' ? looked.matches.get(sent.uuid) : undefined
+    if (match === undefined) return looked?.kind === 'refused' ? looked : endingOf(verdict)
+    await this.#held(sent, match.place)
+    this.#count.alreadyThere += 1
+    return undefined
   }
 
   /** A conditional create was answered 412: several, one that the server does not match itself, or not offered. */

@@ -8,7 +8,6 @@ import type { CourseResult, Ending, Errand, Means } from './course.ts'
 import { endingOf, type Failure } from './ending-of.ts'
 import { findPatient } from './find-patient.ts'
 import { keepOutcomes } from './keep-outcomes.ts'
-import { lookUpResources } from './look-up-resources.ts'
 import { type Prepared, prepareTransaction } from './prepare-transaction.ts'
 import { leftOutOf, type Sendable, sendableResources } from './sendable-resources.ts'
 import { TRIES } from './update-resource.ts'
@@ -21,11 +20,18 @@ export class TransactionWrites {
   readonly #outcomes = new Map<string, WriteOutcome['what']>()
   /** Absent: the conditional reference, which the server resolves. */
   #subject: Reference | undefined
+  /** Whether what is there is looked for and left out: an earlier attempt may have made it, or the server fails what matches. */
+  #leavesOut: boolean
+  /** How many resources the last transaction had. */
+  #posted = 0
+  /** Why what is there came to be left out, where it was an answer of this attempt. */
+  #failedBy: Failure | undefined
 
   constructor(errand: Errand, by: Means) {
     this.#errand = errand
     this.#by = by
     this.#sendable = sendableResources(errand)
+    this.#leavesOut = errand.uncertain || by.conditions()?.seen === 'failing'
   }
 
   async run(): Promise<CourseResult> {
@@ -40,24 +46,35 @@ export class TransactionWrites {
   /** Goes on after the whole was posted as it was rendered, and failed. */
   async afterFailure(verdict: Failure): Promise<CourseResult> {
     const { resources } = this.#sendable
-    const prepared: Prepared = { kind: 'prepared', resources, places: new Map(), replacements: new Map() }
+    const nothing = { there: [], places: new Map(), replacements: new Map() }
+    const prepared: Prepared = { kind: 'prepared', resources, ...nothing }
+    this.#posted = resources.length
     const ended = await this.#failed(verdict, resources, prepared)
     if (ended === 'again') return this.#writeAll()
     return ended ?? this.#done()
   }
 
-  /** Looks, then writes; again when what was looked at was overtaken by another writer. */
+  /**
+   * Looks, then writes; again when what was looked at was overtaken by another writer, or where the server failed what may
+   * have been there, when that turns out to be so.
+   */
   async #writeAll(): Promise<CourseResult> {
-    let last: Ending = { kind: 'not-now', problem: 'CLINIC_BUSY' }
     for (let tries = 1; tries <= TRIES; tries += 1) {
-      const prepared = await prepareTransaction(this.#sendable, this.#errand, this.#by)
+      const unwritten = { leavesOut: this.#leavesOut, written: this.#outcomes }
+      const prepared = await prepareTransaction(this.#sendable, unwritten, this.#errand, this.#by)
       if (prepared.kind !== 'prepared') return prepared
-      const ended = await this.#post(prepared.resources, prepared)
-      if (ended === undefined) return this.#done()
+      const { resources, there } = prepared
+      if (this.#failedBy !== undefined && resources.length >= this.#posted) return endingOf(this.#failedBy)
+      for (const { uuid } of there) this.#outcomes.set(uuid, 'already-there')
+      this.#posted = resources.length
+      const ended = resources.length === 0 ? undefined : await this.#post(resources, prepared)
+      if (ended === undefined) {
+        if (this.#failedBy !== undefined) await this.#by.sawConditions({ seen: 'failing' })
+        return this.#done()
+      }
       if (ended !== 'again') return ended
-      last = { kind: 'not-now', problem: 'CLINIC_BUSY' }
     }
-    return last
+    return { kind: 'not-now', problem: 'CLINIC_BUSY' }
   }
 
   async #post(
@@ -87,6 +104,8 @@ export class TransactionWrites {
   ): Promise<CourseResult | 'again' | undefined> {
     switch (verdict.kind) {
       case 'stale':
+        // It may as well be a create that failed for being there.
+        this.#leavesOut = true
         return 'again'
       case 'too-large': {
         const [first, second] = halves(resources) ?? []
@@ -94,6 +113,7 @@ export class TransactionWrites {
         return (await this.#post(first, prepared)) ?? this.#post(second, prepared)
       }
       case 'patient':
+      case 'conflict':
       case 'look':
       case 'not-offered':
       case 'refused':
@@ -125,17 +145,16 @@ export class TransactionWrites {
     return verdict.said === undefined ? patient : { said: verdict.said, ...patient }
   }
 
-  /** What a 412 means is told by what is there: doubles, everything already, or a way that is not offered. */
-  async #becauseOfWhatIsThere(verdict: Failure): Promise<CourseResult> {
-    if (verdict.kind !== 'look') return endingOf(verdict)
-    const { resources } = this.#sendable
-    const looked = await lookUpResources(resources, this.#errand, this.#by)
-    if (looked.kind === 'cannot-look') return endingOf(verdict)
-    if (looked.kind !== 'found') return looked
-    const isAllThere = resources.every(({ uuid, intent }) => intent === 'create' && looked.matches.has(uuid))
-    return isAllThere
-      ? { kind: 'done', created: 0, alreadyThere: resources.length, updated: 0 }
-      : endingOf(verdict)
+  /**
+   * What a 412 means is told by what is there: doubles, everything already, or a way that is not offered. A 409 or a refusal
+   * may come from an index of the server's own, which it fails on where a condition should have matched: what is there is
+   * looked for once, and left out.
+   */
+  #becauseOfWhatIsThere(verdict: Failure): Ending | 'again' {
+    if (this.#leavesOut || !mayBeThere(verdict)) return endingOf(verdict)
+    this.#leavesOut = true
+    this.#failedBy = verdict
+    return 'again'
   }
 
   #placed(sent: SentResource, here: ReadonlySet<string>, { places, replacements }: Prepared): SentResource {
@@ -153,4 +172,11 @@ export class TransactionWrites {
     for (const what of this.#outcomes.values()) count[what === 'already-there' ? 'alreadyThere' : what] += 1
     return { kind: 'done', ...count, ...leftOutOf(this.#sendable) }
   }
+}
+
+/** Whether the whole may have failed because something of it is there. What failed by itself, inside a 200, says why. */
+function mayBeThere(verdict: Failure): boolean {
+  const { kind } = verdict
+  if (kind === 'conflict' || kind === 'look') return true
+  return kind === 'refused' && verdict.problem === 'CLINIC_REFUSED' && verdict.parts === undefined
 }

@@ -67,7 +67,7 @@ export interface Habits {
   /** Several matches of a condition: refused with 412, or the first one taken in silence. */
   readonly severalMatches: 'refused' | 'first-taken'
   /** One match of a conditional create: matched (200), or it fails on an index of its own with this status. */
-  readonly oneMatch: 'matched' | 400 | 409 | 500
+  readonly oneMatch: 'matched' | 400 | 409 | 422 | 500
   /** Two conditional updates of one identity in a transaction: the whole fails, or one is dropped in silence. */
   readonly sameConditionTwice: 'refused' | 'one-dropped'
   readonly conditionalReference: 'resolved' | 'refused'

@@ -9,12 +9,13 @@ import { TransactionWrites } from '../write-together.ts'
 /**
  * Everything in one transaction. What holds nothing but creates is posted as it was rendered; only where that does not do,
  * because something is to be brought up to date, is uncertain, is left out, or the server takes it in another form, it is
- * taken apart.
+ * taken apart. So it is where the server was seen to fail what its conditions match: what is there is left out.
  */
 export const transactionCourse: Course = async (errand, by) => {
   const notTrusted = await proveConditions(errand, by)
   if (notTrusted !== undefined) return notTrusted
-  if (!goesAsItStands(errand)) return new TransactionWrites(errand, by).run()
+  const failsMatches = by.conditions()?.seen === 'failing'
+  if (failsMatches || !goesAsItStands(errand)) return new TransactionWrites(errand, by).run()
   const { rendered } = errand
   const answer = await by.write({ method: 'POST', path: '', body: rendered.text, prefer: 'minimal' })
   const verdict = transactionVerdict(
