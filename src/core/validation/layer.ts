@@ -31,6 +31,13 @@ export interface MetExtension {
   readonly steps: readonly (string | number)[]
 }
 
+/** A Reference with a text that the walk met, and the types its element may refer to; undefined for any. */
+export interface MetReference {
+  readonly text: string
+  readonly reference: JsonObject
+  readonly targets: ReadonlySet<string> | undefined
+}
+
 /**
  * One kind of judgement over one resource.
  *

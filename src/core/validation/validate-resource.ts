@@ -3,7 +3,7 @@ import { isJsonObject, type JsonObject } from '../basics/json-object.ts'
 import { RESOURCE_TYPES } from './elements/element-tokens.ts'
 import { walkElements } from './elements/elements-layer.ts'
 import { invariantsLayer } from './invariants/invariants-layer.ts'
-import type { InnerResource, Layer, MetExtension, Report, Resource, Setting } from './layer.ts'
+import type { InnerResource, Layer, MetExtension, MetReference, Report, Resource, Setting } from './layer.ts'
 import { LIMITS } from './limits.ts'
 import { profilesLayer } from './profiles/profiles-layer.ts'
 import { referencesLayer } from './references/references-layer.ts'
@@ -12,9 +12,6 @@ import type { ValidationOptions } from './validation-options.ts'
 
 /** Asked of every resource, in this order, after the walk of its elements made it safe for them to recurse. */
 const LAYERS: readonly Layer[] = [invariantsLayer, profilesLayer]
-
-/** Asked when all the resources inside have passed the walk. */
-const LAST_LAYERS: readonly Layer[] = [referencesLayer]
 
 /**
  * Everything wrong with a FHIR R4 resource, in all layers, or nothing.
@@ -54,6 +51,8 @@ function judge(resource: unknown, errorsOnly: boolean, setting: Setting): readon
 class Judgement {
   readonly #errorsOnly: boolean
   readonly #report: Report
+  /** The references in each resource that was walked. */
+  readonly #references = new Map<Resource, readonly MetReference[]>()
   /** Whether the resource under judgement had a fatal issue, after which no layer is asked. */
   #stopped = false
 
@@ -80,24 +79,19 @@ class Judgement {
       return false
     }
     this.#stopped = false
-    const { inner, extensions } = walkElements(value, at, this.#report, this.#errorsOnly)
+    const { inner, extensions, references } = walkElements(value, at, this.#report, this.#errorsOnly)
+    this.#references.set(value, references)
     const { own, ofContained } = byHolder(value, extensions)
-    if (this.#stopped || !this.#byLayers(value, at, LAYERS, setting, own)) return false
+    if (this.#stopped || !this.#byLayers(value, at, setting, own)) return false
     if (!this.#inside(value, at, inner, ofContained, depth, setting)) return false
-    return this.#byLayers(value, at, LAST_LAYERS, setting, own)
+    referencesLayer(value, at, this.#report, this.#errorsOnly, this.#references)
+    return !this.#stopped
   }
 
-  /** Whether none of them found something fatal. */
-  #byLayers(
-    resource: Resource,
-    at: string,
-    layers: readonly Layer[],
-    setting: Setting,
-    extensions: readonly MetExtension[],
-  ): boolean {
-    if (!this.#errorsOnly && layers === LAYERS && !isFullyJudged(resource.resourceType))
-      this.#report(partly(at))
-    for (const layer of layers) {
+  /** Whether none of the layers found something fatal. */
+  #byLayers(resource: Resource, at: string, setting: Setting, extensions: readonly MetExtension[]): boolean {
+    if (!this.#errorsOnly && !isFullyJudged(resource.resourceType)) this.#report(partly(at))
+    for (const layer of LAYERS) {
       layer(resource, at, this.#report, this.#errorsOnly, setting, extensions)
       if (this.#stopped) return false
     }
@@ -123,7 +117,7 @@ class Judgement {
     for (let i = 0; i < contained.length; i++) {
       const value: unknown = contained[i]
       if (isJsonObject(value) && isResource(value))
-        this.#byLayers(value, `${at}.contained[${i}]`, LAYERS, setting, ofContained.get(i) ?? NO_EXTENSIONS)
+        this.#byLayers(value, `${at}.contained[${i}]`, setting, ofContained.get(i) ?? NO_EXTENSIONS)
     }
     return walked
   }

@@ -2,7 +2,7 @@ import type { ErrorCode } from '../../basics/error-codes.ts'
 import type { Issue } from '../../basics/issue.ts'
 import { isJsonObject, type JsonObject } from '../../basics/json-object.ts'
 import { exists } from '../exists.ts'
-import type { InnerResource, MetExtension, Resource } from '../layer.ts'
+import type { InnerResource, MetExtension, MetReference, Resource } from '../layer.ts'
 import { LIMITS } from '../limits.ts'
 import { placeText } from '../place-text.ts'
 import { ContainedResources } from './contained-resources.ts'
@@ -43,6 +43,8 @@ export class ElementWalk {
   readonly inner: InnerResource[] = []
   /** Extensions met on the way, those in contained resources too. */
   readonly extensions: MetExtension[] = []
+  /** References with a text met on the way, those in contained resources too. */
+  readonly references: MetReference[] = []
   readonly #rules: RuleSet
   readonly #root: Resource
   readonly #contained: ContainedResources
@@ -207,6 +209,8 @@ export class ElementWalk {
       this.extensions.push({ value, isModifier, steps: [...this.#path] })
       if (isRelativeUri(value.url) && !this.#isInExtension()) this.#report(relativeExtension(this.#place()))
     } else if (complex.name === 'Reference') {
+      if (typeof value.reference === 'string')
+        this.references.push({ text: value.reference, reference: value, targets: element.targets })
       const fault = referenceFault(value, element.targets, this.#contained)
       if (fault !== undefined) this.#report(wrongReference(this.#place(), fault, element.targets))
     } else if (element.concepts !== undefined && !isRequiredConcept(value, element.concepts))
@@ -216,11 +220,12 @@ export class ElementWalk {
     if (!Object.isFrozen(value)) this.#object(value, complex, isBare)
     else if (!this.#rules.right.has(value, complex.name)) {
       const reported = this.#issues.length
-      const met = this.extensions.length
+      const met = this.extensions.length + this.references.length
       this.#object(value, complex, isBare)
       const isRight = this.#issues.length === reported && !this.#stopped
-      // What has an extension in it is walked each time, so that the extension is met.
-      if (isRight && this.extensions.length === met) this.#rules.right.remember(value, complex.name)
+      // What has an extension or a reference in it is walked each time, so that these are met.
+      if (isRight && this.extensions.length + this.references.length === met)
+        this.#rules.right.remember(value, complex.name)
     }
   }
 

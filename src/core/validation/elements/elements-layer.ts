@@ -14,15 +14,15 @@ export const R4_TYPES = ALL.types
 
 /**
  * Walks every element of a resource once: limits, names, kinds, forms and numbers of elements, invariants of elements,
- * codes and units. Gives the walk, with the extensions it met and the resources that stand in this one, contained ones
- * aside, for each to be judged by itself.
+ * codes and units. Gives the walk, with the extensions and the references it met and the resources that stand in this one,
+ * contained ones aside, for each to be judged by itself.
  */
 export function walkElements(
   resource: Resource,
   at: string,
   report: Report,
   errorsOnly: boolean,
-): Pick<ElementWalk, 'inner' | 'extensions'> {
+): Pick<ElementWalk, 'inner' | 'extensions' | 'references'> {
   const walk = new ElementWalk(errorsOnly ? BLOCKING : ALL, resource, at)
   for (const issue of walk.run()) report(issue)
   return walk

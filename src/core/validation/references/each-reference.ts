@@ -1,14 +1,8 @@
 import { isJsonObject, type JsonObject } from '../../basics/json-object.ts'
 import type { ComplexType, ElementOf } from '../elements/element-types.ts'
 import { R4_TYPES } from '../elements/elements-layer.ts'
+import type { MetReference } from '../layer.ts'
 import { placeText } from '../place-text.ts'
-
-/** A Reference with a text, and the types its element may refer to; undefined for any. */
-export interface MetReference {
-  readonly text: string
-  readonly reference: JsonObject
-  readonly targets: ReadonlySet<string> | undefined
-}
 
 /**
  * Calls back for every Reference with a text in a resource and in those it contains. The elements layer must have passed

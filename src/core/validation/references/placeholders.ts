@@ -4,8 +4,8 @@ import { RESOURCE_TYPES } from '../elements/element-tokens.ts'
 import { isConditional } from '../elements/reference-form.ts'
 import { literalType, wrongReference } from '../elements/reference-target.ts'
 import { isMalformedUrn } from '../elements/urns.ts'
-import type { Report } from '../layer.ts'
-import { eachReference, type MetReference } from './each-reference.ts'
+import type { MetReference, Report } from '../layer.ts'
+import { eachReference } from './each-reference.ts'
 import { type EntryNames, entryNames, RELATIVE, resolved } from './entry-names.ts'
 import { referenceIssue } from './reference-issue.ts'
 
@@ -15,6 +15,9 @@ import { referenceIssue } from './reference-issue.ts'
  * cannot refer to each other. Where an entry is found, its type is one the element may refer to.
  *
  * Source: FHIR R4 4.0.1 bundle.html, "Resolving references in Bundles"; http.html, batch and conditional references.
+ *
+ * @param referencesIn the references the walk met in the resources of the entries. Where each of them stands is looked for
+ *   only when one of a resource is wrong.
  */
 export function checkPlaceholders(
   bundle: JsonObject,
@@ -22,6 +25,7 @@ export function checkPlaceholders(
   at: string,
   report: Report,
   errorsOnly: boolean,
+  referencesIn: ReadonlyMap<unknown, readonly MetReference[]>,
 ): void {
   // A version of long ago may name what this page of the history does not hold.
   if (bundle.type === 'history') return
@@ -37,6 +41,8 @@ export function checkPlaceholders(
       unresolvable(met.text, bundle.type, names) ??
       wrongEntry(met, names) ??
       (errorsOnly ? undefined : nearMiss(met.text, fullUrl, names))
+    const met = referencesIn.get(resource)
+    if (met?.every((one) => faultOf(one) === undefined) === true) continue
     eachReference(resource, resource.resourceType, `${at}.entry[${i}].resource`, faultOf, (fault, place) => {
       report(fault(place))
     })

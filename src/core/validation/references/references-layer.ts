@@ -1,5 +1,5 @@
 import { isJsonObject } from '../../basics/json-object.ts'
-import type { Layer } from '../layer.ts'
+import type { MetReference, Report, Resource } from '../layer.ts'
 import { checkContainedIds } from './contained-ids.ts'
 import { adviseFullUrl, checkFullUrl } from './full-url.ts'
 import { checkPlaceholders } from './placeholders.ts'
@@ -9,9 +9,17 @@ import { checkTargets } from './targets.ts'
 
 /**
  * What holds between the entries of a bundle: their names, their requests, and the references among them; and the names
- * of contained resources.
+ * of contained resources. Asked when all the resources inside have passed the walk.
+ *
+ * @param referencesIn the references the walk met, by the resource of the entry they are in.
  */
-export const referencesLayer: Layer = (resource, at, report, errorsOnly) => {
+export function referencesLayer(
+  resource: Resource,
+  at: string,
+  report: Report,
+  errorsOnly: boolean,
+  referencesIn: ReadonlyMap<unknown, readonly MetReference[]>,
+): void {
   if (resource.contained !== undefined) checkContainedIds(resource, at, report)
   if (resource.resourceType !== 'Bundle' || !Array.isArray(resource.entry)) return
   const entries: readonly unknown[] = resource.entry
@@ -25,5 +33,5 @@ export const referencesLayer: Layer = (resource, at, report, errorsOnly) => {
       checkRequest(entry.request, entry.resource, resource.type, `${at}.entry[${i}]`, report)
   }
   if (resource.type === 'transaction') checkTargets(entries, at, report)
-  checkPlaceholders(resource, entries, at, report, errorsOnly)
+  checkPlaceholders(resource, entries, at, report, errorsOnly, referencesIn)
 }
