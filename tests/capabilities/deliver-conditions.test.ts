@@ -105,6 +105,27 @@ describe('a server that keeps to conditions singly, and passes over them in a tr
     expect(devices()).toHaveLength(2)
   })
 
+  it.each([
+    ['the one that the proof made', -1],
+    ['the one that was there before', 0],
+  ])('where the rung was named goes on when it is mended, and %s was removed', async (_, place) => {
+    await start({ ...IGNORING, destination: { rung: 'transaction' } })
+    await queueSessions(at, 'HW-1', ['s-1', 's-2'])
+    await at.deliver()
+    server().behaveHonestly()
+    server().deleteBehindBack('Device', String(devices().at(place)?.id))
+    expect(await resumeRoute(DESTINATION, 'operator', at.flows.ports)).toBe(true)
+    expect(await at.deliver()).toMatchObject({ settled: 1, created: OF_A_SITTING - 1, alreadyThere: 1 })
+    expect(await route()).toMatchObject({ conditions: { seen: 'honoured' } })
+    const [device, ...more] = devices()
+    expect(more).toEqual([])
+    const [monitor = ''] =
+      /[\da-f]{8}(?:-[\da-f]{4}){3}-[\da-f]{12}/.exec(JSON.stringify(device?.identifier)) ?? []
+    const held = await at.flows.ports.store.held(DESTINATION, [monitor])
+    expect(held.get(monitor)?.id).toBe(device?.id)
+    everyReadingIsThereOnce('s-1', 's-2')
+  })
+
   it('is found out by a later transaction too, when it changed its ways', async () => {
     await start()
     await queueSessions(at, 'HW-1', ['s-1', 's-2'])

@@ -85,6 +85,27 @@ describe('from a transaction to a server that can be asked nothing', () => {
     expect(at.clinic.server.ledger.createdTwice()).toEqual([])
   })
 
+  it.each([429, 409, 422])(
+    'what was done of a transaction that ran as a batch, of which one entry failed with %i, is not made again',
+    async (status) => {
+      await start()
+      at.clinic.server.faults.next([fault.entryFails(2, status, true)], ['transaction'])
+      at.clinic.server.faults.next([fault.entryFails(1, 503, true)], ['transaction'])
+      await at.deliver()
+      at.clinic.server.behave(NOTHING_BUT_CREATE)
+      await at.deliverLater()
+      await retryDeliveries({}, 'operator', at.flows.ports)
+      await at.deliverLater()
+      expect((await at.entries()).map(({ state }) => state)).toEqual(['settled', 'settled'])
+      const { ledger } = at.clinic.server
+      expect(ledger.createdTwice()).toEqual([])
+      for (const id of ['s-1', 's-2']) {
+        for (const ordinal of [1, 2]) expect(ledger.timesCreated(readingOf(id, ordinal))).toBe(1)
+      }
+      expect(at.clinic.server.kept.all('Device')).toHaveLength(1)
+    },
+  )
+
   it('what was tried and not heard of is left to a person, whose retry of it is done', async () => {
     await start()
     at.clinic.server.faults.next([fault.dropBefore], ({ body }) => body.includes(readingOf('s-2', 1)))

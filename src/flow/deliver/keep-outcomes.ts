@@ -9,12 +9,12 @@ export interface WrittenEntry extends Pick<OutlinedEntry, 'type' | 'intent'> {
 }
 
 /**
- * Remembers what a transaction made, and notices when the server made what was there: it may have changed its ways since
+ * Remembers what was made of a transaction, be it all or, as in a batch, some, and notices when the server made what was there: it may have changed its ways since
  * the proof. What is made is kept at once until there is one, for the next delivery may come to rely on it.
  */
 export async function keepOutcomes(
   written: readonly WrittenEntry[],
-  outcomes: readonly WriteOutcome[],
+  outcomes: readonly (WriteOutcome | undefined)[],
   errand: Errand,
   by: Means,
 ): Promise<void> {

@@ -59,8 +59,11 @@ async function prove(shown: SentResource, errand: Errand, by: Means): Promise<En
     case 'done': {
       const [outcome] = verdict.outcomes
       if (await madeAgain(shown, outcome, errand, by)) await sawDouble(outcome?.place, by)
-      else if (outcome?.what === 'created') by.ledger.addAt(shown, outcome.place)
-      else await by.sawConditions({ seen: 'honoured' })
+      else {
+        // The clinic may have removed the one that was known, and it is another one that matched or was made.
+        by.ledger.addAt(shown, outcome?.place)
+        if (outcome?.what !== 'created') await by.sawConditions({ seen: 'honoured' })
+      }
       return undefined
     }
     case 'conflict':

@@ -7,7 +7,7 @@ import type { WriteOutcome } from '../../core/exchange/write-verdict.ts'
 import type { CourseResult, Ending, Errand, Means } from './course.ts'
 import { endingOf, type Failure } from './ending-of.ts'
 import { findPatient } from './find-patient.ts'
-import { keepOutcomes } from './keep-outcomes.ts'
+import { keepOutcomes, type WrittenEntry } from './keep-outcomes.ts'
 import { type Prepared, prepareTransaction } from './prepare-transaction.ts'
 import { leftOutOf, type Sendable, sendableResources } from './sendable-resources.ts'
 import { TRIES } from './update-resource.ts'
@@ -44,7 +44,8 @@ export class TransactionWrites {
   }
 
   /** Goes on after the whole was posted as it was rendered, and failed. */
-  async afterFailure(verdict: Failure): Promise<CourseResult> {
+  async afterFailure(verdict: Failure, written: readonly WrittenEntry[]): Promise<CourseResult> {
+    await this.#keep(written, verdict.parts)
     const { resources } = this.#sendable
     const nothing = { there: [], places: new Map(), replacements: new Map() }
     const prepared: Prepared = { kind: 'prepared', resources, ...nothing }
@@ -88,13 +89,21 @@ export class TransactionWrites {
       answer,
       resources.map(({ intent }) => intent),
     )
-    if (verdict.kind !== 'done') return this.#failed(verdict, resources, prepared)
-    for (const [index, { what }] of verdict.outcomes.entries()) {
-      const sent = resources[index]
-      if (sent !== undefined && !this.#outcomes.has(sent.uuid)) this.#outcomes.set(sent.uuid, what)
+    await this.#keep(resources, verdict.kind === 'done' ? verdict.outcomes : verdict.parts)
+    return verdict.kind === 'done' ? undefined : this.#failed(verdict, resources, prepared)
+  }
+
+  /** What was done; where single entries failed inside a 200, the others all the same. */
+  async #keep(
+    written: readonly WrittenEntry[],
+    outcomes: readonly (WriteOutcome | undefined)[] = [],
+  ): Promise<void> {
+    for (const [index, outcome] of outcomes.entries()) {
+      const sent = written[index]
+      if (sent === undefined || outcome === undefined || this.#outcomes.has(sent.uuid)) continue
+      this.#outcomes.set(sent.uuid, outcome.what)
     }
-    await keepOutcomes(resources, verdict.outcomes, this.#errand, this.#by)
-    return undefined
+    if (outcomes.length > 0) await keepOutcomes(written, outcomes, this.#errand, this.#by)
   }
 
   async #failed(

@@ -22,11 +22,11 @@ export const transactionCourse: Course = async (errand, by) => {
     answer,
     rendered.outline.map(({ intent }) => intent),
   )
-  if (verdict.kind !== 'done') return new TransactionWrites(errand, by).afterFailure(verdict)
   const written = rendered.outline.map(({ fullUrl, ...entry }) => ({
     ...entry,
     uuid: uuidIn(fullUrl) ?? fullUrl,
   }))
+  if (verdict.kind !== 'done') return new TransactionWrites(errand, by).afterFailure(verdict, written)
   await keepOutcomes(written, verdict.outcomes, errand, by)
   const count = { created: 0, alreadyThere: 0, updated: 0 }
   for (const { what } of verdict.outcomes) count[what === 'already-there' ? 'alreadyThere' : what] += 1
