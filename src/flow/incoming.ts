@@ -1,12 +1,15 @@
 import type { Issue } from '../core/basics/issue.ts'
 import type { NonEmpty, Result } from '../core/basics/result.ts'
 import { DEFAULT_JSON_LIMITS, readJson, withoutByteOrderMark } from '../core/json-text/read-json.ts'
-import type { MappedSitting } from '../core/mapping/apply/mapped-sitting.ts'
+import type { MappedSitting, Withdrawal } from '../core/mapping/apply/mapped-sitting.ts'
 import { translateIssue } from '../core/mapping/apply/translate-issue.ts'
 import type { MappedFrom } from './ports.ts'
 
-/** One record as it came in: our own, made by a mapping, refused before it could be one, or left out knowingly. */
-export type Incoming = SentRecord | MappedRecord | UnreadRecord | SkippedRecord
+/**
+ * One record as it came in: our own, made by a mapping, refused before it could be one, left out knowingly, or the word
+ * that a session is taken back.
+ */
+export type Incoming = SentRecord | MappedRecord | UnreadRecord | SkippedRecord | WithdrawalRecord
 
 export interface SentRecord {
   /** JSON text of one session record. */
@@ -29,6 +32,10 @@ export interface UnreadRecord {
 export interface SkippedRecord {
   /** Why, as a clause. */
   readonly skipped: string
+}
+
+export interface WithdrawalRecord {
+  readonly withdrawal: Withdrawal
 }
 
 /** A record on its way to being read. */

@@ -3,7 +3,14 @@ import type { Issue } from '../core/basics/issue.ts'
 import type { NonEmpty, Result } from '../core/basics/result.ts'
 import type { Enrolment } from '../core/registry/enrolment.ts'
 import { auditRefusals } from './audit-refusals.ts'
-import { type Incoming, type OpenedRecord, openRecord, type SkippedRecord } from './incoming.ts'
+import {
+  type Incoming,
+  type OpenedRecord,
+  openRecord,
+  type SkippedRecord,
+  type WithdrawalRecord,
+} from './incoming.ts'
+import { withdrawMapped } from './intake/withdraw-mapped.ts'
 import { keepCorrection } from './keep-correction.ts'
 import type { Acceptance, Ports } from './ports.ts'
 import { type Origin, type Prepared, prepareRecord, subjectOf } from './prepare-record.ts'
@@ -12,7 +19,7 @@ import { type Receipt, receiptOf } from './receipt.ts'
 import { OTHER_CONTENT, SESSION_WITHDRAWN } from './session-refusals.ts'
 
 export type Outcome =
-  | { readonly kind: 'kept' | 'same' | 'corrected'; readonly receipt: Receipt }
+  | { readonly kind: 'kept' | 'same' | 'corrected' | 'withdrawn'; readonly receipt: Receipt }
   | {
       readonly kind: 'refused'
       readonly issues: NonEmpty<Issue>
@@ -24,7 +31,8 @@ export type Outcome =
 /**
  * Receives records of one source: each is read, checked, converted and validated, and all that pass are kept in one
  * durable commit before this resolves. One outcome per record, in order; a refused record does not hold up the rest.
- * A record that corrects is put in place of the content its id was taken by, each in a commit of its own.
+ * A record that corrects is put in place of the content its id was taken by, and a session that is taken back is
+ * withdrawn, each in a commit of its own, in its turn after those.
  */
 export async function receiveSessions(
   incoming: readonly Incoming[],
@@ -42,6 +50,10 @@ export async function receiveSessions(
   for (const one of prepared) {
     if ('skipped' in one) {
       outcomes.push({ kind: 'skipped', because: one.skipped })
+      continue
+    }
+    if ('withdrawal' in one) {
+      outcomes.push(await withdrawMapped(one.withdrawal, origin, at))
       continue
     }
     const acceptance = one.result.ok ? acceptances[next++] : undefined
@@ -66,11 +78,11 @@ async function prepareAll(
   origin: Origin,
   received: Instant,
   at: Ports,
-): Promise<readonly (PreparedRecord | SkippedRecord)[]> {
-  const opened = incoming.map((one) => ('skipped' in one ? one : openRecord(one)))
+): Promise<readonly (PreparedRecord | SkippedRecord | WithdrawalRecord)[]> {
+  const opened = incoming.map((one) => ('skipped' in one || 'withdrawal' in one ? one : openRecord(one)))
   const enrolments = await enrolmentsOf(opened, origin, at)
   return opened.map((one) => {
-    if ('skipped' in one) return one
+    if ('skipped' in one || 'withdrawal' in one) return one
     const { value, corrects, atItsSource } = one
     if (!value.ok) return { result: value, corrects, atItsSource }
     const enrolment = enrolments.get(subjectOf(value.value))
@@ -109,7 +121,7 @@ async function corrected(
 }
 
 async function enrolmentsOf(
-  opened: readonly (OpenedRecord | SkippedRecord)[],
+  opened: readonly (OpenedRecord | SkippedRecord | WithdrawalRecord)[],
   origin: Origin,
   at: Ports,
 ): Promise<ReadonlyMap<string, Enrolment>> {

@@ -114,13 +114,13 @@ describe('sending sessions', () => {
         .slice(0, 3),
     ).toEqual(['line-0', 'line-1', 'line-2'])
     expect(all.at(-1)).toEqual({
-      summary: { received: 1_203, kept: 1_202, same: 0, corrected: 0, refused: 1, skipped: 0 },
+      summary: { received: 1_203, kept: 1_202, same: 0, corrected: 0, withdrawn: 0, refused: 1, skipped: 0 },
     })
 
     const less = linesOf(await stream('respond-async, return=minimal'))
     expect(less).toMatchObject([
       { line: 701, outcome: 'refused' },
-      { summary: { received: 1_203, kept: 0, same: 1_202, corrected: 0, refused: 1, skipped: 0 } },
+      { summary: { received: 1_203, kept: 0, same: 1_202, corrected: 0, withdrawn: 0, refused: 1, skipped: 0 } },
     ])
   })
 
@@ -147,7 +147,7 @@ describe('sending sessions', () => {
       body: '\n\n',
     })
     expect(linesOf(answer)).toEqual([
-      { summary: { received: 0, kept: 0, same: 0, corrected: 0, refused: 0, skipped: 0 } },
+      { summary: { received: 0, kept: 0, same: 0, corrected: 0, withdrawn: 0, refused: 0, skipped: 0 } },
     ])
   })
 })

@@ -99,7 +99,7 @@ describe('refused input', () => {
       { line: 5, outcome: 'refused', code: 'TOO_LARGE', issues: [{ line: 5, at: '' }] },
       { line: 6, outcome: 'refused', code: 'SAME_ID_OTHER_CONTENT', issues: [{ line: 6, at: 'id' }] },
       { line: 7, outcome: 'refused', code: 'NOT_JSON', issues: [{ line: 7 }] },
-      { summary: { received: 6, kept: 0, same: 1, corrected: 0, refused: 5, skipped: 0 } },
+      { summary: { received: 6, kept: 0, same: 1, corrected: 0, withdrawn: 0, refused: 5, skipped: 0 } },
     ])
     expect(await held(door.ports.store)).toEqual(before)
   })

@@ -381,8 +381,6 @@ describe('what is no reading', () => {
     ['preliminary', { status: 'preliminary' }],
     ['registered', { status: 'registered' }],
     ['of unknown status', { status: 'unknown' }],
-    ['entered in error', { status: 'entered-in-error' }],
-    ['cancelled', { status: 'cancelled' }],
     ['with a modifier extension', { modifierExtension: [{ url: 'urn:x', valueBoolean: true }] }],
     [
       'with a modifier extension of a component',

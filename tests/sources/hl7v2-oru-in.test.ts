@@ -435,7 +435,7 @@ describe('through the shipped mapping', () => {
     })
   })
 
-  it.each(['P', 'D', 'W', 'R', 'I', 'S', 'U', ''])('a result of status "%s" is none', (status) => {
+  it.each(['P', 'R', 'I', 'S', 'U', ''])('a result of status "%s" is none', (status) => {
     const { sessions, refused } = read(withStatus(status))
     expect(sessions).toEqual([])
     expect(refused).toHaveLength(1)

@@ -28,7 +28,7 @@ export function mappedSessions(
   const refused: string[] = []
   const settle = (outcomes: ReturnType<SittingMapper['take']>): void => {
     for (const outcome of outcomes) {
-      if (outcome.kind === 'skipped') continue
+      if (outcome.kind === 'skipped' || outcome.kind === 'withdrawal') continue
       const read =
         outcome.kind === 'refused'
           ? ({ ok: false, issues: outcome.issues } as const)

@@ -31,7 +31,7 @@ export async function readDiary(bytes: Uint8Array, mapping: Mapping, zone?: stri
   const remarks: Issue[] = []
   const settle = (outcomes: ReturnType<SittingMapper['end']>) => {
     for (const outcome of outcomes) {
-      if (outcome.kind === 'skipped') continue
+      if (outcome.kind === 'skipped' || outcome.kind === 'withdrawal') continue
       if (outcome.kind === 'refused') {
         refused.push(...outcome.issues)
         continue

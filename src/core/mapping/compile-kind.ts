@@ -18,13 +18,15 @@ export function compileKind(kind: KindDocument, path: DocumentPath, files: Compi
     name: kind.name,
     pointer: pointerOf(path),
     line: mapping.lines.of(path),
-    when: conditionsOf(kind.when, [...path, 'when'], files).map(({ condition }) => condition),
+    when: plainConditions('when', kind, path, files),
     skip: kind.skip === true,
     ...(recordSchema === undefined ? {} : { recordSchema }),
     refuse: conditionsOf(kind.refuse, [...path, 'refuse'], files).map(({ condition, document }) => ({
       condition,
       because: document.because,
     })),
+    corrects: plainConditions('corrects', kind, path, files),
+    withdraws: plainConditions('withdraws', kind, path, files),
     session: rulesOf(kind.session, targets().session, [...path, 'session'], 'record', files),
     readings: readingRulesOf(kind, path, files),
     completes: kind.completes === true,
@@ -37,6 +39,15 @@ function schemaOf(kind: KindDocument, path: DocumentPath, files: CompiledFiles):
   if (schema !== 'missing') return schema
   files.mapping.add([...path, 'recordSchema'], 'a file that is in record-schemas/')
   return undefined
+}
+
+function plainConditions(
+  key: 'when' | 'corrects' | 'withdraws',
+  kind: KindDocument,
+  path: DocumentPath,
+  files: CompiledFiles,
+): readonly Condition[] {
+  return conditionsOf(kind[key], [...path, key], files).map(({ condition }) => condition)
 }
 
 function conditionsOf<T extends ConditionDocument>(

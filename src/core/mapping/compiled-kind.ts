@@ -12,6 +12,10 @@ export interface Kind extends PlaceInMapping {
   readonly skip: boolean
   readonly recordSchema?: RecordSchema
   readonly refuse: readonly Refusal[]
+  /** Any of these makes its sitting a correction of what was sent before. */
+  readonly corrects: readonly Condition[]
+  /** Any of these takes the reading back. */
+  readonly withdraws: readonly Condition[]
   readonly session: readonly Rule[]
   /** Rules for each reading of a record; of a record that is skipped, none. */
   readonly readings: ReadingRules
@@ -74,8 +78,9 @@ export function* pathsOf(kind: Kind): Generator<SourcePath> {
 }
 
 /** Those among them that do not depend on an item of `each`. */
-export function* pathsOfRecord({ when, refuse, session, readings }: Kind): Generator<SourcePath> {
-  for (const { path } of when) yield path
+export function* pathsOfRecord(kind: Kind): Generator<SourcePath> {
+  const { when, refuse, corrects, withdraws, session, readings } = kind
+  for (const { path } of [...when, ...corrects, ...withdraws]) yield path
   for (const { condition } of refuse) yield condition.path
   yield* pathsOfRules(session)
   if ('sets' in readings) for (const set of readings.sets) yield* pathsOfRules(set)

@@ -24,7 +24,16 @@ export function* kindFaults(kind: KindDocument): Generator<KindFault> {
   else yield* readingFaults(kind)
 }
 
-const IDLE_BESIDE_SKIP = ['recordSchema', 'refuse', 'session', 'reading', 'readings', 'completes'] as const
+const IDLE_BESIDE_SKIP = [
+  'recordSchema',
+  'refuse',
+  'corrects',
+  'withdraws',
+  'session',
+  'reading',
+  'readings',
+  'completes',
+] as const
 
 type ReadingDocument = NonNullable<KindDocument['reading']>
 

@@ -49,6 +49,20 @@ function kindDocument() {
       .max(20)
       .describe('What must not hold: any of it refuses the record')
       .exactOptional(),
+    corrects: z
+      .array(whenDocument)
+      .min(1)
+      .max(10)
+      .describe('Any of it makes the sitting a correction of what was sent before')
+      .exactOptional(),
+    withdraws: z
+      .array(whenDocument)
+      .min(1)
+      .max(10)
+      .describe(
+        'Any of it takes the reading back; the record is not asked for pressures, nor what refuse asks',
+      )
+      .exactOptional(),
     session: rulesFor(targets().session)
       .describe('Rules for what holds of the whole sitting')
       .exactOptional(),

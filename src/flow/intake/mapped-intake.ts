@@ -17,7 +17,10 @@ export interface MappedArrival {
 }
 
 export interface MappedIntakeOptions {
-  /** Whether what comes out may take the place of other content under its id; refused otherwise. */
+  /**
+   * Whether what comes out may take the place of other content under its id; without it only where a source record says
+   * that it does, and refused otherwise.
+   */
   readonly corrects?: boolean
 }
 
@@ -74,9 +77,12 @@ export class MappedIntake {
         return { skipped: outcome.because }
       case 'refused':
         return { issues: outcome.issues }
+      case 'withdrawal':
+        return { withdrawal: outcome }
       case 'sitting': {
         const { sitting } = outcome
-        return { sitting, mappingSha256: this.#mapping.sha256, corrects: this.#corrects }
+        const corrects = this.#corrects || sitting.corrects
+        return { sitting, mappingSha256: this.#mapping.sha256, corrects }
       }
     }
   }

@@ -12,7 +12,7 @@ import type { MappedArrival } from './mapped-intake.ts'
 /** What would become of source records, field by field. Nothing of it is kept. */
 export interface Rehearsal {
   /** Whether a session could be kept, or what became of the records instead. */
-  readonly verdict: 'passes' | 'refused' | 'skipped'
+  readonly verdict: 'passes' | 'withdraws' | 'refused' | 'skipped'
   /** 1-based lines, or places in the document, of the records it is about. */
   readonly sources: readonly SourcePlace[]
   /** The session record that the mapping makes; absent where it makes none. */
@@ -30,6 +30,10 @@ export interface Rehearsal {
   readonly findings: readonly Finding[]
   /** FHIR Observations the session would become. */
   readonly observations: number
+  /** Id of the session that is taken back. */
+  readonly withdraws?: string
+  /** Whether a record says that it takes the place of what was sent before. */
+  readonly corrects?: true
   /** Why the records are left out, as a clause. */
   readonly because?: string
 }
@@ -62,12 +66,15 @@ export function rehearse(
   const nothing = { fields: [], unfilled: [], issues: [], findings: [], observations: 0 }
   if ('skipped' in incoming) return { verdict: 'skipped', ...told, ...nothing, because: incoming.skipped }
   if ('issues' in incoming) return { verdict: 'refused', ...told, ...nothing, issues: incoming.issues }
+  if ('withdrawal' in incoming)
+    return { verdict: 'withdraws', ...told, ...nothing, withdraws: incoming.withdrawal.id }
   if (!('sitting' in incoming)) throw new Error('a record of our own needs no mapping')
   const { sitting } = incoming
   const subject = typeof sitting.record.subject === 'string' ? sitting.record.subject : ''
   const converted = convertRecord(sitting.record, { ...context, person: context.personOf(subject) })
   const made = {
     record: sitting.record,
+    ...(sitting.corrects ? { corrects: true as const } : {}),
     fields: fieldsOf(sitting.origins),
     unfilled: fieldsOf(sitting.unfilled),
   }

@@ -6,6 +6,7 @@ import { bad, columns, good, prose, quiet, strong, warn } from './terminal.ts'
 
 const VERDICTS: Readonly<Record<Rehearsal['verdict'], (text: string) => string>> = {
   passes: good,
+  withdraws: warn,
   refused: bad,
   skipped: warn,
 }
@@ -19,6 +20,9 @@ export function rehearsalLines(file: string, rehearsal: Rehearsal, width: number
   const lines = [`${VERDICTS[verdict](strong(verdict))}  ${placesText(file, sources)}`]
   if (rehearsal.because !== undefined)
     lines.push(prose(`Left out, as the mapping says: ${rehearsal.because}.`, width))
+  if (rehearsal.withdraws !== undefined)
+    lines.push(prose(`Takes back the session ${rehearsal.withdraws}, if it is held.`, width))
+  if (rehearsal.corrects) lines.push('Corrects what was sent under its id, if anything was.')
   if (record !== undefined) lines.push(fieldTable(record, fields, width))
   if (unfilled.length > 0) {
     lines.push(prose(`Not stated by the source: ${unfilled.map(({ place }) => place).join(', ')}.`, width))

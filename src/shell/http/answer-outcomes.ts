@@ -31,8 +31,8 @@ export function answerOutcomes(
 }
 
 /**
- * 201 when all are held and some are new, 200 when all were held before, corrected or left out knowingly, 207 when some
- * were refused, 422 when all.
+ * 201 when all are held and some are new, 200 when all were held before, corrected, taken back or left out
+ * knowingly, 207 when some were refused, 422 when all.
  */
 function statusOfAll(summary: Summary): number {
   if (summary.refused === summary.received) return 422

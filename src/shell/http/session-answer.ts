@@ -5,7 +5,7 @@ import { type ShownIssue, shownIssue } from './error-response.ts'
 
 /** What became of one record, as the client reads it: the receipt, or what was wrong. */
 export type SessionAnswer =
-  | ({ readonly outcome: 'kept' | 'same' | 'corrected' } & Receipt)
+  | ({ readonly outcome: 'kept' | 'same' | 'corrected' | 'withdrawn' } & Receipt)
   | {
       readonly outcome: 'refused'
       readonly code: Issue['code']
@@ -19,13 +19,15 @@ export interface Summary {
   kept: number
   same: number
   corrected: number
+  /** Taken back, as their source's records say. */
+  withdrawn: number
   refused: number
   /** Left out knowingly, as a mapping says. */
   skipped: number
 }
 
 export function emptySummary(): Summary {
-  return { received: 0, kept: 0, same: 0, corrected: 0, refused: 0, skipped: 0 }
+  return { received: 0, kept: 0, same: 0, corrected: 0, withdrawn: 0, refused: 0, skipped: 0 }
 }
 
 export function addTo(summary: Summary, outcome: Outcome): void {

@@ -1,7 +1,7 @@
 import type { Issue } from '../../core/basics/issue.ts'
 import type { NonEmpty } from '../../core/basics/result.ts'
 import type { SourceRecord } from '../../core/basics/source-record.ts'
-import { DEFAULT_JSON_LIMITS, readJson } from '../../core/json-text/read-json.ts'
+import { DEFAULT_JSON_LIMITS, readJson, withoutByteOrderMark } from '../../core/json-text/read-json.ts'
 import { recordsOf } from '../../core/mapping/apply/records-of.ts'
 import type { Mapping } from '../../core/mapping/mapping.ts'
 import {
@@ -20,7 +20,10 @@ export interface RecordLine {
   readonly text: string
 }
 
-/** What a whole document holds: JSON of one record or many, or one HL7 v2 message. */
+/**
+ * What a whole document holds: JSON of one record or many, or one HL7 v2 message. An array of FHIR resources is one
+ * record, because they refer to one another.
+ */
 export function* documentArrivals(
   text: string,
   mapping: Mapping,
@@ -32,6 +35,8 @@ export function* documentArrivals(
   } else {
     const read = readJson(text, DEFAULT_JSON_LIMITS)
     if (!read.ok) yield* intake.refuse(read.issues, { value: undefined, text })
+    else if (mapping.input.format === 'fhir')
+      yield* intake.take({ value: read.value, text: withoutByteOrderMark(text) })
     else for (const record of recordsOf(mapping, text, read.value)) yield* intake.take(record)
   }
   yield* intake.end()

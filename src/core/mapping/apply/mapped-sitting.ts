@@ -11,6 +11,8 @@ export interface MappedSitting {
   readonly record: JsonObject
   /** JSON of the record, as it is kept. */
   readonly text: string
+  /** Whether a source record says that it takes the place of, or takes back, what was sent before. */
+  readonly corrects: boolean
   /** The source records it was made of, in the order they came. */
   readonly sources: NonEmpty<SourceRecord>
   /** Native place, such as `readings[0].systolic`, to where its value came from. */
@@ -42,9 +44,22 @@ export interface SourcePlace {
   readonly path: string
 }
 
+/** A sitting all of whose readings its source takes back. */
+export interface Withdrawal {
+  readonly kind: 'withdrawal'
+  /** Name of the mapping that says so. */
+  readonly mapping: string
+  /** Id of the sitting, the source's or made as it was made when the readings were sent. */
+  readonly id: string
+  /** How many readings are taken back. */
+  readonly readings: number
+  readonly sources: NonEmpty<SourceRecord>
+}
+
 /** What became of source records. Every record that is taken comes back in exactly one outcome. */
 export type MappedOutcome =
   | { readonly kind: 'sitting'; readonly sitting: MappedSitting }
+  | Withdrawal
   | {
       readonly kind: 'refused'
       readonly sources: NonEmpty<SourceRecord>

@@ -28,6 +28,9 @@ export class OpenSitting {
   readonly #said = new Map<string, unknown>()
   readonly #contents = new Map<string, Piece>()
   #readings = 0
+  /** Whether a piece that stands has said what holds of the sitting, or that nothing is known of it. */
+  #isDescribed = false
+  #corrects = false
 
   constructor(piece: Piece) {
     this.#pieces = [piece]
@@ -50,6 +53,11 @@ export class OpenSitting {
 
   get repetitions(): readonly Repetition[] {
     return this.#repetitions
+  }
+
+  /** Whether it takes the place of what was sent before. */
+  get corrects(): boolean {
+    return this.#corrects
   }
 
   /**
@@ -84,7 +92,7 @@ export class OpenSitting {
   }
 
   /**
-   * Completes the one reading of the piece's moment with what it has: `several` when more than one reading could be
+   * Completes the one reading of the piece's moment with what it has, or with nothing where that is taken back: `several` when more than one reading could be
    * meant, `taken` when the reading has other values there, `none` when there is no reading of that moment.
    */
   complete(piece: Piece): 'done' | 'none' | 'several' | 'taken' {
@@ -97,26 +105,34 @@ export class OpenSitting {
         if (isSameMoment(moments[index], moment)) there.push(reading)
       }
     }
-    const lacking = there.filter((reading) => agrees(reading, given))
+    const isWithdrawn = piece.standing === 'withdrawn'
+    const lacking = there.filter((reading) => isWithdrawn || agrees(reading, given))
     const [only] = lacking
     if (only === undefined) return there.length === 0 ? 'none' : 'taken'
     if (lacking.length > 1) return 'several'
-    for (const [place, filled] of given) {
+    for (const [place, filled] of isWithdrawn ? [] : given) {
       if (place !== 'takenAt' && only.get(place)?.value === undefined) only.set(place, filled)
     }
     this.#sources.push(piece.source)
+    if (piece.standing !== 'new') this.#corrects = true
     return 'done'
   }
 
   #note(piece: Piece): void {
     this.#readings += piece.readings.length
     this.#contents.set(contentOf(piece), piece)
+    if (piece.standing === 'withdrawn') this.#corrects = true
+    else this.#isDescribed = true
+    if (piece.standing === 'corrects') this.#corrects = true
     for (const [place, { value }] of piece.session) if (value !== undefined) this.#said.set(place, value)
   }
 
-  #agrees({ session }: Piece): boolean {
-    for (const place of NEVER_TAKEN_OVER) {
-      if (this.#said.get(place) !== session.get(place)?.value) return false
+  #agrees({ session, standing }: Piece): boolean {
+    // What is taken back may have been emptied: it contradicts by what it says only.
+    if (standing !== 'withdrawn' && this.#isDescribed) {
+      for (const place of NEVER_TAKEN_OVER) {
+        if (this.#said.get(place) !== session.get(place)?.value) return false
+      }
     }
     for (const [place, { value }] of session) {
       if (value === undefined || OF_EACH_PIECE.has(place) || !this.#said.has(place)) continue
@@ -157,8 +173,8 @@ function spanOf({ moments }: Piece) {
 }
 
 /** What a piece says of its readings: two with the same content are one reading that came twice. */
-function contentOf({ session, readings, moments }: Piece): string {
+function contentOf({ standing, session, readings, moments }: Piece): string {
   const limb = [session.get('arm')?.value, session.get('site')?.value]
   const values = readings.map((reading) => [...reading].map(([place, { value }]) => [place, value]))
-  return JSON.stringify([limb, moments, values])
+  return JSON.stringify([standing === 'withdrawn', limb, moments, values])
 }

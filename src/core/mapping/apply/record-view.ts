@@ -23,6 +23,13 @@ export class RecordView {
     this.#mapping = mapping
   }
 
+  /** The same view, turned to the same item, whose issues concern nobody. */
+  aside(): RecordView {
+    const view = new RecordView(this.record, this.#mapping)
+    view.turnTo(this.#item)
+    return view
+  }
+
   /** Turns to an item of the record, or with undefined away from all. */
   turnTo(item: Found | undefined): void {
     this.#item = item

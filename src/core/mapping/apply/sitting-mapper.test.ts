@@ -64,7 +64,7 @@ const pulse = (when: string, beats: string, more: object = {}) =>
 /** Each sitting as its systolic pressures with pulses; what is refused as its code. */
 function told(values: readonly unknown[], mapping = gathering): readonly string[] {
   return outcomesOf(mapping, values).map((outcome) => {
-    if (outcome.kind === 'skipped') return 'skipped'
+    if (outcome.kind === 'skipped' || outcome.kind === 'withdrawal') return outcome.kind
     if (outcome.kind === 'refused') return outcome.issues.map(({ code }) => code).join()
     const readings = outcome.sitting.record.readings as readonly { systolic: number | null; pulse?: number }[]
     return readings

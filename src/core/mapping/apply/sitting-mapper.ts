@@ -3,13 +3,14 @@ import type { SourceRecord } from '../../basics/source-record.ts'
 import type { Kind } from '../compiled-kind.ts'
 import type { Mapping } from '../mapping.ts'
 import { chooseKind, holds, placeAsked } from './choose-kind.ts'
-import { composeRecord } from './compose-record.ts'
+import { composeSitting } from './compose-sitting.ts'
 import { unreadSteps } from './ignored-of.ts'
 import type { MappedOutcome } from './mapped-sitting.ts'
 import { OpenSitting } from './open-sitting.ts'
 import { type Piece, pieceOf } from './piece.ts'
 import { RecordView } from './record-view.ts'
 import type { Told } from './source-issue.ts'
+import { standingOf } from './standing.ts'
 
 /** Records that wait for the reading they complete. */
 const MOST_WAITING = 50
@@ -61,7 +62,8 @@ export class SittingMapper {
       const told = { code: 'RECORD_SCHEMA', expected, remedy: 'Correct it at the source.' } as const
       view.tell(told, '', kind, view.below(steps))
     }
-    for (const { condition, because } of kind.refuse) {
+    const standing = standingOf(kind, view)
+    for (const { condition, because } of standing === 'withdrawn' ? [] : kind.refuse) {
       if (!holds(condition, view)) continue
       const expected = `no such record, because ${because}`
       const told = {
@@ -74,7 +76,7 @@ export class SittingMapper {
     if (this.#mapping.refusesUnlisted) {
       for (const steps of unreadSteps(kind, view)) view.tell(UNLISTED, '', kind, view.below(steps))
     }
-    return pieceOf(kind, view)
+    return pieceOf(kind, view, standing)
   }
 
   #gather(piece: Piece): readonly MappedOutcome[] {
@@ -127,9 +129,9 @@ export class SittingMapper {
 
   #close(): readonly MappedOutcome[] {
     if (this.#open === undefined) return []
-    const sitting = composeRecord(this.#open, this.#mapping.name)
+    const outcome = composeSitting(this.#open, this.#mapping.name)
     this.#open = undefined
-    return [{ kind: 'sitting', sitting }]
+    return [outcome]
   }
 
   #refused({ source, kind }: Piece, told: Told): MappedOutcome {

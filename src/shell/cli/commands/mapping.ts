@@ -77,7 +77,7 @@ async function check(
   const { source, canonicalBase } = options
   const person = readPerson(options)
   const context = { source, canonicalBase, receivedMs: Date.now(), personOf: () => person }
-  const counts: Record<Rehearsal['verdict'], number> = { passes: 0, refused: 0, skipped: 0 }
+  const counts: Record<Rehearsal['verdict'], number> = { passes: 0, withdraws: 0, refused: 0, skipped: 0 }
   for await (const { file, arrival } of mappedFiles(files, mapping, {}, () => undefined)) {
     const rehearsal = rehearse(arrival, mapping, context)
     counts[rehearsal.verdict] += 1
@@ -85,9 +85,10 @@ async function check(
     else for (const line of rehearsalLines(file, rehearsal, terminal.width)) terminal.print(line)
   }
   if (!options.json) {
+    const withdrawn = counts.withdraws === 0 ? '' : `${counts.withdraws} be taken back, `
     terminal.remark(
       quiet(
-        `${counts.passes} would pass, ${counts.refused} refused, ${counts.skipped} left out. Nothing was stored.`,
+        `${counts.passes} would pass, ${withdrawn}${counts.refused} refused, ${counts.skipped} left out. Nothing was stored.`,
       ),
     )
     terminal.remark(quiet(CAUTION))

@@ -72,7 +72,7 @@ async function receive(
   }
   const mapping =
     options.mapping === undefined ? undefined : findLoadedMapping(options.mapping, at.catalogue.mappings)
-  const counts: Counts = { kept: 0, same: 0, corrected: 0, refused: 0, skipped: 0 }
+  const counts: Counts = { kept: 0, same: 0, corrected: 0, withdrawn: 0, refused: 0, skipped: 0 }
   let batch: ArrivingRecord[] = []
   const keep = async () => {
     const incoming: Incoming[] = batch.map((one) => one.incoming)
@@ -95,9 +95,10 @@ async function receive(
   return counts.refused === 0 ? EXIT.done : EXIT.refused
 }
 
-function besides({ kept, same, corrected, refused, skipped }: Counts): string {
+function besides({ kept, same, corrected, withdrawn, refused, skipped }: Counts): string {
   const parts = [`${kept} kept`, `${same} known already`, `${refused} refused`]
   if (corrected > 0) parts.push(`${corrected} corrected`)
+  if (withdrawn > 0) parts.push(`${withdrawn} withdrawn`)
   if (skipped > 0) parts.push(`${skipped} left out`)
   return parts.join(', ')
 }

@@ -3,8 +3,8 @@ import { isNonEmpty } from '../../basics/result.ts'
 import { uuidV5 } from '../../basics/uuid-v5.ts'
 import { targets } from '../targets.ts'
 import type { Filled } from './apply-rule.ts'
-import type { MappedSitting, Origin } from './mapped-sitting.ts'
-import type { Moment } from './moment.ts'
+import type { MappedOutcome, MappedSitting, Origin } from './mapped-sitting.ts'
+import { isSameMoment, type Moment } from './moment.ts'
 import type { OpenSitting, Repetition } from './open-sitting.ts'
 import type { FilledPlaces, Piece } from './piece.ts'
 import { sourceIssue } from './source-issue.ts'
@@ -21,14 +21,45 @@ interface PlacedReading {
 
 /**
  * The native session record of a sitting, and where each value came from. Readings stand in the order of their times
- * where all are told, and otherwise as the source has them.
+ * where all are told, and otherwise as the source has them. Readings that are taken back have a part in its id, so that
+ * it is the one they were sent under, and in nothing else; where none is left the sitting is withdrawn.
  *
  * @param mapping name of the mapping.
  */
-export function composeRecord(sitting: OpenSitting, mapping: string): MappedSitting {
-  const readings = inOrder(sitting.pieces)
+export function composeSitting(sitting: OpenSitting, mapping: string): MappedOutcome {
+  const all = inOrder(sitting.pieces)
+  const id = idOf(all)
+  const standing = all.filter((reading) => !isTakenBack(reading, all))
+  if (standing.length > 0) {
+    return { kind: 'sitting', sitting: composeRecord(sitting, standing, id, mapping) }
+  }
+  if (typeof id?.value !== 'string') throw new Error('readings were taken back that no id can be told of')
+  const { sources } = sitting
+  return { kind: 'withdrawal', mapping, id: id.value, readings: all.length, sources }
+}
+
+/** Whether a reading is taken back, by its own record or by one of the same moment and pressures. */
+function isTakenBack(reading: PlacedReading, all: readonly PlacedReading[]): boolean {
+  if (reading.piece.standing === 'withdrawn') return true
+  return all.some(
+    (other) =>
+      other.piece.standing === 'withdrawn' &&
+      isSameMoment(reading.moment, other.moment) &&
+      PRESSURES.every((place) => other.places.get(place)?.value === reading.places.get(place)?.value),
+  )
+}
+
+const PRESSURES = ['systolic', 'diastolic'] as const
+
+function composeRecord(
+  sitting: OpenSitting,
+  readings: readonly PlacedReading[],
+  id: Filled | undefined,
+  mapping: string,
+): MappedSitting {
   const draft = new Draft()
-  const session = sessionPlaces(readings, sitting.pieces)
+  const session = sessionPlaces(readings)
+  if (id !== undefined) session.set('id', id)
   for (const place of targets().session.keys()) draft.put(draft.record, place, place, session.get(place))
   draft.record.readings = readings.map((reading, index) => {
     const members: Record<string, unknown> = {}
@@ -44,6 +75,7 @@ export function composeRecord(sitting: OpenSitting, mapping: string): MappedSitt
     mapping,
     record,
     text: JSON.stringify(record),
+    corrects: sitting.corrects,
     sources: sitting.sources,
     origins,
     unfilled,
@@ -95,7 +127,7 @@ function withTime({ piece, places }: PlacedReading): FilledPlaces {
   return new Map([...places, ['takenAt', time]])
 }
 
-function sessionPlaces(readings: readonly PlacedReading[], pieces: readonly Piece[]): FilledPlaces {
+function sessionPlaces(readings: readonly PlacedReading[]): FilledPlaces {
   const session: FilledPlaces = new Map()
   const [earliest] = readings
   const inTheirOrder = [...new Set(readings.map(({ piece }) => piece))]
@@ -106,19 +138,23 @@ function sessionPlaces(readings: readonly PlacedReading[], pieces: readonly Piec
   }
   const takenAt = earliest?.piece.session.get('takenAt') ?? earliest?.places.get('takenAt')
   if (takenAt !== undefined) session.set('takenAt', takenAt)
-  const id = earliest?.piece.session.get('id')
-  const subject = session.get('subject')
-  if (id !== undefined) session.set('id', id)
-  else if (earliest !== undefined && subject !== undefined)
-    session.set('id', madeId(subject, earliest, takenAt))
   const note = joinedNote(inTheirOrder)
-  if (note !== undefined && pieces.length > 1) session.set('note', note)
+  if (note !== undefined && inTheirOrder.length > 1) session.set('note', note)
   return session
 }
 
+/** The id the earliest reading's record has, or one that is made. */
+function idOf([earliest]: readonly PlacedReading[]): Filled | undefined {
+  if (earliest === undefined) return undefined
+  const { session } = earliest.piece
+  const [id, subject] = [session.get('id'), session.get('subject')]
+  if (id !== undefined) return id
+  return subject === undefined ? undefined : madeId(subject, earliest)
+}
+
 /** The same sitting gets the same id, however often it comes: made of the subject and the first reading's time. */
-function madeId(subject: Filled, { piece, places }: PlacedReading, takenAt: Filled | undefined): Filled {
-  const time = places.get('takenAt') ?? takenAt
+function madeId(subject: Filled, { piece, places }: PlacedReading): Filled {
+  const time = places.get('takenAt') ?? piece.session.get('takenAt')
   const from = [...subject.origin.from, ...(time?.origin.from ?? [])]
   const { pointer: rule, line } = piece.kind
   const origin: Origin = { rule, line, how: 'made', from }
