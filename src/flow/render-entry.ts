@@ -10,6 +10,7 @@ import type { Destination } from '../core/registry/destination.ts'
 import type { Enrolment } from '../core/registry/enrolment.ts'
 import { adornedDelivery } from './adorned-delivery.ts'
 import { checkSession } from './check-session.ts'
+import { isHeld } from './deliver/is-held.ts'
 import type { RenderedDelivery } from './deliver/rendered-delivery.ts'
 import { deliveredContext } from './delivered-context.ts'
 import { nearbySessions } from './nearby-sessions.ts'
@@ -50,7 +51,8 @@ export async function renderEntry(
 
 /**
  * A session; after a correction or a withdrawal together with the calls for attention of its earlier versions that no
- * longer stand, so that the clinic is told of that too.
+ * longer stand, so that the clinic is told of that too. A destination that wants no readings by now still hears of changes
+ * to what it holds of them.
  */
 async function bundleOfSession(
   { stored, session, findings }: ReadStored,
@@ -60,8 +62,12 @@ async function bundleOfSession(
 ): Promise<Bundle | undefined> {
   const record = await submittedRecord(stored, at)
   const context = contextOf(stored.uuid, enrolment, destination, at)
-  const readings = () =>
-    destination.readings === 'never' ? undefined : sessionBundle(session, findings, context, record)
+  const readings = async () => {
+    const bundle = sessionBundle(session, findings, context, record)
+    if (destination.readings !== 'never') return bundle
+    const isChanged = stored.version > 1 || stored.withdrawn
+    return isChanged && (await isHeld(bundle, destination.name, at)) ? bundle : undefined
+  }
   if (destination.attention !== 'at-once' || record.earlier.length === 0) return readings()
   const all = stored.withdrawn ? NO_FINDINGS : await withHistory(session, findings, enrolment, at)
   const takenBack = new Set<AttentionCode>()
@@ -72,7 +78,8 @@ async function bundleOfSession(
     }
   }
   if (takenBack.size === 0) return readings()
-  return merged([...takenBack].map((code) => attentionBundle(code, session, findings, context, record)))
+  const calls = [...takenBack].map((code) => attentionBundle(code, session, findings, context, record))
+  return merged([(await readings()) ?? [], ...calls].flat())
 }
 
 async function bundleOfCall(

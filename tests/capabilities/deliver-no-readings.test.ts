@@ -1,0 +1,83 @@
+/** A destination that wants no readings any more: what it holds of them is kept right, and nothing is added. */
+import { afterEach, describe, expect, it } from 'vitest'
+import type { Destination } from '../../src/core/registry/destination.ts'
+import { DESTINATION } from '../support/open-flows.ts'
+import {
+  openDelivery,
+  type QueuedDelivery,
+  type QueueOptions,
+  queueSessions,
+  readingOf,
+  sitting,
+} from '../support/queued-delivery.ts'
+
+let at: QueuedDelivery
+const destinations = new Map<string, Destination>()
+async function start(destination: QueueOptions['destination'] = {}): Promise<void> {
+  destinations.clear()
+  at = await openDelivery({
+    destination,
+    catalogue: (loaded) => {
+      for (const [name, one] of loaded.destinations) destinations.set(name, one)
+      return { ...loaded, destinations }
+    },
+  })
+}
+afterEach(() => at.flows.close())
+
+/** As after a restart with other settings, but for what the store queues: the entry is rendered by them. */
+function wantsNoReadings(): void {
+  const clinic = destinations.get(DESTINATION)
+  if (clinic === undefined) throw new Error('there is no clinic')
+  destinations.set(DESTINATION, { ...clinic, readings: 'never' })
+}
+
+const statusOf = (id: string) =>
+  [1, 2].map((ordinal) => {
+    const [versions] = at.clinic.server.holding(readingOf(id, ordinal))
+    const newest: { readonly status?: unknown } = versions?.at(-1)?.resource ?? {}
+    return newest.status
+  })
+
+describe('a destination that was given readings, and wants none from now on', () => {
+  it('is told of corrections and withdrawals of what it holds', async () => {
+    await start()
+    await queueSessions(at, 'HW-1', ['s-1', 's-2'])
+    await at.deliver()
+    wantsNoReadings()
+    await at.flows.correct(sitting('s-1', 'HW-1', 131))
+    await at.flows.withdraw('s-2')
+    expect(await at.deliver()).toMatchObject({ settled: 2, updated: 4 })
+    expect([statusOf('s-1'), statusOf('s-2')]).toEqual([
+      ['amended', 'amended'],
+      ['entered-in-error', 'entered-in-error'],
+    ])
+  })
+
+  it('is not given what it does not hold: new sessions, and changes of them', async () => {
+    await start()
+    await queueSessions(at, 'HW-1', ['s-1'])
+    await at.deliver()
+    wantsNoReadings()
+    await at.flows.receive([sitting('s-2')])
+    await at.flows.correct(sitting('s-2', 'HW-1', 131))
+    const writes = at.clinic.server.ledger.writes.length
+    expect(await at.deliver()).toMatchObject({ settled: 2, created: 0, updated: 0 })
+    expect(at.clinic.server.ledger.writes).toHaveLength(writes)
+  })
+
+  it('is told of a correction together with the call for attention that it takes back', async () => {
+    await start({ attention: 'at-once' })
+    await at.flows.enrol('HW-1')
+    await at.flows.receive([sitting('s-1', 'HW-1', 201)])
+    await at.deliver()
+    wantsNoReadings()
+    await at.flows.correct(sitting('s-1', 'HW-1', 131))
+    await at.deliver()
+    expect(statusOf('s-1')).toEqual(['amended', 'amended'])
+    const calls = at.clinic.server.kept
+      .all('Observation')
+      .filter(({ valueBoolean }) => valueBoolean !== undefined)
+    expect(calls.map(({ status }) => status)).toEqual(['entered-in-error'])
+  })
+})
