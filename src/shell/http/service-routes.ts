@@ -1,6 +1,7 @@
 import type { IRouter } from 'express'
 import { ERROR_CODES } from '../../core/basics/error-codes.ts'
 import { answerJson, answerText, requireAccepted } from './answer.ts'
+import { addDocumentationRoutes } from './documentation-page-routes.ts'
 import type { Door } from './door.ts'
 import { methodNotAllowed } from './method-not-allowed.ts'
 import { openApiDocument } from './openapi/document.ts'
@@ -33,6 +34,7 @@ export function addServiceRoutes(router: IRouter, door: Door): void {
     answerText(response, 200, 'application/json; charset=utf-8', openApi)
   })
   router.all('/openapi.json', methodNotAllowed('GET'))
+  addDocumentationRoutes(router)
 
   router.get('/problems/:code', (request, response) => {
     requireAccepted(request, 'application/json')

@@ -1,21 +1,23 @@
 import { CONFORMANCE_TYPES } from '../capability-statement.ts'
-import { answer, operation } from './operation.ts'
+import { answer, operation, type QueryParameter } from './operation.ts'
 import type { Paths } from './path-parts.ts'
-import { ref } from './schemas.ts'
+import { ref } from './schema-words.ts'
 
 /** Our own profiles, extensions, value sets and code systems: each type under its own path. */
 export function conformancePaths(): Paths {
-  const fhir = (text: string) => answer(text, ref('FhirResource'), 'application/fhir+json')
+  const fhir = (words: string) => answer(words, ref('FhirResource'), 'application/fhir+json')
   return Object.fromEntries(
     CONFORMANCE_TYPES.flatMap((type) => [
       [
         `/fhir/${type}`,
         {
           get: operation(`/fhir/${type}`, {
+            id: `list${type}s`,
+            tag: 'fhir',
             summary: `Our own resources of type ${type}`,
             query: [['url', 'The canonical URL of one of them'], FORMAT],
             answers: { 200: fhir('A Bundle of type searchset') },
-            refusals: [400],
+            refusals: [400, 406],
           }),
         },
       ],
@@ -23,10 +25,12 @@ export function conformancePaths(): Paths {
         `/fhir/${type}/{id}`,
         {
           get: operation(`/fhir/${type}/{id}`, {
+            id: `read${type}`,
+            tag: 'fhir',
             summary: `One ${type} of ours`,
             query: [FORMAT],
             answers: { 200: fhir('The resource') },
-            refusals: [404],
+            refusals: [404, 406],
           }),
         },
       ],
@@ -34,4 +38,4 @@ export function conformancePaths(): Paths {
   )
 }
 
-const FORMAT = ['_format', 'json; overrides Accept'] as const
+export const FORMAT: QueryParameter = ['_format', 'json; overrides Accept']

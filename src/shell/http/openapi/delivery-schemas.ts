@@ -1,89 +1,102 @@
 import { OUTBOX_KINDS, OUTBOX_STATES } from '../../../core/outbox/entry.ts'
 import { RUNGS } from '../../../core/registry/rung.ts'
+import {
+  allOf,
+  count,
+  described,
+  flag,
+  list,
+  moment,
+  object,
+  pageOf,
+  ref,
+  text,
+  uuid,
+} from './schema-words.ts'
 
-const text = { type: 'string' }
-const moment = { type: 'string', format: 'date-time' }
+const problem = { code: ref('Code'), meaning: text, remedy: text }
+const states = Object.fromEntries(OUTBOX_STATES.map((state) => [state, count]))
 
-const problem = {
-  type: 'object',
-  description: 'Why it is not settled, in plain words',
-  required: ['code', 'meaning', 'remedy'],
-  properties: { code: { $ref: '#/components/schemas/Code' }, meaning: text, remedy: text },
+const delivery = {
+  id: { type: 'integer', minimum: 1 },
+  destination: text,
+  source: text,
+  subject: text,
+  kind: { enum: OUTBOX_KINDS },
+  part: described(text, 'Revision of an average, code of a call for attention'),
+  urgent: flag,
+  about: described(uuid, 'Session or period'),
+  state: { enum: OUTBOX_STATES },
+  attempts: count,
+  queued: moment,
+  due: described(moment, 'When it may be tried; only while it waits'),
+  uncertain: described(
+    flag,
+    'Whether it may have been done without anyone hearing of it; it is looked for first',
+  ),
+  problem: ref('ToldProblem'),
+  said: object(
+    { status: { type: 'integer' }, text },
+    {
+      optional: ['status', 'text'],
+      description: 'What the clinic’s server said last; only with one delivery, and only to operators',
+    },
+  ),
 }
 
 /** Deliveries and destinations as operators read them. */
 export const deliverySchemas = {
-  Delivery: {
-    type: 'object',
-    required: [
-      'id',
-      'destination',
-      'source',
-      'subject',
-      'kind',
-      'urgent',
-      'about',
-      'state',
-      'attempts',
-      'queued',
-      'uncertain',
-    ],
-    properties: {
-      id: { type: 'integer' },
+  ToldProblem: object(problem, { description: 'Why it is not settled, in plain words' }),
+  Delivery: object(delivery, { optional: ['part', 'due', 'problem', 'said'] }),
+  DeliveryPage: pageOf('Delivery'),
+  DeliveryState: object({ id: { type: 'integer', minimum: 1 }, state: { enum: ['waiting', 'settled'] } }),
+  Retried: object({ retried: count }),
+  Preview: object(
+    {
+      id: { type: 'integer', minimum: 1 },
       destination: text,
-      source: text,
-      subject: text,
-      kind: { enum: OUTBOX_KINDS },
-      part: { type: 'string', description: 'Revision of an average, code of a call for attention' },
-      urgent: { type: 'boolean' },
-      about: { type: 'string', format: 'uuid', description: 'Session or period' },
-      state: { enum: OUTBOX_STATES },
-      attempts: { type: 'integer' },
-      queued: moment,
-      due: { ...moment, description: 'When it may be tried; only while it waits' },
-      uncertain: {
-        type: 'boolean',
-        description: 'Whether it may have been done without anyone hearing of it; it is looked for first',
-      },
-      problem,
-      said: {
-        type: 'object',
-        description: 'What the clinic’s server said last; only with one delivery, and only to operators',
-        properties: { status: { type: 'integer' }, text },
-      },
+      kind: { enum: ['fhir', 'hl7v2'] },
+      instead: described(ref('ToldProblem'), 'Why nothing would be sent'),
+      bundle: ref('FhirResource'),
+      way: object(
+        {
+          rung: { enum: RUNGS },
+          because: list(text),
+          leftOut: list(object({ type: text, uuid }), 'Resources that the server cannot be given'),
+          unreached: ref('ToldProblem'),
+        },
+        { optional: ['rung', 'unreached'] },
+      ),
+      message: described(text, 'What an HL7 v2 receiver would be sent, its segments ended by CR'),
     },
-  },
-  Retried: { type: 'object', required: ['retried'], properties: { retried: { type: 'integer' } } },
-  Destination: {
-    type: 'object',
-    required: ['name', 'kind', 'resting', 'entries'],
-    properties: {
+    { optional: ['kind', 'instead', 'bundle', 'way', 'message'] },
+  ),
+  Destination: object(
+    {
       name: text,
       kind: { enum: ['fhir', 'hl7v2'] },
-      resting: {
-        type: 'boolean',
-        description: 'Left alone for a while, because one request after the other failed',
-      },
-      stopped: { ...problem, description: 'Nothing is sent until an operator resumes it' },
-      route: {
-        type: 'object',
-        required: ['because', 'used'],
-        properties: {
+      resting: described(flag, 'Left alone for a while, because one request after the other failed'),
+      stopped: object(
+        { ...problem, since: moment },
+        { description: 'Nothing is sent until an operator resumes it' },
+      ),
+      route: object(
+        {
           rung: { enum: RUNGS },
-          because: { type: 'array', items: text },
-          learnt: { ...moment, description: 'When the server was last asked what it can do' },
-          used: { type: 'array', items: { enum: RUNGS } },
+          because: list(text),
+          learnt: described(moment, 'When the server was last asked what it can do'),
+          used: list({ enum: RUNGS }),
         },
-      },
-      entries: {
-        type: 'object',
-        properties: Object.fromEntries(OUTBOX_STATES.map((state) => [state, { type: 'integer' }])),
-      },
-      oldest: {
-        type: 'object',
-        description: 'Of the entries that are not settled',
-        properties: { queued: moment, seconds: { type: 'integer' } },
-      },
+        { optional: ['rung', 'learnt'] },
+      ),
+      entries: object(states),
+      oldest: object(
+        { queued: moment, seconds: count },
+        { description: 'Of the entries that are not settled' },
+      ),
     },
-  },
-} as const
+    { optional: ['stopped', 'route', 'oldest'] },
+  ),
+  DestinationList: allOf('Destination'),
+  Resumed: object({ name: text, resumed: described(flag, 'Whether it was stopped') }),
+}

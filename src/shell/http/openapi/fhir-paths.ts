@@ -1,6 +1,7 @@
-import { answer, operation } from './operation.ts'
+import { FORMAT } from './conformance-paths.ts'
+import { answer, operation, type QueryParameter } from './operation.ts'
 import { BODY_REFUSALS, type Paths } from './path-parts.ts'
-import { ref } from './schemas.ts'
+import { ref } from './schema-words.ts'
 
 /** The FHIR endpoint: what it can do, and validation on the system, on a type and on an instance. */
 export function fhirPaths(): Paths {
@@ -8,24 +9,26 @@ export function fhirPaths(): Paths {
   return {
     '/fhir/metadata': {
       get: operation('/fhir/metadata', {
+        id: 'readCapabilities',
+        tag: 'fhir',
         summary: 'CapabilityStatement',
         query: [FORMAT],
         answers: { 200: answer('The statement', ref('FhirResource'), 'application/fhir+json') },
+        refusals: [406],
       }),
     },
     ...Object.fromEntries(
-      LEVELS.map(([path, summary, more]) => [
+      LEVELS.map(({ path, id, summary, more = '' }) => [
         path,
         {
           post: operation(path, {
+            id,
+            tag: 'fhir',
             summary,
             description: `${DESCRIPTION}${more}`,
             roles: ['submit', 'read', 'operate', 'audit'],
             query: QUERY,
-            body: {
-              'application/fhir+json': { schema: ref('FhirResource') },
-              'application/json': { schema: ref('FhirResource') },
-            },
+            body: { 'application/fhir+json': ref('FhirResource'), 'application/json': ref('FhirResource') },
             answers: { 200: outcome },
             refusals: [...BODY_REFUSALS, 404],
           }),
@@ -40,21 +43,35 @@ const DESCRIPTION =
   'the OperationOutcome. Another status means that it could not be judged: XML is 415, a profile that is not loaded or ' +
   'mode delete 422. Averages in the resource are worked out again from the readings beside them.'
 
-const LEVELS = [
-  ['/fhir/$validate', 'Validate a FHIR R4 resource of any type', ''],
-  ['/fhir/{type}/$validate', 'Validate a FHIR R4 resource of this type', ''],
-  [
-    '/fhir/{type}/{id}/$validate',
-    'Validate a FHIR R4 resource for this instance',
-    ' The resource must come along, since it is judged as it comes, and its id must be the one of the path.',
-  ],
-] as const
+interface Level {
+  readonly path: string
+  readonly id: string
+  readonly summary: string
+  readonly more?: string
+}
 
-const FORMAT = ['_format', 'json; overrides Accept'] as const
+const LEVELS: readonly Level[] = [
+  {
+    path: '/fhir/$validate',
+    id: 'validateResource',
+    summary: 'Validate a FHIR R4 resource of any type',
+  },
+  {
+    path: '/fhir/{type}/$validate',
+    id: 'validateType',
+    summary: 'Validate a FHIR R4 resource of this type',
+  },
+  {
+    path: '/fhir/{type}/{id}/$validate',
+    id: 'validateInstance',
+    summary: 'Validate a FHIR R4 resource for this instance',
+    more: ' The resource must come along, since it is judged as it comes, and its id must be the one of the path.',
+  },
+]
 
-const QUERY = [
+const QUERY: readonly QueryParameter[] = [
   ['profile', 'Canonical URL of a loaded profile that the resource must meet, with or without |version'],
   ['mode', 'create, update (on an instance), or profile (with a profile)'],
   ['must-support', 'true tells the must-support elements that are absent, as information; not part of R4'],
   FORMAT,
-] as const
+]

@@ -1,46 +1,81 @@
+import { mappingPaths } from './mapping-paths.ts'
 import { answer, json, operation } from './operation.ts'
 import { BODY_REFUSALS, type Paths, SOURCE } from './path-parts.ts'
-import { ref } from './schemas.ts'
+import { registryPaths } from './registry-paths.ts'
+import { linesOf, list, ref, text } from './schema-words.ts'
 
 /** What a source and those who look after sources use. */
 export function intakePaths(): Paths {
-  return { ...sessionPaths(), ...registryPaths() }
+  return { ...sessionPaths(), ...mappingPaths(), ...registryPaths() }
 }
+
+const READERS = ['submit', 'read', 'operate']
+
+const STREAM = linesOf(ref('ResultLine'), 'A result a line, in order, and the summary as the last line')
+const RECORD_LINES = linesOf(ref('SessionRecord'), 'One session record a line')
+const ANY_JSON = { description: 'What the mapping reads' }
 
 function sessionPaths(): Paths {
   return {
     '/sessions': {
       post: operation('/sessions', {
-        summary: 'Send one session record, an array of them, or a stream',
+        id: 'sendSessions',
+        tag: 'sessions',
+        summary: 'Send one session record, an array of them, a stream, or records in another format',
         description:
-          'A record is held durably before it is acknowledged. The same id with the same content gives the same ' +
-          'receipt again; with other content it is refused, unless sent as a correction. A stream is answered line by line in order, with the ' +
-          'summary as the last line; with Prefer: return=minimal only refused lines and the summary are sent.',
+          'A record is held durably before it is acknowledged. The same id with the same content gives the same receipt ' +
+          'again; with other content it is refused, unless sent as a correction. A stream is answered line by line in ' +
+          'order, with the summary as the last line; with Prefer: return=minimal only refused lines and the summary are ' +
+          'sent.\n\nWith `mapping` the body is in the source’s own format: a document is answered as an array is, a CSV ' +
+          'file and a stream as a stream is, each result with the lines or paths of the records it is about.',
         roles: ['submit'],
-        query: [SOURCE],
+        query: [
+          SOURCE,
+          ['mapping', 'Name of a loaded mapping; absent for session records'],
+          [
+            'changed',
+            'With a mapping: what becomes of a sitting whose id is taken by other content',
+            { enum: ['refused', 'corrects'], default: 'refused' },
+          ],
+        ],
+        headers: [['Prefer', 'return=minimal leaves out of a stream’s answer what is not refused']],
         body: {
           'application/json': {
-            schema: { oneOf: [ref('SessionRecord'), { type: 'array', items: ref('SessionRecord') }] },
+            description: 'Session records; with a mapping, a document of its format',
+            anyOf: [ref('SessionRecord'), list(ref('SessionRecord')), ANY_JSON],
           },
-          'application/x-ndjson': { schema: { type: 'string', description: 'One SessionRecord a line' } },
+          'application/x-ndjson': RECORD_LINES,
+          'application/ndjson': RECORD_LINES,
+          'application/fhir+json': ANY_JSON,
+          'application/fhir+ndjson': text,
+          'text/csv': text,
+          'text/plain': text,
+          'application/hl7-v2': text,
         },
         answers: {
-          200: answer('Held before, or the answer to a stream', { oneOf: [ref('Receipt'), ref('Results')] }),
-          201: answer('Kept', { oneOf: [ref('Receipt'), ref('Results')] }),
-          207: answer('Some of an array kept, some refused', ref('Results')),
+          200: {
+            description: 'Held before, corrected or left out knowingly; or the answer to a stream',
+            content: { 'application/json': RECEIPT_OR_RESULTS, 'application/x-ndjson': STREAM },
+          },
+          201: answer('Kept', RECEIPT_OR_RESULTS),
+          207: answer('Some of several kept, some refused', ref('Results')),
         },
         refusals: [...BODY_REFUSALS, 404, 409, 503],
       }),
     },
     '/sessions/{id}': {
       get: operation('/sessions/{id}', {
+        id: 'readSession',
+        tag: 'sessions',
         summary: 'The newest version of a source’s record, as it was received',
-        roles: ['submit', 'read', 'operate'],
+        roles: READERS,
         query: [SOURCE],
         answers: { 200: answer('The record and its receipt', ref('KeptSession')) },
-        refusals: [400, 404],
+        refusals: [400, 404, 406],
       }),
       put: operation('/sessions/{id}', {
+        id: 'correctSession',
+        tag: 'sessions',
         summary: 'Correct a session: the whole record as it should have been',
         description:
           'The id is the source’s own and must be the record’s. Every version is kept and the newest counts: a period ' +
@@ -56,6 +91,8 @@ function sessionPaths(): Paths {
         refusals: [...BODY_REFUSALS, 404, 409, 503],
       }),
       delete: operation('/sessions/{id}', {
+        id: 'withdrawSession',
+        tag: 'sessions',
         summary: 'Withdraw a session: its readings count for nothing any more',
         description:
           'The record is kept and marked; at the clinic its readings become entered-in-error. Again gives the same ' +
@@ -63,77 +100,23 @@ function sessionPaths(): Paths {
         roles: ['submit'],
         query: [SOURCE],
         answers: { 200: answer('Withdrawn', ref('Receipt')) },
-        refusals: [400, 404, 503],
+        refusals: [400, 404, 406, 503],
       }),
     },
     '/sessions/{id}/versions': {
       get: operation('/sessions/{id}/versions', {
+        id: 'listVersions',
+        tag: 'sessions',
         summary: 'Every version of a source’s record, the first one first',
-        roles: ['submit', 'read', 'operate'],
+        roles: READERS,
         query: [SOURCE],
-        answers: {
-          200: answer('The versions', {
-            type: 'object',
-            properties: { items: { type: 'array', items: ref('KeptSession') } },
-          }),
-        },
-        refusals: [400, 404],
+        answers: { 200: answer('The versions', VERSIONS) },
+        refusals: [400, 404, 406],
       }),
     },
   }
 }
 
-function registryPaths(): Paths {
-  return {
-    '/sources': {
-      get: operation('/sources', {
-        summary: 'List the registered sources',
-        roles: ['read', 'operate'],
-        answers: { 200: answer('The sources', ref('Page')) },
-      }),
-      post: operation('/sources', {
-        summary: 'Register a source, or renew its title',
-        roles: ['operate'],
-        body: json('SourceRequest'),
-        answers: {
-          200: answer('Known already', { type: 'object' }),
-          201: answer('Registered', { type: 'object' }),
-        },
-        refusals: BODY_REFUSALS,
-      }),
-    },
-    '/sources/{name}/keys': {
-      post: operation('/sources/{name}/keys', {
-        summary: 'Issue a submit key for a source; it is shown this once',
-        roles: ['operate'],
-        answers: { 201: answer('The key', { type: 'object' }) },
-        refusals: [404],
-      }),
-    },
-    '/keys': {
-      post: operation('/keys', {
-        summary: 'Issue a key to read, operate or audit; it is shown this once',
-        roles: ['operate'],
-        body: json('KeyRequest'),
-        answers: { 201: answer('The key', { type: 'object' }) },
-        refusals: BODY_REFUSALS,
-      }),
-    },
-    '/enrolments/{source}/{subject}': {
-      get: operation('/enrolments/{source}/{subject}', {
-        summary: 'How a subject is linked to the clinic',
-        roles: ['read', 'operate'],
-        answers: { 200: answer('The link', { type: 'object' }) },
-        refusals: [404],
-      }),
-      put: operation('/enrolments/{source}/{subject}', {
-        summary: 'Link a source’s subject to the clinic’s patient',
-        description: 'Sessions that arrived before are queued for the clinic; queued tells how many.',
-        roles: ['operate'],
-        body: json('EnrolmentRequest'),
-        answers: { 200: answer('The link', { type: 'object' }) },
-        refusals: [...BODY_REFUSALS, 404],
-      }),
-    },
-  }
-}
+const RECEIPT_OR_RESULTS = { oneOf: [ref('Receipt'), ref('Results')] }
+
+const VERSIONS = { type: 'object', required: ['items'], properties: { items: list(ref('KeptSession')) } }

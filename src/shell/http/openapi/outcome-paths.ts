@@ -1,98 +1,143 @@
+import { ERROR_CODES } from '../../../core/basics/error-codes.ts'
+import { OUTBOX_KINDS, OUTBOX_STATES } from '../../../core/outbox/entry.ts'
 import { DELIVERY_QUERY } from '../delivery-filter.ts'
-import { answer, operation } from './operation.ts'
+import { answer, operation, type QueryParameter } from './operation.ts'
 import { PAGE, type Paths } from './path-parts.ts'
 import { periodPaths } from './period-paths.ts'
-import { ref } from './schemas.ts'
+import { type JsonSchema, moment, ref } from './schema-words.ts'
+
+const OPERATORS = ['operate']
+
+/** The form of the filter’s words that are more than a text. */
+const FILTER_FORMS: Readonly<Record<string, JsonSchema>> = {
+  state: { enum: OUTBOX_STATES },
+  kind: { enum: OUTBOX_KINDS },
+  problem: { enum: Object.keys(ERROR_CODES) },
+  queuedBefore: moment,
+}
+
+const FILTER: readonly QueryParameter[] = DELIVERY_QUERY.map(([name, description]) => {
+  const form = FILTER_FORMS[name]
+  return form === undefined ? [name, description] : [name, description, form]
+})
 
 /** What becomes of sessions: periods, their averages, deliveries, and the trail. */
 export function outcomePaths(): Paths {
-  return { ...periodPaths(), ...deliveryPaths() }
+  return { ...periodPaths(), ...deliveryPaths(), ...destinationPaths(), ...auditPaths() }
 }
 
 function deliveryPaths(): Paths {
   return {
     '/deliveries': {
       get: operation('/deliveries', {
+        id: 'listDeliveries',
+        tag: 'deliveries',
         summary: 'List deliveries to clinics',
         roles: ['read', 'operate'],
-        query: [...DELIVERY_QUERY, ...PAGE],
-        answers: { 200: answer('A page of deliveries', pageOf('Delivery')) },
-        refusals: [400],
+        query: [...FILTER, ...PAGE],
+        answers: { 200: answer('A page of deliveries', ref('DeliveryPage')) },
+        refusals: [400, 406],
       }),
     },
     '/deliveries/retry': {
       post: operation('/deliveries/retry', {
+        id: 'retryDeliveries',
+        tag: 'deliveries',
         summary: 'Try given-up and parked deliveries again, those that a filter means',
-        roles: ['operate'],
-        query: DELIVERY_QUERY,
+        roles: OPERATORS,
+        query: FILTER,
         answers: { 200: answer('How many are queued again', ref('Retried')) },
-        refusals: [400],
+        refusals: [400, 406],
       }),
     },
     '/deliveries/{id}': {
       get: operation('/deliveries/{id}', {
+        id: 'readDelivery',
+        tag: 'deliveries',
         summary: 'One delivery, with what the clinic’s server said last',
         description: 'What the server said may quote a patient.',
-        roles: ['operate'],
+        roles: OPERATORS,
         answers: { 200: answer('The delivery', ref('Delivery')) },
-        refusals: [404],
+        refusals: [404, 406],
       }),
     },
     '/deliveries/{id}/preview': {
       get: operation('/deliveries/{id}/preview', {
+        id: 'previewDelivery',
+        tag: 'deliveries',
         summary: 'What would be sent now, and how; sends nothing',
-        roles: ['operate'],
-        answers: { 200: answer('The bundle or message, the rung and why', { type: 'object' }) },
-        refusals: [404],
+        roles: OPERATORS,
+        answers: { 200: answer('The bundle or message, the rung and why', ref('Preview')) },
+        refusals: [404, 406],
       }),
     },
     '/deliveries/{id}/retry': {
       post: operation('/deliveries/{id}/retry', {
+        id: 'retryDelivery',
+        tag: 'deliveries',
         summary: 'Try a given-up or parked delivery again',
-        roles: ['operate'],
-        answers: { 200: answer('Queued again', { type: 'object' }) },
-        refusals: [404],
+        roles: OPERATORS,
+        answers: { 200: answer('Queued again', ref('DeliveryState')) },
+        refusals: [404, 406],
       }),
     },
     '/deliveries/{id}/confirm': {
       post: operation('/deliveries/{id}/confirm', {
+        id: 'confirmDelivery',
+        tag: 'deliveries',
         summary: 'Say that a given-up or parked delivery was found in the clinic’s record',
-        roles: ['operate'],
-        answers: { 200: answer('Settled', { type: 'object' }) },
-        refusals: [404],
-      }),
-    },
-    '/destinations': {
-      get: operation('/destinations', {
-        summary: 'How each clinic is served and why, what is on its way, and what stands in the way',
-        roles: ['read', 'operate'],
-        answers: { 200: answer('All destinations', pageOf('Destination')) },
-      }),
-    },
-    '/destinations/{name}/resume': {
-      post: operation('/destinations/{name}/resume', {
-        summary: 'Send to a stopped destination again',
-        roles: ['operate'],
-        query: [
-          ['server', 'same or other: whether a destination that moved is still the server served before'],
-        ],
-        answers: { 200: answer('Whether it was stopped', { type: 'object' }) },
-        refusals: [400, 404, 409],
-      }),
-    },
-    '/audit': {
-      get: operation('/audit', {
-        summary: 'Who did what, when, as a chain of hashes',
-        roles: ['audit'],
-        query: PAGE,
-        answers: { 200: answer('A page of audit rows', ref('Page')) },
-        refusals: [400],
+        roles: OPERATORS,
+        answers: { 200: answer('Settled', ref('DeliveryState')) },
+        refusals: [404, 406],
       }),
     },
   }
 }
 
-function pageOf(name: string) {
-  const items = { type: 'array', items: ref(name) }
-  return { type: 'object', required: ['items'], properties: { items, next: { type: 'string' } } }
+function destinationPaths(): Paths {
+  return {
+    '/destinations': {
+      get: operation('/destinations', {
+        id: 'listDestinations',
+        tag: 'deliveries',
+        summary: 'How each clinic is served and why, what is on its way, and what stands in the way',
+        roles: ['read', 'operate'],
+        answers: { 200: answer('All destinations', ref('DestinationList')) },
+        refusals: [406],
+      }),
+    },
+    '/destinations/{name}/resume': {
+      post: operation('/destinations/{name}/resume', {
+        id: 'resumeDestination',
+        tag: 'deliveries',
+        summary: 'Send to a stopped destination again',
+        roles: OPERATORS,
+        query: [
+          [
+            'server',
+            'Whether a destination that moved is still the server served before',
+            { enum: ['same', 'other'] },
+          ],
+        ],
+        answers: { 200: answer('Whether it was stopped', ref('Resumed')) },
+        refusals: [400, 404, 406, 409],
+      }),
+    },
+  }
+}
+
+function auditPaths(): Paths {
+  return {
+    '/audit': {
+      get: operation('/audit', {
+        id: 'readAudit',
+        tag: 'audit',
+        summary: 'Who did what, when, as a chain of hashes',
+        roles: ['audit'],
+        query: PAGE,
+        answers: { 200: answer('A page of audit rows', ref('Page')) },
+        refusals: [400, 406],
+      }),
+    },
+  }
 }

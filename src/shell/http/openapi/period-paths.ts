@@ -1,6 +1,6 @@
 import { answer, json, operation } from './operation.ts'
 import { BODY_REFUSALS, PAGE, type Paths } from './path-parts.ts'
-import { ref } from './schemas.ts'
+import { type JsonSchema, linesOf, ref } from './schema-words.ts'
 
 const ROLES = ['read', 'operate']
 
@@ -10,89 +10,109 @@ export function periodPaths(): Paths {
 }
 
 function openingPaths(): Paths {
-  const period = { type: 'object' }
   return {
     '/periods': {
       get: operation('/periods', {
+        id: 'listPeriods',
+        tag: 'periods',
         summary: 'List periods',
         roles: ROLES,
         query: PAGE,
-        answers: { 200: answer('A page of periods', ref('Page')) },
-        refusals: [400],
+        answers: { 200: answer('A page of periods', ref('PeriodPage')) },
+        refusals: [400, 406],
       }),
       post: operation('/periods', {
+        id: 'openPeriod',
+        tag: 'periods',
         summary: 'Open a period; the same again is the same period',
         description:
           'Under a protocol, or under a rule for 24-hour recordings. Without one, the destination’s own.',
         roles: ['operate'],
         body: json('PeriodRequest'),
-        answers: { 200: answer('Open already', period), 201: answer('Opened', period) },
+        answers: { 200: answer('Open already', ref('Period')), 201: answer('Opened', ref('Period')) },
         refusals: BODY_REFUSALS,
       }),
     },
     '/periods/{id}': {
       get: operation('/periods/{id}', {
+        id: 'readPeriod',
+        tag: 'periods',
         summary: 'One period',
         roles: ROLES,
-        answers: { 200: answer('The period', period) },
-        refusals: [404],
+        answers: { 200: answer('The period', ref('Period')) },
+        refusals: [404, 406],
       }),
     },
     '/periods/{id}/close': {
       post: operation('/periods/{id}/close', {
+        id: 'closePeriod',
+        tag: 'periods',
         summary: 'Close a period now: average it and queue the average for the clinic',
         description:
           'A period that opened again, because a session came late, was corrected or was withdrawn, gets an amended ' +
           'average; none when nothing of substance changed, and issuedNow is then false.',
         roles: ['operate'],
-        answers: { 200: answer('The closed period', period) },
-        refusals: [404, 422],
+        answers: { 200: answer('The closed period', ref('ClosedPeriod')) },
+        refusals: [404, 406, 422],
       }),
     },
   }
 }
 
 function averagePaths(): Paths {
-  const bundle = answer('The bundle', ref('FhirResource'), 'application/fhir+json')
-  const read = (path: string, summary: string, answered: Readonly<Record<string, unknown>>) => ({
-    get: operation(path, { summary, roles: ROLES, answers: { 200: answered }, refusals: [404, 409] }),
+  const read = (path: string, id: string, summary: string, schema: JsonSchema, type?: string) => ({
+    get: operation(path, {
+      id,
+      tag: 'periods',
+      summary,
+      roles: ROLES,
+      answers: { 200: answer('As it was issued', schema, type) },
+      refusals: [404, 406, 409],
+    }),
   })
+  const bundle = ref('FhirResource')
   return {
     '/periods/{id}/average': read(
       '/periods/{id}/average',
+      'readAverage',
       'The newest average for people: the numbers, their labels, what was left out and why',
-      answer('The summary', ref('Average')),
+      ref('Average'),
     ),
     '/periods/{id}/bundle': read(
       '/periods/{id}/bundle',
+      'readBundle',
       'The newest average as it goes to the clinic: a FHIR transaction Bundle',
       bundle,
+      'application/fhir+json',
     ),
     '/periods/{id}/averages': read(
       '/periods/{id}/averages',
+      'listAverages',
       'Every average issued for a period, the first one first, each with its successor',
-      answer('Their places', {
-        type: 'object',
-        properties: { items: { type: 'array', items: ref('Issued') } },
-      }),
+      ref('IssuedList'),
     ),
     '/periods/{id}/averages/{revision}': read(
       '/periods/{id}/averages/{revision}',
+      'readIssuedAverage',
       'One of them for people, as it was issued',
-      answer('The summary', ref('Average')),
+      ref('Average'),
     ),
     '/periods/{id}/averages/{revision}/bundle': read(
       '/periods/{id}/averages/{revision}/bundle',
+      'readIssuedBundle',
       'One of them as it was made for the clinic',
       bundle,
+      'application/fhir+json',
     ),
     '/periods/{id}/comparison': {
       get: operation('/periods/{id}/comparison', {
+        id: 'comparePeriod',
+        tag: 'periods',
         summary: 'The same readings under every protocol: whether the rule or the patient moves the label',
         description: 'Of an open period as of a closed one. Nothing is kept or sent.',
         roles: ROLES,
-        answers: { 200: answer('One row a protocol', { type: 'object' }) },
-        refusals: [404, 422],
+        answers: { 200: answer('One row a protocol', ref('Comparison')) },
+        refusals: [404, 406, 422],
       }),
     },
   }
@@ -102,6 +122,8 @@ function sweepPaths(): Paths {
   return {
     '/averages': {
       get: operation('/averages', {
+        id: 'sweepAverages',
+        tag: 'periods',
         summary: 'Everyone’s average under one protocol, as a stream',
         description:
           'One person a line, in the order of source and subject, and a last line with the summary; an answer without ' +
@@ -110,13 +132,27 @@ function sweepPaths(): Paths {
           'for a finding, its people are averaged by that policy, one by one.',
         roles: ROLES,
         query: [
-          ['protocol', 'Id of a loaded protocol'],
-          ['firstDay', 'First local day, such as 2026-03-02'],
-          ['days', 'Local days, 1 to 366; the protocol’s ideal when absent'],
+          ['protocol', 'Id of a loaded protocol; must be given'],
+          [
+            'firstDay',
+            'First local day, such as 2026-03-02; must be given',
+            { type: 'string', format: 'date' },
+          ],
+          [
+            'days',
+            'Local days; the protocol’s ideal when absent',
+            { type: 'integer', minimum: 1, maximum: 366 },
+          ],
           ['source', 'Only the people of this source'],
         ],
-        answers: { 200: answer('One person a line', ref('SweptAverage'), 'application/x-ndjson') },
-        refusals: [400, 404],
+        answers: {
+          200: answer(
+            'One person a line',
+            linesOf(ref('SweptAverage'), 'A person a line, and the summary as the last line'),
+            'application/x-ndjson',
+          ),
+        },
+        refusals: [400, 404, 406],
       }),
     },
   }

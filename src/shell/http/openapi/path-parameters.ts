@@ -1,0 +1,20 @@
+/** What each path parameter says, by the part of the path before it and its name. */
+export const PATH_PARAMETERS: Readonly<Record<string, string>> = {
+  'sessions/id': 'The source’s own id of the session',
+  'mappings/name': 'Name of a loaded mapping',
+  'sources/name': 'Name of a registered source',
+  'enrolments/source': 'Name of a registered source',
+  '/subject': 'The subject as the source writes it',
+  'periods/id': 'Id of a period',
+  'averages/revision': 'Which of its averages, from 1',
+  'deliveries/id': 'Number of a delivery',
+  'destinations/name': 'Name of a destination of the settings',
+  'fhir/type': 'A resource type of FHIR R4, such as Observation',
+  '/id': 'Id of the resource that is to be replaced',
+  'problems/code': 'A code, as an answer gave it',
+  'documentation/file': 'A file that the page loads',
+  'CapabilityStatement/id': 'Its id',
+  'CodeSystem/id': 'Its id',
+  'StructureDefinition/id': 'Its id',
+  'ValueSet/id': 'Its id',
+}
