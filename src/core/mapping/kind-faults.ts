@@ -15,7 +15,6 @@ export function* kindFaults(kind: KindDocument): Generator<KindFault> {
     }
     return
   }
-  if (kind.session?.subject === undefined) yield { path: ['session'], expected: 'a rule for the subject' }
   if ((kind.reading === undefined) === (kind.readings === undefined)) {
     yield { path: [], expected: 'exactly one of reading, readings' }
     return

@@ -106,6 +106,10 @@ function makeMappingDocument() {
         'JSONPath to the records of a document; without it the document is one record, or each item of an array',
       )
       .exactOptional(),
+    subjectBy: z
+      .literal('sender')
+      .describe('Whose records they are is named by whoever sends them, and no rule reads it')
+      .exactOptional(),
     kinds: z
       .array(kindDocument())
       .min(1)

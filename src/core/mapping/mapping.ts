@@ -1,4 +1,4 @@
-import type { Kind } from './compiled-kind.ts'
+import type { Kind, PlaceInMapping } from './compiled-kind.ts'
 import type { MappingInput } from './mapping-document.ts'
 import type { SourcePath } from './source-path.ts'
 
@@ -13,6 +13,8 @@ export interface Mapping {
    */
   readonly sha256: string
   readonly input: MappingInput
+  /** Where the mapping says that the sender names the subject; absent when rules read it. */
+  readonly subjectBySender?: PlaceInMapping
   /** Where the records of a JSON document stand; absent when it is one, or each item of an array. */
   readonly records?: SourcePath
   readonly kinds: readonly Kind[]

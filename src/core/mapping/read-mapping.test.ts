@@ -210,7 +210,16 @@ describe('a mapping is refused for', () => {
       withSession({ subject: { from: '$.a', codes: 'tide-arm' } }),
       'kinds[0].session.subject.codes: codes at a place that takes a word, or true or false',
     ],
-    ['no subject', withKind({ session: {} }), 'kinds[0].session: a rule for the subject'],
+    [
+      'no subject',
+      withKind({ session: {} }),
+      'kinds[0].session: a rule for the subject, or subjectBy: "sender"',
+    ],
+    [
+      'a subject by two',
+      { ...SOUND, subjectBy: 'sender' },
+      'kinds[0].session.subject: no rule for the subject beside subjectBy',
+    ],
     [
       'one pressure',
       withKind({ reading: { systolic: { from: '$.x' } } }),

@@ -1,8 +1,9 @@
 import { ok, type Result, refused } from '../basics/result.ts'
 import { compileKind } from './compile-kind.ts'
 import { CompiledFiles, type MappingFiles } from './compiled-files.ts'
+import type { PlaceInMapping } from './compiled-kind.ts'
 import { faultsOf } from './document-faults.ts'
-import type { DocumentPath } from './document-lines.ts'
+import { type DocumentPath, pointerOf } from './document-lines.ts'
 import type { Mapping } from './mapping.ts'
 import { type MappingDocument, mappingDocument } from './mapping-document.ts'
 import { ruleDocument } from './mapping-parts.ts'
@@ -39,6 +40,7 @@ function compile(document: MappingDocument, texts: MappingFiles, files: Compiled
     title,
     sha256: files.sha256(),
     input,
+    ...(document.subjectBy === undefined ? {} : { subjectBySender: placeOf(['subjectBy'], files) }),
     ...(records === undefined ? {} : { records }),
     kinds,
     ...(sittings === undefined ? {} : { gapMs: sittings.gapMinutes * MS_PER_MINUTE }),
@@ -46,9 +48,18 @@ function compile(document: MappingDocument, texts: MappingFiles, files: Compiled
   }
 }
 
-function reportKinds({ kinds }: MappingDocument, files: CompiledFiles): void {
+function placeOf(path: DocumentPath, { mapping }: CompiledFiles): PlaceInMapping {
+  return { pointer: pointerOf(path), line: mapping.lines.of(path) }
+}
+
+function reportKinds({ kinds, subjectBy }: MappingDocument, files: CompiledFiles): void {
   const names = new Set<string>()
-  for (const [index, { name, when }] of kinds.entries()) {
+  for (const [index, { name, when, skip, session }] of kinds.entries()) {
+    const hasSubject = session?.subject !== undefined
+    if (subjectBy === undefined && skip !== true && !hasSubject)
+      files.mapping.add(['kinds', index, 'session'], 'a rule for the subject, or subjectBy: "sender"')
+    if (subjectBy !== undefined && hasSubject)
+      files.mapping.add(['kinds', index, 'session', 'subject'], 'no rule for the subject beside subjectBy')
     if (names.has(name)) files.mapping.add(['kinds', index, 'name'], 'each name once')
     names.add(name)
     if (when === undefined && index < kinds.length - 1) {

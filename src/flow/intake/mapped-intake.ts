@@ -22,6 +22,8 @@ export interface MappedIntakeOptions {
    * that it does, and refused otherwise.
    */
   readonly corrects?: boolean
+  /** Whose records they are, where the mapping leaves that to the sender. */
+  readonly subject?: string
 }
 
 /**
@@ -35,10 +37,10 @@ export class MappedIntake {
   /** What decoders remarked on records whose sitting is still open. */
   readonly #remarks = new Map<SourceRecord, readonly Issue[]>()
 
-  constructor(mapping: Mapping, { corrects = false }: MappedIntakeOptions = {}) {
+  constructor(mapping: Mapping, { corrects = false, ...bySender }: MappedIntakeOptions = {}) {
     this.#mapping = mapping
     this.#corrects = corrects
-    this.#mapper = new SittingMapper(mapping)
+    this.#mapper = new SittingMapper(mapping, bySender)
   }
 
   /** Takes one record, and gives what it completes. */

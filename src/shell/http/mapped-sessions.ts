@@ -16,6 +16,7 @@ import { decodedBody, readText, requireMediaType } from './read-body.ts'
 import { answerStream, takeLines } from './receive-stream.ts'
 import { refusedRequest } from './request-refused.ts'
 import type { ArrivedRecord } from './stream-answer.ts'
+import { subjectOfRequest } from './subject-of-request.ts'
 
 /**
  * Receives records in another format than ours: a document is answered as an array of records is, a CSV file and a
@@ -26,9 +27,10 @@ export async function postMapped(
   response: Response,
   source: string,
   mapping: Mapping,
-  options: MappedIntakeOptions,
+  changed: Pick<MappedIntakeOptions, 'corrects'>,
   door: Door,
 ): Promise<void> {
+  const options = { ...changed, ...subjectOfRequest(request, mapping) }
   const { format } = mapping.input
   const charset = format === 'csv' ? (mapping.input.encoding ?? 'utf-8') : 'utf-8'
   const type = requireMediaType(request, MEDIA_TYPES[format], charset)

@@ -14,6 +14,7 @@ import { methodNotAllowed } from './method-not-allowed.ts'
 import { readBytes, requireMediaType } from './read-body.ts'
 import { refusedRequest } from './request-refused.ts'
 import { sourceOfRequest } from './source-of-request.ts'
+import { subjectOfRequest } from './subject-of-request.ts'
 
 /** `/mappings`: what other formats can be sent, and a rehearsal of what a record would become. Stores nothing. */
 export function addMappingsRoutes(router: IRouter, door: Door): void {
@@ -37,6 +38,7 @@ async function rehearsal(request: Request<{ name: string }>, response: Response,
   requireAccepted(request, 'application/json')
   const source = await sourceOfRequest(request, caller, door.sources)
   const mapping = loadedMapping(request.params.name, 'path.name', door)
+  const options = subjectOfRequest(request, mapping)
   const { input } = mapping
   const charset = input.format === 'csv' ? (input.encoding ?? 'utf-8') : 'utf-8'
   const type = requireMediaType(request, MEDIA_TYPES[input.format], charset)
@@ -45,7 +47,7 @@ async function rehearsal(request: Request<{ name: string }>, response: Response,
   const bytes = await readBytes(request, bodyBytes)
   const arrivals: MappedArrival[] = []
   const body = { open: () => Readable.from([bytes]) }
-  for await (const arrival of arrivalsIn(body, shapeOf(type), mapping, limits)) {
+  for await (const arrival of arrivalsIn(body, shapeOf(type), mapping, limits, options)) {
     if (arrivals.length === most) {
       throw refusedRequest(413, 'TOO_MANY', 'body', `at most ${most} sittings`, 'Rehearse with fewer.')
     }

@@ -143,13 +143,13 @@ function sessionPlaces(readings: readonly PlacedReading[]): FilledPlaces {
   return session
 }
 
-/** The id the earliest reading's record has, or one that is made. */
+/** The id the earliest reading's record has, or one that is made where it has none. */
 function idOf([earliest]: readonly PlacedReading[]): Filled | undefined {
   if (earliest === undefined) return undefined
   const { session } = earliest.piece
   const [id, subject] = [session.get('id'), session.get('subject')]
-  if (id !== undefined) return id
-  return subject === undefined ? undefined : madeId(subject, earliest)
+  if (id?.value !== undefined) return id
+  return subject === undefined ? id : madeId(subject, earliest)
 }
 
 /** The same sitting gets the same id, however often it comes: made of the subject and the first reading's time. */

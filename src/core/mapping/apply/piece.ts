@@ -24,9 +24,17 @@ export interface Piece {
 /**
  * The piece a record makes by the rules of its kind; undefined when it cannot, which is told, all of it at once. One that
  * is withdrawn is asked only for what finds its sitting: what else it says, wrong or right, is nothing any more.
+ *
+ * @param bySender the subject, where no rule reads it.
  */
-export function pieceOf(kind: Kind, view: RecordView, standing: Standing): Piece | undefined {
+export function pieceOf(
+  kind: Kind,
+  view: RecordView,
+  standing: Standing,
+  bySender: Filled | undefined,
+): Piece | undefined {
   const session = fill(kind.session, view, '', standing)
+  if (bySender !== undefined) session.set('subject', bySender)
   const readings = readingsOf(kind, view, standing)
   const subject = session.get('subject')
   if (subject?.value === undefined && view.issues.length === 0) {

@@ -1,11 +1,12 @@
 import { isNonEmpty } from '../../basics/result.ts'
 import type { SourceRecord } from '../../basics/source-record.ts'
-import type { Kind } from '../compiled-kind.ts'
+import type { Kind, PlaceInMapping } from '../compiled-kind.ts'
 import type { Mapping } from '../mapping.ts'
+import type { Filled } from './apply-rule.ts'
 import { chooseKind, holds, placeAsked } from './choose-kind.ts'
 import { composeSitting } from './compose-sitting.ts'
 import { unreadSteps } from './ignored-of.ts'
-import type { MappedOutcome } from './mapped-sitting.ts'
+import type { MappedOutcome, Origin } from './mapped-sitting.ts'
 import { OpenSitting } from './open-sitting.ts'
 import { type Piece, pieceOf } from './piece.ts'
 import { RecordView } from './record-view.ts'
@@ -23,11 +24,16 @@ export class SittingMapper {
   readonly #mapping: Mapping
   /** Whether a record can belong to the one before it. */
   readonly #gathers: boolean
+  /** The subject, where no rule reads it. */
+  readonly #bySender: Filled | undefined
   #open: OpenSitting | undefined
   #waiting: Piece[] = []
 
-  constructor(mapping: Mapping) {
+  /** @param options.subject whose records they are, where the mapping leaves that to the sender. */
+  constructor(mapping: Mapping, { subject }: { readonly subject?: string } = {}) {
     this.#mapping = mapping
+    this.#bySender =
+      mapping.subjectBySender === undefined ? undefined : named(subject, mapping.subjectBySender)
     this.#gathers = mapping.gapMs !== undefined || mapping.kinds.some(({ completes }) => completes)
   }
 
@@ -76,7 +82,7 @@ export class SittingMapper {
     if (this.#mapping.refusesUnlisted) {
       for (const steps of unreadSteps(kind, view)) view.tell(UNLISTED, '', kind, view.below(steps))
     }
-    return pieceOf(kind, view, standing)
+    return pieceOf(kind, view, standing, this.#bySender)
   }
 
   #gather(piece: Piece): readonly MappedOutcome[] {
@@ -139,6 +145,11 @@ export class SittingMapper {
     view.tell(told, 'readings', kind, undefined)
     return refusedBy(view)
   }
+}
+
+function named(subject: string | undefined, { pointer: rule, line }: PlaceInMapping): Filled {
+  const origin: Origin = { rule, line, how: 'constant', from: [] }
+  return subject === undefined ? { origin } : { value: subject, origin }
 }
 
 function refusedBy({ record, issues }: RecordView): MappedOutcome {

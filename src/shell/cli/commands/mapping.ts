@@ -8,6 +8,7 @@ import { findMapping } from '../find-mapping.ts'
 import { mappedFiles } from '../mapped-files.ts'
 import { type PersonOptions, personOptions, readPerson } from '../person-options.ts'
 import { rehearsalLines } from '../rehearsal-lines.ts'
+import { subjectOf, subjectOption } from '../subject-option.ts'
 import { quiet, strong, type Terminal, table } from '../terminal.ts'
 
 /** `mapping`: how records in other formats are read, and a rehearsal. Stores and sends nothing. */
@@ -35,6 +36,7 @@ export function addMapping(program: Command, terminal: Terminal, done: (code: Ex
       .argument('<mapping>', 'name of a mapping that ships, or the path of a mapping’s file')
       .argument('[files...]', 'files in its format; - for standard input; none to check the mapping alone')
       .option('--source <name>', 'name of the home app or feed; ids are made from it', 'rehearsal')
+      .addOption(subjectOption())
       .option('--json', 'one line of JSON for each sitting'),
   ).action(async (name: string, files: string[], options: CheckOptions) => {
     done(await check(name, files, options, terminal))
@@ -42,6 +44,7 @@ export function addMapping(program: Command, terminal: Terminal, done: (code: Ex
 }
 
 interface CheckOptions extends PersonOptions {
+  readonly subject?: string
   readonly source: string
   readonly json?: true
 }
@@ -74,11 +77,12 @@ async function check(
       terminal.print(`${strong(mapping.name)} can be used: ${input.format}, ${kinds.length} kinds of record.`)
     return EXIT.done
   }
+  const intake = subjectOf(mapping, options.subject)
   const { source, canonicalBase } = options
   const person = readPerson(options)
   const context = { source, canonicalBase, receivedMs: Date.now(), personOf: () => person }
   const counts: Record<Rehearsal['verdict'], number> = { passes: 0, withdraws: 0, refused: 0, skipped: 0 }
-  for await (const { file, arrival } of mappedFiles(files, mapping, {}, () => undefined)) {
+  for await (const { file, arrival } of mappedFiles(files, mapping, intake, () => undefined)) {
     const rehearsal = rehearse(arrival, mapping, context)
     counts[rehearsal.verdict] += 1
     if (options.json) terminal.print(JSON.stringify({ file, ...rehearsal }))

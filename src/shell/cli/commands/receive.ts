@@ -9,11 +9,13 @@ import { onStore } from '../on-store.ts'
 import type { OpenGateway } from '../open-gateway.ts'
 import { settingsOption } from '../settings-option.ts'
 import { sourceIssueText } from '../source-issue-text.ts'
+import { subjectOf, subjectOption } from '../subject-option.ts'
 import { bad, quiet, type Terminal } from '../terminal.ts'
 
 interface ReceiveOptions {
   readonly source: string
   readonly mapping?: string
+  readonly subject?: string
   readonly changed: 'refused' | 'corrects'
   readonly settings?: string
   readonly json?: true
@@ -46,6 +48,7 @@ export function addReceive(
     )
     .requiredOption('--source <name>', 'the registered source that sent them')
     .option('--mapping <name>', 'how they are read, where they are no session records')
+    .addOption(subjectOption())
     .addOption(
       new Option('--changed <what>', 'what becomes of a sitting whose id is taken by other content')
         .choices(['refused', 'corrects'])
@@ -83,8 +86,11 @@ async function receive(
     }
     batch = []
   }
-  const corrects = options.changed === 'corrects'
-  for await (const record of arrivingRecords(files, mapping, { corrects }, terminal, () => besides(counts))) {
+  const intake = {
+    corrects: options.changed === 'corrects',
+    ...(mapping === undefined ? {} : subjectOf(mapping, options.subject)),
+  }
+  for await (const record of arrivingRecords(files, mapping, intake, terminal, () => besides(counts))) {
     batch.push(record)
     if (batch.length === RECORDS_PER_BATCH) await keep()
   }
