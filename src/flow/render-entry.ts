@@ -33,8 +33,9 @@ export async function renderEntry(
   sessionOf: (uuid: string) => Promise<StoredSession | undefined> = at.store.sessionByUuid,
 ): Promise<RenderedDelivery | Settlement> {
   const { uncertain } = entry
-  const [enrolment] = await at.store.enrolments(entry.source, [entry.subject])
-  if (entry.kind === 'average') return renderAverage(entry, enrolment, destination, at)
+  const [current] = await at.store.enrolments(entry.source, [entry.subject])
+  if (entry.kind === 'average') return renderAverage(entry, current, destination, at)
+  const enrolment = current && (await enrolmentAt(destination.name, current, at))
   if (enrolment === undefined) return { state: 'given-up', problem: 'ENROLMENT_GONE', uncertain }
   const stored = await sessionOf(entry.about)
   if (stored === undefined) return { state: 'given-up', problem: 'NOT_FOUND', uncertain }
@@ -47,6 +48,20 @@ export async function renderEntry(
   if (bundle === undefined) return { state: 'settled', created: 0, alreadyThere: 0, updated: 0 }
   const about = { patient: enrolment.patient, issued: stored.receivedAt }
   return adornedDelivery(bundle, `${entry.kind} ${stored.uuid}`, about, destination, at.catalogue)
+}
+
+/**
+ * An enrolment as it was at a destination: a clinic that the person moved from knows them by the identifier it gave them,
+ * and by no other. Undefined when that is not known any more.
+ */
+async function enrolmentAt(
+  destination: string,
+  current: Enrolment,
+  { store }: Ports,
+): Promise<Enrolment | undefined> {
+  if (current.destination === destination) return current
+  const patient = await store.earlierPatient(current.source, current.subject, destination)
+  return patient && { ...current, patient, destination }
 }
 
 /**

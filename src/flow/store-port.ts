@@ -198,6 +198,12 @@ export interface Store extends OutboxStore {
   saveEnrolment(enrolment: Enrolment, audit: AuditEntry): Promise<number>
   /** One answer per subject, in order. */
   enrolments(source: string, subjects: readonly string[]): Promise<readonly (Enrolment | undefined)[]>
+  /** How a subject's patient was known at a destination that it was linked to before the one it is linked to now. */
+  earlierPatient(
+    source: string,
+    subject: string,
+    destination: string,
+  ): Promise<Enrolment['patient'] | undefined>
   /** In the order in which their sources were registered, then of the subjects; only of one source where it is named. */
   enrolmentPage(page: Page & { readonly source?: string }): Promise<readonly Enrolment[]>
   /**

@@ -35,8 +35,7 @@ function wantsNoReadings(): void {
 const statusOf = (id: string) =>
   [1, 2].map((ordinal) => {
     const [versions] = at.clinic.server.holding(readingOf(id, ordinal))
-    const newest: { readonly status?: unknown } = versions?.at(-1)?.resource ?? {}
-    return newest.status
+    return versions?.at(-1)?.resource?.status
   })
 
 describe('a destination that was given readings, and wants none from now on', () => {

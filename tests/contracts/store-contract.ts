@@ -8,6 +8,7 @@ import { keptDeliveryContract } from './store-contract-deliveries-kept.ts'
 import { leaseContract } from './store-contract-deliveries-leases.ts'
 import { seenDeliveryContract } from './store-contract-deliveries-seen.ts'
 import { stuckDeliveryContract } from './store-contract-deliveries-stuck.ts'
+import { earlierLinkContract } from './store-contract-earlier-links.ts'
 import { followUpContract } from './store-contract-follow-up.ts'
 import { mappedContract } from './store-contract-mapped.ts'
 import { periodContract } from './store-contract-periods.ts'
@@ -44,6 +45,7 @@ export function describeStore(name: string, create: () => Promise<TemporaryStore
     versionContract(at)
     mappedContract(at)
     registryContract(at)
+    earlierLinkContract(at)
     waitingContract(at)
     periodContract(at)
     deliveryContract(at)

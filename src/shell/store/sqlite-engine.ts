@@ -27,6 +27,7 @@ import { Database } from './database.ts'
 import { DeliveryRows } from './delivery-rows.ts'
 import { type DeliveringParts, type DeliveryWrite, type Written, writeDelivery } from './delivery-writes.ts'
 import { DueHeads } from './due-heads.ts'
+import { EarlierLinks } from './earlier-links.ts'
 import { FollowUp } from './follow-up.ts'
 import { HeldRows } from './held-rows.ts'
 import { Inbox, type Kept } from './inbox.ts'
@@ -70,6 +71,7 @@ export class SqliteEngine {
   readonly #inbox: Inbox
   readonly #mapped: MappedRows
   readonly #registry: RegistryRows
+  readonly #earlierLinks: EarlierLinks
   readonly #periods: Periods
   readonly #outbox: OutboxRows
   readonly #deliveries: DeliveryRows
@@ -102,6 +104,7 @@ export class SqliteEngine {
     this.#inbox = new Inbox(database, this.#sources, key)
     this.#mapped = new MappedRows(database)
     this.#registry = new RegistryRows(database, this.#sources)
+    this.#earlierLinks = new EarlierLinks(database)
     this.#periods = new Periods(database, this.#sources)
     this.#outbox = new OutboxRows(database, this.#sources)
     this.#deliveries = new DeliveryRows(database, this.#sources)
@@ -255,9 +258,10 @@ export class SqliteEngine {
    */
   saveEnrolment(enrolment: Enrolment, audit: AuditEntry): number {
     return this.#recorded(audit, () => {
-      this.#registry.saveEnrolment(enrolment)
       const { source, subject, destination } = enrolment
       const sourceNo = this.#sources.assign(source)
+      this.#earlierLinks.keepBefore(sourceNo, enrolment)
+      this.#registry.saveEnrolment(enrolment)
       const queuedMs = Date.parse(audit.at)
       this.#outbox.releaseMended(enrolment, sourceNo, queuedMs)
       if (!this.#readingsAtOnce.has(destination)) return 0
@@ -274,6 +278,13 @@ export class SqliteEngine {
 
   enrolments(source: string, subjects: readonly string[]): readonly (Enrolment | undefined)[] {
     return this.#database.read(() => this.#registry.enrolments(source, subjects))
+  }
+
+  earlierPatient(source: string, subject: string, destination: string): Enrolment['patient'] | undefined {
+    return this.#database.read(() => {
+      const sourceNo = this.#sources.find(source)
+      return sourceNo === undefined ? undefined : this.#earlierLinks.patient(sourceNo, subject, destination)
+    })
   }
 
   enrolmentPage(page: Page & { readonly source?: string }): readonly Enrolment[] {

@@ -55,6 +55,8 @@ export function storeOver(writer: Writer, sweepOf: SweepOf): Store {
     accessKey: (sha256) => writer.call('accessKey', sha256),
     saveEnrolment: (enrolment, audit) => writer.call('saveEnrolment', enrolment, audit),
     enrolments: (source, subjects) => writer.call('enrolments', source, subjects),
+    earlierPatient: (source, subject, destination) =>
+      writer.call('earlierPatient', source, subject, destination),
     enrolmentPage: (page) => writer.call('enrolmentPage', page),
     waitingSubjects: async (source, { after = '', limit }) => {
       await mergedTo(await writer.call('newestSeq'))

@@ -2,6 +2,8 @@ import { first } from './0001-first.ts'
 import { versionsAndSittings } from './0002-versions-and-sittings.ts'
 import { deliveriesInDoubt } from './0003-deliveries-in-doubt.ts'
 import { mappedRecords } from './0004-mapped-records.ts'
+import { peopleOfSeveralSources } from './0005-people-of-several-sources.ts'
+import { earlierLinks } from './0006-earlier-links.ts'
 
 /** One step of the layout. A step that was released is never edited: its hash is kept beside it in the file. */
 export interface Migration {
@@ -16,4 +18,6 @@ export const ALL_MIGRATIONS: readonly Migration[] = [
   versionsAndSittings,
   deliveriesInDoubt,
   mappedRecords,
+  peopleOfSeveralSources,
+  earlierLinks,
 ]

@@ -1,0 +1,45 @@
+import { describe, expect, it } from 'vitest'
+import { auditEntry, enrolment } from './store-builders.ts'
+import type { UnderTest } from './store-contract.ts'
+
+export function earlierLinkContract(at: UnderTest): void {
+  describe('the patient of a subject that moved', () => {
+    const save = (value: string, destination: string) =>
+      at.store.saveEnrolment(
+        { ...enrolment('HW-1', destination), patient: { system: 'urn:example:clinic', value } },
+        auditEntry('harbour-app'),
+      )
+    const patientAt = async (destination: string, subject = 'HW-1', source = 'harbour-app') =>
+      (await at.store.earlierPatient(source, subject, destination))?.value
+
+    it('stays known for the destination it moved from, also after a restart', async () => {
+      await save('P-1', 'clinic')
+      expect(await patientAt('clinic')).toBeUndefined()
+      await save('Q-1', 'later-clinic')
+      expect(await patientAt('clinic')).toBe('P-1')
+      expect(await patientAt('later-clinic')).toBeUndefined()
+      await at.reopen()
+      expect(await at.store.earlierPatient('harbour-app', 'HW-1', 'clinic')).toEqual({
+        system: 'urn:example:clinic',
+        value: 'P-1',
+      })
+    })
+
+    it('is the one that was used last there, however often it moves', async () => {
+      await save('P-1', 'clinic')
+      await save('P-2', 'clinic')
+      await save('Q-1', 'later-clinic')
+      expect(await patientAt('clinic')).toBe('P-2')
+      await save('P-3', 'clinic')
+      await save('Q-2', 'later-clinic')
+      expect([await patientAt('clinic'), await patientAt('later-clinic')]).toEqual(['P-3', 'Q-1'])
+    })
+
+    it('is that of one subject of one source', async () => {
+      await save('P-1', 'clinic')
+      await save('Q-1', 'later-clinic')
+      expect(await patientAt('clinic', 'HW-2')).toBeUndefined()
+      expect(await patientAt('clinic', 'HW-1', 'hill-app')).toBeUndefined()
+    })
+  })
+}
