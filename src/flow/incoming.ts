@@ -2,7 +2,7 @@ import type { Issue } from '../core/basics/issue.ts'
 import type { NonEmpty, Result } from '../core/basics/result.ts'
 import { DEFAULT_JSON_LIMITS, readJson, withoutByteOrderMark } from '../core/json-text/read-json.ts'
 import type { MappedSitting, Withdrawal } from '../core/mapping/apply/mapped-sitting.ts'
-import { translateIssue } from '../core/mapping/apply/translate-issue.ts'
+import { translateIssues } from '../core/mapping/apply/translate-issue.ts'
 import type { MappedFrom } from './ports.ts'
 
 /**
@@ -46,20 +46,20 @@ export interface OpenedRecord {
   readonly mappedFrom?: MappedFrom
   /** Whether it is to take the place of other content under its id. */
   readonly corrects: boolean
-  /** An issue with the record, told where whoever sent it can find it. */
-  readonly atItsSource: (issue: Issue) => Issue
+  /** Issues with the record, told where whoever sent it can find them. */
+  readonly atItsSource: (issues: NonEmpty<Issue>) => NonEmpty<Issue>
 }
 
 export function openRecord(one: SentRecord | MappedRecord | UnreadRecord): OpenedRecord {
   if ('sitting' in one) return openMapped(one)
   if ('issues' in one)
-    return { value: { ok: false, issues: one.issues }, text: '', corrects: false, atItsSource: asItIs }
+    return { value: { ok: false, issues: one.issues }, text: '', corrects: false, atItsSource: asTheyAre }
   const { text, line } = one
   return {
     value: readJson(text, DEFAULT_JSON_LIMITS),
     text: withoutByteOrderMark(text),
     corrects: false,
-    atItsSource: line === undefined ? asItIs : (issue) => ({ ...issue, line }),
+    atItsSource: line === undefined ? asTheyAre : (issues) => onLine(issues, line),
   }
 }
 
@@ -74,10 +74,14 @@ function openMapped({ sitting, mappingSha256, corrects = false }: MappedRecord):
       sent: sources.map((source) => `${source.text}\n`).join(''),
     },
     corrects,
-    atItsSource: (issue) => translateIssue(issue, sitting),
+    atItsSource: (issues) => translateIssues(issues, sitting),
   }
 }
 
-function asItIs(issue: Issue): Issue {
-  return issue
+function asTheyAre(issues: NonEmpty<Issue>): NonEmpty<Issue> {
+  return issues
+}
+
+function onLine([first, ...others]: NonEmpty<Issue>, line: number): NonEmpty<Issue> {
+  return [{ ...first, line }, ...others.map((issue) => ({ ...issue, line }))]
 }

@@ -96,12 +96,12 @@ function outcomeOf(
   acceptance: Acceptance | undefined,
   at: Ports,
 ): Outcome {
-  if (!result.ok) return { kind: 'refused', issues: each(result.issues, atItsSource), conflict: false }
+  if (!result.ok) return { kind: 'refused', issues: atItsSource(result.issues), conflict: false }
   if (acceptance === undefined) throw new Error('the store gave no answer for a record')
   const { outcome, stored } = acceptance
   if (outcome === 'other') {
     const issue = stored.withdrawn ? SESSION_WITHDRAWN : OTHER_CONTENT
-    return { kind: 'refused', issues: each([issue], atItsSource), conflict: true }
+    return { kind: 'refused', issues: atItsSource([issue]), conflict: true }
   }
   const { enrolment } = result.value
   // What was noticed can depend on when a record came: for one that is held, it is what was noticed then.
@@ -117,7 +117,7 @@ async function corrected(
 ): Promise<Outcome> {
   if (!result.ok) throw new Error('a record that was refused corrects nothing')
   const kept = await keepCorrection(result.value, origin, received, at)
-  return kept.ok ? kept.value : { kind: 'refused', issues: each(kept.issues, atItsSource), conflict: true }
+  return kept.ok ? kept.value : { kind: 'refused', issues: atItsSource(kept.issues), conflict: true }
 }
 
 async function enrolmentsOf(
@@ -134,9 +134,4 @@ async function enrolmentsOf(
     if (enrolment !== undefined) found.set(enrolment.subject, enrolment)
   }
   return found
-}
-
-function each(issues: NonEmpty<Issue>, told: (issue: Issue) => Issue): NonEmpty<Issue> {
-  const [first, ...rest] = issues
-  return [told(first), ...rest.map(told)]
 }

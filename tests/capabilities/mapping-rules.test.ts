@@ -2,7 +2,7 @@ import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { ignoredOf } from '../../src/core/mapping/apply/ignored-of.ts'
 import { recordsOf } from '../../src/core/mapping/apply/records-of.ts'
-import { translateIssue } from '../../src/core/mapping/apply/translate-issue.ts'
+import { translateIssues } from '../../src/core/mapping/apply/translate-issue.ts'
 import type { Mapping } from '../../src/core/mapping/mapping.ts'
 import { readMapping } from '../../src/core/mapping/read-mapping.ts'
 import { readSession } from '../../src/core/record/read-session.ts'
@@ -167,7 +167,7 @@ describe('a format nobody told us of', () => {
     const [sitting] = sittingsOf(log, [watch({ marks: [{ top: '84', bottom: '131', wobble: 'n' }] })])
     if (sitting === undefined) throw new Error('no sitting')
     const read = readSession(sitting.record, { zone: 'Europe/Berlin' })
-    expect(read.ok ? [] : read.issues.map((issue) => translateIssue(issue, sitting))).toMatchObject([
+    expect(read.ok ? [] : translateIssues(read.issues, sitting)).toMatchObject([
       {
         code: 'NOT_A_MEASUREMENT',
         at: 'readings[0]',
@@ -181,7 +181,7 @@ describe('a format nobody told us of', () => {
     const [sitting] = sittingsOf(log, [watch({ began: null })])
     if (sitting === undefined) throw new Error('no sitting')
     const read = readSession(sitting.record, {})
-    const told = read.ok ? [] : read.issues.map((issue) => translateIssue(issue, sitting))
+    const told = read.ok ? [] : translateIssues(read.issues, sitting)
     expect(told).toContainEqual(expect.objectContaining({ code: 'MISSING_KEY', at: 'takenAt' }))
   })
 

@@ -209,7 +209,9 @@ describe('a date', () => {
   })
 
   it('without a time of day is refused', async () => {
-    expect(refused(await row({ time: '' }))).toMatchObject([{ code: 'MISSING_KEY', line: 2, from: 'Heure' }])
+    expect(refused(await row({ time: '' }))).toMatchObject([
+      { code: 'MISSING_KEY', line: 2, from: 'Date, Heure' },
+    ])
     expect(declared({ columns: ['Date'], form: 'DD.MM.YYYY' })).toMatchObject({ ok: false })
   })
 
@@ -338,7 +340,7 @@ describe('what is told', () => {
     expect(inOrder).toEqual([
       { code: 'OUT_OF_RANGE', line: 2, from: 'Systolique' },
       { code: 'NOT_A_MEASUREMENT', line: 3, from: 'Systolique' },
-      { code: 'BAD_TIME', line: 4, from: 'Date' },
+      { code: 'BAD_TIME', line: 4, from: 'Date, Heure' },
       { code: 'NOT_A_CHOICE', line: 5, from: 'Bras' },
       { code: 'NOT_CSV', line: 6 },
       { code: 'MISSING_KEY', line: 7, from: 'Personne' },

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { translateIssue } from '../../src/core/mapping/apply/translate-issue.ts'
+import { translateIssues } from '../../src/core/mapping/apply/translate-issue.ts'
 import { readSession } from '../../src/core/record/read-session.ts'
 import { mappedSample, outcomesOf, shippedMapping } from '../support/shipped-mapping.ts'
 
@@ -191,7 +191,7 @@ describe('beyond the vectors', () => {
       if (outcome.kind !== 'sitting') throw new Error(JSON.stringify(outcome))
       const { sitting } = outcome
       const read = readSession(sitting.record, {})
-      expect(read.ok ? [] : read.issues.map((issue) => translateIssue(issue, sitting))).toEqual([])
+      expect(read.ok ? [] : translateIssues(read.issues, sitting)).toEqual([])
       return sitting.record.readings
     })
     expect(sittings).toMatchObject([

@@ -1,6 +1,6 @@
 import type { Issue } from '../../src/core/basics/issue.ts'
 import { SittingMapper } from '../../src/core/mapping/apply/sitting-mapper.ts'
-import { translateIssue } from '../../src/core/mapping/apply/translate-issue.ts'
+import { translateIssues } from '../../src/core/mapping/apply/translate-issue.ts'
 import type { Mapping } from '../../src/core/mapping/mapping.ts'
 import { type ReadSession, readSession } from '../../src/core/record/read-session.ts'
 import { csvFormOf, timeColumnsOf } from '../../src/shell/intake/csv-declaration.ts'
@@ -39,7 +39,7 @@ export async function readDiary(bytes: Uint8Array, mapping: Mapping, zone?: stri
       remarks.push(...outcome.sitting.remarks)
       const read = readSession(outcome.sitting.record, zone === undefined ? {} : { zone })
       if (read.ok) sessions.push(read.value)
-      else refused.push(...read.issues.map((issue) => translateIssue(issue, outcome.sitting)))
+      else refused.push(...translateIssues(read.issues, outcome.sitting))
     }
   }
   for await (const found of csvRows(open(), form)) {

@@ -3,6 +3,7 @@ import { readInstant } from '../basics/instant.ts'
 import { FIRST_YEAR, LAST_YEAR, readTakenAt } from '../record/taken-at.ts'
 import type { CodeTable } from './concept-map.ts'
 import { type DecimalMark, readNumberText } from './forms/number-text.ts'
+import { textClass } from './forms/text-class.ts'
 import type { TimeForm } from './forms/time-form.ts'
 
 /** Turns a value of the source into one of the native record. */
@@ -65,11 +66,10 @@ export function numberText(decimalMark: DecimalMark): Convert {
       if (typeof value !== 'string') return wrongType('a number, or a text with one')
       const number = readNumberText(value, decimalMark)
       if (typeof number === 'number') return { value: number }
-      return {
-        code: 'OUT_OF_RANGE',
-        expected: `a number with a decimal ${mark} and nothing else`,
-        remedy: AT_SOURCE,
-      }
+      const plain = `a number with a decimal ${mark} and nothing else`
+      const expected =
+        number === 'too-long' ? `${plain}, of 15 digits at most` : `${plain}, not ${textClass(value)}`
+      return { code: 'OUT_OF_RANGE', expected, remedy: AT_SOURCE }
     },
   }
 }
@@ -114,7 +114,7 @@ export const RFC_3339: Convert = {
           expected,
           remedy: 'Send the offset: without it no single moment is meant.',
         }
-      : { code: 'BAD_TIME', expected, remedy: AT_SOURCE }
+      : { code: 'BAD_TIME', expected: `${expected}, not ${textClass(value)}`, remedy: AT_SOURCE }
   },
 }
 
@@ -135,7 +135,10 @@ export function formedTime(form: TimeForm, zone: string | undefined): Convert {
       const remedy = time.swapped
         ? 'Day and month seem exchanged: correct the form in the mapping.'
         : AT_SOURCE
-      return { code: 'BAD_TIME', expected, remedy }
+      // A day or hour that is none is written as declared.
+      const isWritten = time.problem === 'no-such-day' || time.problem === 'no-such-time'
+      const told = isWritten ? `${expected}, that exists` : `${expected}, not ${textClass(value)}`
+      return { code: 'BAD_TIME', expected: told, remedy }
     },
   }
 }

@@ -3,7 +3,7 @@ import type { JsonObject } from '../../core/basics/json-object.ts'
 import type { Finding } from '../../core/clinical/finding.ts'
 import { ignoredOf } from '../../core/mapping/apply/ignored-of.ts'
 import type { MappedSitting, Origin, SourcePlace } from '../../core/mapping/apply/mapped-sitting.ts'
-import { translateIssue } from '../../core/mapping/apply/translate-issue.ts'
+import { translateIssues } from '../../core/mapping/apply/translate-issue.ts'
 import type { Mapping } from '../../core/mapping/mapping.ts'
 import { convertRecord } from '../convert-record.ts'
 import type { KnownPerson, RecordContext } from '../read-record.ts'
@@ -82,13 +82,15 @@ export function rehearse(
     const { findings, observations } = converted.value
     return { verdict: 'passes', ...told, ...nothing, ...made, findings, observations: observations.length }
   }
-  return { verdict: 'refused', ...told, ...nothing, ...made, issues: atSource(converted.issues, sitting) }
+  return {
+    verdict: 'refused',
+    ...told,
+    ...nothing,
+    ...made,
+    issues: translateIssues(converted.issues, sitting),
+  }
 }
 
 function fieldsOf(origins: MappedSitting['origins']): readonly RehearsedField[] {
   return [...origins].map(([place, origin]) => ({ place, ...origin }))
-}
-
-function atSource(issues: readonly Issue[], sitting: MappedSitting): readonly Issue[] {
-  return issues.map((issue) => translateIssue(issue, sitting))
 }

@@ -29,7 +29,7 @@ export function applyRule(rule: Rule, view: RecordView, at: string): Filled | un
       const origin: Origin = { rule: rule.pointer, line: rule.line, how: source.convert.how, from: read.from }
       return { value: converted.value, origin }
     }
-    view.tell(converted, at, rule, read.from[0])
+    view.tell(converted, at, rule, together(read.from))
     return undefined
   }
   return nothing(rule, view, at)
@@ -52,12 +52,18 @@ function nothing(rule: SourceRule, view: RecordView, at: string): Filled | undef
   if (rule.required) {
     const expected = 'a value, which the mapping requires'
     const told = { code: 'MISSING_KEY', expected, remedy: 'Fill it in at the source.' } as const
-    view.tell(told, at, rule, view.placeOfNothing(paths[0]))
+    view.tell(told, at, rule, together(paths.map((path) => view.placeOfNothing(path))))
     return undefined
   }
   const from = rule.sources.map((source) => view.placeOfNothing(source.paths[0]))
   const origin: Origin = { rule: rule.pointer, line: rule.line, how: 'as-is', from }
   return rule.nullWhenAbsent ? { value: null, origin } : { origin }
+}
+
+/** Places that are read as one are told as one: date and time. */
+function together(places: readonly SourcePlace[]): SourcePlace | undefined {
+  const [first] = places
+  return first === undefined ? undefined : { ...first, path: places.map(({ path }) => path).join(', ') }
 }
 
 interface Read {
@@ -75,7 +81,7 @@ function readSource(
   if (rule.sources.length === 1 && lacksColumn(paths, rule, view, at)) return 'refused'
   const values: unknown[] = []
   const from: SourcePlace[] = []
-  let missing: SourcePath | undefined
+  let isMissing = false
   for (const path of paths) {
     const found = view.find(path)
     const [first] = found
@@ -86,23 +92,24 @@ function readSource(
       return 'refused'
     }
     if (first === undefined || isNothing(first.value, absent)) {
-      missing ??= path
+      isMissing = true
+      from.push(view.placeOfNothing(path))
       continue
     }
     values.push(first.value)
     from.push(view.placeOf(path, first))
   }
   if (values.length === 0) return 'nothing'
-  if (missing !== undefined) {
+  if (isMissing) {
     const expected = 'a value in each of the places that are joined'
     const told = { code: 'MISSING_KEY', expected, remedy: 'Fill it in at the source.' } as const
-    view.tell(told, at, rule, view.placeOfNothing(missing))
+    view.tell(told, at, rule, together(from))
     return 'refused'
   }
   if (paths.length === 1) return { value: values[0], from }
   if (values.every((value) => typeof value === 'string')) return { value: values.join(' '), from }
   const expected = 'texts, where several places are joined'
-  view.tell({ code: 'WRONG_TYPE', expected, remedy: 'Correct it at the source.' }, at, rule, from[0])
+  view.tell({ code: 'WRONG_TYPE', expected, remedy: 'Correct it at the source.' }, at, rule, together(from))
   return 'refused'
 }
 

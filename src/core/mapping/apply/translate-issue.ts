@@ -1,12 +1,36 @@
 import type { Issue } from '../../basics/issue.ts'
+import type { NonEmpty } from '../../basics/result.ts'
 import type { MappedSitting, Origin } from './mapped-sitting.ts'
+
+/** Issues with the native record told at their source, each once: a time may be that of the sitting and of a reading. */
+export function translateIssues(
+  [first, ...others]: NonEmpty<Issue>,
+  sitting: MappedSitting,
+): NonEmpty<Issue> {
+  const told = translateIssue(first, sitting)
+  const seen = new Set([sourceOf(told)])
+  return [
+    told,
+    ...others.flatMap((issue) => {
+      const next = translateIssue(issue, sitting)
+      const source = sourceOf(next)
+      if (issue.at.endsWith('takenAt') && seen.has(source)) return []
+      seen.add(source)
+      return [next]
+    }),
+  ]
+}
+
+function sourceOf({ code, line, from, mapping }: Issue): string {
+  return JSON.stringify([code, line, from, mapping])
+}
 
 /**
  * An issue with the native record told at its source: beside the native place, the place in the source (`from`), its
  * line, and the rule by which the value came (`mapping`). An issue at an object is told at its values, one at a whole
  * reading at its pressures; one at a place no rule fills, at the sitting's first record.
  */
-export function translateIssue(issue: Issue, sitting: MappedSitting): Issue {
+function translateIssue(issue: Issue, sitting: MappedSitting): Issue {
   const origins = originsAt(issue.at, sitting)
   const places = origins.flatMap((origin) => origin.from)
   const line = places.find((place) => place.line !== undefined)?.line ?? sitting.sources[0].line
