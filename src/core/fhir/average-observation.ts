@@ -20,11 +20,11 @@ import {
   UCUM,
   VITAL_SIGNS,
 } from './codes.ts'
-import { readingReference } from './conversion-context.ts'
-import { averageUuid, readingUuid, sessionUuid } from './identifiers.ts'
+import { averageUuid } from './identifiers.ts'
 import { instantInZone } from './instant-in-zone.ts'
 import { narrativeText } from './narrative-text.ts'
 import { ownUrls } from './own-urls.ts'
+import { placedReadingReference } from './placed-reading-reference.ts'
 import { mmHgQuantity } from './pressure-quantity.ts'
 
 /** The published average profiles that one average meets at once. */
@@ -79,9 +79,7 @@ export function averageObservation(report: PeriodReport, context: AverageContext
   const where = bodySite(average.arm, average.site, context.snomed)
   if (where !== undefined) observation.bodySite = where
   if (used.length > 0) {
-    observation.derivedFrom = used.map(({ session, reading }) =>
-      readingReference(readingUuid(sessionUuid(context.source, session.id), reading.ordinal), context),
-    )
+    observation.derivedFrom = used.map((placed) => placedReadingReference(placed, context))
   }
   return observation
 }

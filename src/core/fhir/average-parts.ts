@@ -4,9 +4,8 @@ import type { InterArm, Label, LeftOut, MeanPressure } from '../clinical/averagi
 import { CITATIONS } from '../clinical/citations.ts'
 import { leftOutInShort } from '../clinical/report/left-out-summary.ts'
 import type { AverageContext } from './average-context.ts'
-import { readingReference } from './conversion-context.ts'
-import { readingUuid, sessionUuid } from './identifiers.ts'
 import { leftOutCoding } from './left-out-coding.ts'
+import { placedReadingReference } from './placed-reading-reference.ts'
 import { mmHgQuantity, perMinuteQuantity } from './pressure-quantity.ts'
 
 /** A mean of some of the readings, in the parts of an extension; rounded here. */
@@ -62,9 +61,8 @@ export function exclusionParts(
   context: Pick<AverageContext, 'canonicalBase' | 'source' | 'withIds' | 'readingsStay'>,
 ): Extension[] {
   const { placed, reason } = leftOut
-  const uuid = readingUuid(sessionUuid(context.source, placed.session.id), placed.reading.ordinal)
   return [
-    { url: 'reading', valueReference: readingReference(uuid, context) },
+    { url: 'reading', valueReference: placedReadingReference(placed, context) },
     { url: 'reason', valueCoding: leftOutCoding(reason, context.canonicalBase) },
     { url: 'text', valueString: leftOutInShort(leftOut) },
   ]

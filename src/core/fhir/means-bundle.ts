@@ -12,7 +12,7 @@ import {
   updateByIdentifier,
 } from './transaction-entry.ts'
 
-/** A session of the period with the submission it came in. */
+/** A session of the period with the submission it came in; of the source of the context where none is named. */
 export interface SubmittedSession extends CheckedSession {
   readonly stored: SubmittedRecord
 }
@@ -40,10 +40,11 @@ export function meansBundle(
 
 function entriesOf(
   sittings: readonly SubmittedSession[],
-  { source, canonicalBase, subject, positionAs, snomed }: Omit<AverageContext, 'profiles' | 'withIds'>,
+  context: Omit<AverageContext, 'profiles' | 'withIds'>,
 ): readonly TransactionEntry[] {
   const entries = new Map<string, TransactionEntry>()
-  for (const { session, findings, stored } of sittings) {
+  const { canonicalBase, subject, positionAs, snomed } = context
+  for (const { session, findings, stored, source = context.source } of sittings) {
     const uuid = sessionUuid(source, session.id)
     const conversion = { source, sessionUuid: uuid, canonicalBase, subject, positionAs, snomed }
     // One monitor serves many sessions and may stand in a transaction once.

@@ -16,6 +16,9 @@ import { provenanceUuid } from './identifiers.ts'
 import { type OwnUrls, ownUrls } from './own-urls.ts'
 import type { SubmittedRecord } from './submitted-record.ts'
 
+/** Before the name of the source, in what is said of a session record. */
+export const RECEIVED_FROM = 'Session record received from '
+
 /**
  * Where the resources of a session come from: the gateway assembled them on the patient's behalf from one record,
  * named by its id and the SHA-256 of its bytes. A typed record also names the patient as the one who entered it. Each
@@ -41,7 +44,7 @@ export function submissionProvenance(
     role: 'source',
     what: {
       identifier: { system: own.identifier.session, value: context.sessionUuid },
-      display: `Session record received from ${context.source}`,
+      display: `${RECEIVED_FROM}${context.source}`,
     },
   }
   const { version } = record

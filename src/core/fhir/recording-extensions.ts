@@ -4,10 +4,9 @@ import type { RecordingAverage, RecordingLeftOut, Span } from '../clinical/ambul
 import type { MeanPressure } from '../clinical/averaging/period-average.ts'
 import { labelParts } from './average-parts.ts'
 import { EXTENSION } from './codes.ts'
-import { readingReference } from './conversion-context.ts'
-import { readingUuid, sessionUuid } from './identifiers.ts'
 import { leftOutCoding } from './left-out-coding.ts'
 import { ownUrls } from './own-urls.ts'
+import { placedReadingReference } from './placed-reading-reference.ts'
 import { perMinuteQuantity } from './pressure-quantity.ts'
 import type { RecordingContext } from './recording-context.ts'
 
@@ -53,9 +52,8 @@ export function recordingExtensions(
 }
 
 function exclusionParts({ placed, reason, text }: RecordingLeftOut, context: RecordingContext): Extension[] {
-  const uuid = readingUuid(sessionUuid(context.source, placed.session.id), placed.reading.ordinal)
   return [
-    { url: 'reading', valueReference: readingReference(uuid, context) },
+    { url: 'reading', valueReference: placedReadingReference(placed, context) },
     { url: 'reason', valueCoding: leftOutCoding(reason, context.canonicalBase) },
     { url: 'text', valueString: text },
   ]

@@ -4,11 +4,11 @@ import { addDays, startOfDay } from '../basics/local-day.ts'
 import { type RecordingAverage, readingsOf, type Span } from '../clinical/ambulatory/recording-average.ts'
 import { bodySite } from './body-site.ts'
 import { ABSENT_NOT_PERFORMED, VITAL_SIGNS } from './codes.ts'
-import { readingReference } from './conversion-context.ts'
-import { readingUuid, recordingUuid, sessionUuid } from './identifiers.ts'
+import { recordingUuid } from './identifiers.ts'
 import { instantInZone } from './instant-in-zone.ts'
 import { narrativeText } from './narrative-text.ts'
 import { ownUrls } from './own-urls.ts'
+import { placedReadingReference } from './placed-reading-reference.ts'
 import { mmHgQuantity } from './pressure-quantity.ts'
 import { spanCodes } from './recording-codes.ts'
 import type { RecordingContext } from './recording-context.ts'
@@ -58,9 +58,7 @@ function recordingObservation(average: RecordingAverage, span: Span, context: Re
   if (where !== undefined) observation.bodySite = where
   const averaged = readingsOf(span, average.used)
   if (averaged.length > 0) {
-    observation.derivedFrom = averaged.map(({ session, reading }) =>
-      readingReference(readingUuid(sessionUuid(context.source, session.id), reading.ordinal), context),
-    )
+    observation.derivedFrom = averaged.map((placed) => placedReadingReference(placed, context))
   }
   return observation
 }

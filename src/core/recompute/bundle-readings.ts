@@ -43,6 +43,12 @@ export class BundleReadings {
     return this.#places.get(reading.found.value)
   }
 
+  /** The serial of the monitor a reading was taken with, where the bundle says. */
+  serialOf({ found }: StatedReading): string | undefined {
+    const serial = this.#scope.resolve(found.value.device, found)?.value.serialNumber
+    return typeof serial === 'string' ? serial : undefined
+  }
+
   /** Readings of a patient that stand, from an instant to another, in order of time. */
   ofSubject(subject: string | undefined, fromMs: number, toMs: number): readonly TimedReading[] {
     const all = subject === undefined ? [] : (this.#bySubject.get(subject) ?? [])

@@ -76,6 +76,35 @@ describe('an average of this gateway, worked out again from its own bundle', () 
   })
 })
 
+describe('an average of what came through two sources', () => {
+  /** Every other sitting through both, the one with a monitor’s serial, in turn the same and another one. */
+  const throughBoth = (sittings: readonly CheckedSession[]): readonly CheckedSession[] =>
+    sittings.flatMap((sitting, place): readonly CheckedSession[] => {
+      const { session } = sitting
+      const through = (source: string, serial: string) => ({
+        ...sitting,
+        source,
+        session: { ...session, device: { serial } },
+      })
+      const app = through('harbour-app', 'B-1')
+      return place % 2 === 0 ? [app] : [app, through('harbour-monitor', place % 4 === 1 ? 'B-1' : 'B-2')]
+    })
+
+  it('agrees, whichever readings are one', () => {
+    fc.assert(
+      fc.property(anyPlan, anySittings, (plan, sittings) => {
+        const bundle = bundleOf(plan, throughBoth(sittings), 1)
+        const protocols = new Map([[plan.protocol.id, plan.protocol]])
+        const again = recomputeAverages(parsed(bundle), { ...rules, protocols })
+        expect(again.map(({ differences, reason }) => ({ differences, reason }))).toEqual([
+          { differences: [], reason: undefined },
+        ])
+      }),
+      { numRuns: 60, endOnFailure: true },
+    )
+  })
+})
+
 const TAKEN_BACK = 'amended average bundle with a session that was taken back'
 
 function bundleOf(plan: PeriodPlan, sittings: readonly CheckedSession[], decimals: 0 | 1): Bundle {

@@ -55,13 +55,37 @@ export function regroupSittings(
   }
   byTime(loose, rules, groups)
   const stated = new Map<Reading, TimedReading>()
+  const isOfSeveral = areOfSeveralSources(readings, bundle)
   const sittings = [...groups].map(([key, group]) => {
     const ordered = group
       .map((reading, at) => ({ reading, ordinal: bundle.placeOf(reading)?.ordinal ?? at + 1 }))
       .sort((a, b) => a.ordinal - b.ordinal)
-    return sittingOf(key, ordered, rules, stated)
+    const sitting = sittingOf(key, ordered, rules, stated)
+    return isOfSeveral ? withOrigin(sitting, group[0], bundle) : sitting
   })
   return { sittings, stated, byTime: loose.length > 0 }
+}
+
+/** Whether the bundle tells of every reading where it came from, and it is not all one source. */
+function areOfSeveralSources(readings: readonly TimedReading[], bundle: BundleReadings): boolean {
+  const sources = new Set(readings.map((reading) => bundle.placeOf(reading)?.source))
+  return sources.size > 1 && !sources.has(undefined)
+}
+
+/** With what tells whether a reading of it came through another source too, and which of the two stands. */
+function withOrigin(
+  sitting: CheckedSession,
+  reading: TimedReading | undefined,
+  bundle: BundleReadings,
+): CheckedSession {
+  const { source, receivedMs } = (reading && bundle.placeOf(reading)) ?? {}
+  const serial = reading && bundle.serialOf(reading)
+  return {
+    ...sitting,
+    session: { ...sitting.session, ...(serial === undefined ? {} : { device: { serial } }) },
+    ...(source === undefined ? {} : { source }),
+    ...(receivedMs === undefined ? {} : { receivedMs }),
+  }
 }
 
 function byTime(

@@ -1,5 +1,6 @@
 import { type LocalDay, type LocalTime, localTime } from '../../basics/local-day.ts'
 import type { CheckedSession } from '../averaging/period-average.ts'
+import { bySitting } from '../averaging/place-readings.ts'
 import { dispositionOf } from '../finding-policy.ts'
 import { minuteOf } from '../protocol/sitting-window.ts'
 import { type Session, timeOf } from '../session.ts'
@@ -25,7 +26,7 @@ export interface PlacedRecording {
 /**
  * Puts every reading in day or night: by the times of sleep the patient told, where any session of the recording tells
  * them, otherwise by the rule's hours on the patient's wall clock, clock changes included. In time order; ties by
- * session id, then by place in the session.
+ * session id, then by source, then by place in the session.
  */
 export function placeRecording(plan: RecordingPlan, sittings: readonly CheckedSession[]): PlacedRecording {
   const sleeps = sittings.flatMap((sitting) => diaryOf(plan, sitting) ?? [])
@@ -39,7 +40,9 @@ export function placeRecording(plan: RecordingPlan, sittings: readonly CheckedSe
       const takenMs = timeOf(reading, sitting.session).epochMs
       const local = localTime(takenMs, plan.zone)
       const part = partAt(takenMs, local)
-      const placed = { session: sitting.session, reading, takenMs, day: local.day, part }
+      const { session, source } = sitting
+      const origin = source === undefined ? {} : { source }
+      const placed = { session, reading, takenMs, day: local.day, part, ...origin }
       return { placed, barredBy: barredBy(plan, sitting, placed) }
     }),
   )
@@ -89,7 +92,5 @@ function barredBy(
 }
 
 function inTimeOrder(a: RecordingReading, b: RecordingReading): number {
-  if (a.takenMs !== b.takenMs) return a.takenMs - b.takenMs
-  if (a.session.id !== b.session.id) return a.session.id < b.session.id ? -1 : 1
-  return a.reading.ordinal - b.reading.ordinal
+  return a.takenMs - b.takenMs || bySitting(a, b) || a.reading.ordinal - b.reading.ordinal
 }

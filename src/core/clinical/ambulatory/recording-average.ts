@@ -29,6 +29,8 @@ export interface RecordingReading {
   readonly takenMs: number
   readonly day: LocalDay
   readonly part: DayOrNight
+  /** Name of its source; absent where all of a person's sittings are of one. */
+  readonly source?: string
 }
 
 export interface RecordingLeftOut {

@@ -46,6 +46,8 @@ export interface RecordingSummary {
 
 export interface RecordingLeftOutSummary {
   readonly session: string
+  /** Name of the session's source, where the sittings are of more than one. */
+  readonly source?: string
   /** 1-based place in the session. */
   readonly reading: number
   readonly day: LocalDay
@@ -85,5 +87,7 @@ export function recordingSummary(average: RecordingAverage, decimals: 0 | 1): Re
 }
 
 function leftOutSummary({ placed, reason, text }: RecordingLeftOut): RecordingLeftOutSummary {
-  return { session: placed.session.id, reading: placed.reading.ordinal, day: placed.day, reason, text }
+  const { session, reading, day, source } = placed
+  const origin = source === undefined ? {} : { source }
+  return { session: session.id, ...origin, reading: reading.ordinal, day, reason, text }
 }
