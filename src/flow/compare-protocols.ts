@@ -18,12 +18,12 @@ export async function comparePeriodProtocols(
 ): Promise<Result<ComparedPeriod>> {
   const rules = await rulesOf(period, at)
   if (!rules.ok) return rules
-  const { enrolment, destination } = rules.value
+  const { enrolment, person, destination } = rules.value
   const { id, protocol, firstDay, lastDay, arm } = period
   const days = { firstDay, lastDay, zone: enrolment.zone, ...(arm === undefined ? {} : { arm }) }
   const compared = comparePeriod(
     { ...days, policy: destination.findings },
-    readAll(await heldInPeriod(period, enrolment, at), enrolment, at),
+    readAll(await heldInPeriod(period, person, at), person, at),
     [...at.catalogue.protocols.values()],
     [...at.catalogue.thresholdSets.values()],
   )

@@ -2,11 +2,15 @@ import { instantOf } from '../core/basics/instant.ts'
 import { type Issue, inputError } from '../core/basics/issue.ts'
 import { isTimeZone } from '../core/basics/local-day.ts'
 import { isNonEmpty, ok, type Result, refused } from '../core/basics/result.ts'
+import { sittingsOnce } from '../core/clinical/attention/sittings-once.ts'
 import type { Enrolment } from '../core/registry/enrolment.ts'
+import { followLink } from './follow-link.ts'
 import { OwnFault } from './own-fault.ts'
+import { heldOf, readAll } from './period-sittings.ts'
+import { type Person, personOf } from './person.ts'
 import type { Ports, StoredSession } from './ports.ts'
 import { raiseHistoryAttention, raiseSessionAttention } from './raise-attention.ts'
-import { type ReadStored, readStored } from './read-stored.ts'
+import type { ReadStored } from './read-stored.ts'
 
 export interface Enrolled {
   readonly enrolment: Enrolment
@@ -53,6 +57,7 @@ export async function enrol(enrolment: Enrolment, actor: string, at: Ports): Pro
   }
   if (isNonEmpty(issues)) return refused(issues)
 
+  const [before] = await at.store.enrolments(enrolment.source, [enrolment.subject])
   const queued = await at.store.saveEnrolment(enrolment, {
     at: instantOf(at.clock.now()).text,
     actor,
@@ -61,28 +66,30 @@ export async function enrol(enrolment: Enrolment, actor: string, at: Ports): Pro
     outcome: 'done',
     detail: { destination: enrolment.destination },
   })
-  await raiseWaitingCalls(enrolment, at)
+  const person = await personOf(enrolment, at)
+  await raiseWaitingCalls(person, at)
+  await followLink(person, before, at)
   return ok({ enrolment, queued })
 }
 
 /**
- * Raises what sessions call for that arrived before there was a clinic to call. Saving the link again raises nothing
- * twice, so a save that broke off here is made good by repeating it.
+ * Raises what sessions call for that arrived before there was a clinic to call, and what they call for together with
+ * those of the person’s other sources. Saving the link again raises nothing twice, so a save that broke off here is made
+ * good by repeating it.
  */
-async function raiseWaitingCalls(enrolment: Enrolment, at: Ports): Promise<void> {
-  const destination = at.catalogue.destinations.get(enrolment.destination)
+async function raiseWaitingCalls(person: Person, at: Ports): Promise<void> {
+  const destination = at.catalogue.destinations.get(person[0].destination)
   if (destination?.attention !== 'at-once') return
-  const { source, subject } = enrolment
-  const held = await at.store.sessionsBetween(source, subject, EARLIEST_MS, LATEST_MS)
-  const read = held.flatMap((stored) => (stored.withdrawn ? [] : readable(stored, enrolment, at)))
+  const held = await heldOf(person, EARLIEST_MS, LATEST_MS, at)
+  const read = held.flatMap((stored) => (stored.withdrawn ? [] : readable(stored, person, at)))
   for (const one of read) await raiseSessionAttention(one, destination, at)
-  await raiseHistoryAttention(read, EARLIEST_MS, destination, at)
+  await raiseHistoryAttention(sittingsOnce(read), EARLIEST_MS, destination, at)
 }
 
 /** A kept session that can no longer be read must not keep its person from being enrolled. */
-function readable(stored: StoredSession, enrolment: Enrolment, at: Ports): readonly ReadStored[] {
+function readable(stored: StoredSession, person: Person, at: Ports): readonly ReadStored[] {
   try {
-    return [readStored(stored, enrolment, at)]
+    return readAll([stored], person, at)
   } catch (error) {
     if (!(error instanceof OwnFault)) throw error
     at.log.error('attention-not-looked-for', { code: error.code, error: error.message })

@@ -1,11 +1,11 @@
-import { instantOf } from '../core/basics/instant.ts'
 import { localTime } from '../core/basics/local-day.ts'
 import type { Enrolment } from '../core/registry/enrolment.ts'
-import type { Period } from '../core/registry/period.ts'
 import { nearbySessions } from './nearby-sessions.ts'
 import { OwnFault } from './own-fault.ts'
+import { type Person, personOf } from './person.ts'
 import type { ArrivedPerson, Ports } from './ports.ts'
 import { raiseHistoryAttention } from './raise-attention.ts'
+import { reopenPeriod } from './reopen-period.ts'
 
 export interface Followed {
   /** Closed periods that were opened again, and calls for attention that are new. */
@@ -24,9 +24,10 @@ export async function followArrivals(at: Ports): Promise<Followed> {
   for (;;) {
     const arrivals = await at.store.unfollowed(SESSIONS_AT_ONCE)
     if (arrivals === undefined) return { reopened, raised }
-    for (const { person, enrolment } of await enrolledOf(arrivals.people, at)) {
-      reopened += await reopenPeriods(person, enrolment, at)
-      raised += await raiseCalls(person, enrolment, at)
+    for (const { arrived, enrolment } of await enrolledOf(arrivals.people, at)) {
+      const person = await personOf(enrolment, at)
+      for (const one of person) reopened += await reopenPeriods(arrived, one, at)
+      raised += await raiseCalls(arrived, person, at)
     }
     await at.store.markFollowed(arrivals.throughSeq)
   }
@@ -38,36 +39,37 @@ const SESSIONS_AT_ONCE = 1_000
 async function enrolledOf(
   people: readonly ArrivedPerson[],
   { store }: Pick<Ports, 'store'>,
-): Promise<readonly { readonly person: ArrivedPerson; readonly enrolment: Enrolment }[]> {
-  const enrolled: { person: ArrivedPerson; enrolment: Enrolment }[] = []
-  for (const source of new Set(people.map((person) => person.source))) {
-    const ofSource = people.filter((person) => person.source === source)
+): Promise<readonly { readonly arrived: ArrivedPerson; readonly enrolment: Enrolment }[]> {
+  const enrolled: { arrived: ArrivedPerson; enrolment: Enrolment }[] = []
+  for (const source of new Set(people.map((arrived) => arrived.source))) {
+    const ofSource = people.filter((arrived) => arrived.source === source)
     const subjects = ofSource.map(({ subject }) => subject)
     const enrolments = await store.enrolments(source, subjects)
-    for (const [index, person] of ofSource.entries()) {
+    for (const [index, arrived] of ofSource.entries()) {
       const enrolment = enrolments[index]
-      if (enrolment !== undefined) enrolled.push({ person, enrolment })
+      if (enrolment !== undefined) enrolled.push({ arrived, enrolment })
     }
   }
   return enrolled
 }
 
+/** Of one enrolment of the person: what arrived may have come through another one. */
 async function reopenPeriods(
-  person: ArrivedPerson,
-  { zone }: Pick<Enrolment, 'zone'>,
+  arrived: ArrivedPerson,
+  { source, subject, zone }: Enrolment,
   at: Ports,
 ): Promise<number> {
-  const firstDay = localTime(person.fromMs, zone).day
-  const lastDay = localTime(person.toMs, zone).day
-  const touched = (await at.store.periodsOf(person.source, person.subject)).filter(
+  const firstDay = localTime(arrived.fromMs, zone).day
+  const lastDay = localTime(arrived.toMs, zone).day
+  const touched = (await at.store.periodsOf(source, subject)).filter(
     (period) => period.state === 'closed' && period.firstDay <= lastDay && firstDay <= period.lastDay,
   )
   if (touched.length === 0) return 0
-  const newestSeq = await newestOf(person, at)
+  const newestSeq = await newestOf(arrived, at)
   let reopened = 0
   for (const period of touched) {
     if ((period.readThrough ?? 0) >= newestSeq) continue
-    if (await reopen(period, at)) reopened += 1
+    if (await reopenPeriod(period, at)) reopened += 1
   }
   return reopened
 }
@@ -79,27 +81,19 @@ async function newestOf({ sessions }: ArrivedPerson, { store }: Pick<Ports, 'sto
   return newest?.seq ?? Number.MAX_SAFE_INTEGER
 }
 
-/** Due at once, unless it was closed by hand before its grace was over: then it waits for that. */
-function reopen(period: Period, { store, clock }: Ports): Promise<boolean> {
-  const nowMs = clock.now()
-  return store.reopenPeriod(period.id, Math.max(nowMs, period.dueMs), {
-    at: instantOf(nowMs).text,
-    actor: 'gateway',
-    action: 'period-reopened',
-    about: period.id,
-    outcome: 'done',
-    detail: { protocol: period.protocol, revision: period.revision },
-  })
-}
-
-/** A kept session that can no longer be read holds up its own person's calls, not everybody's. */
-async function raiseCalls(person: ArrivedPerson, enrolment: Enrolment, at: Ports): Promise<number> {
-  const destination = at.catalogue.destinations.get(enrolment.destination)
-  const isAsked = person.irregularPulse || person.bothArms || person.stoodUp
+/**
+ * What arrived says by itself whether there is anything to look at, as far as it can be told from one source: where a
+ * person has several, all is looked at.
+ *
+ * A kept session that can no longer be read holds up its own person's calls, not everybody's.
+ */
+async function raiseCalls(arrived: ArrivedPerson, person: Person, at: Ports): Promise<number> {
+  const destination = at.catalogue.destinations.get(person[0].destination)
+  const isAsked = arrived.irregularPulse || arrived.bothArms || arrived.stoodUp || person.length > 1
   if (!isAsked || destination?.attention !== 'at-once') return 0
   try {
-    const nearby = await nearbySessions(enrolment, person.fromMs, person.toMs, at)
-    return await raiseHistoryAttention(nearby, person.fromMs, destination, at)
+    const nearby = await nearbySessions(person, arrived.fromMs, arrived.toMs, at)
+    return await raiseHistoryAttention(nearby, arrived.fromMs, destination, at)
   } catch (error) {
     if (!(error instanceof OwnFault)) throw error
     at.log.error('attention-not-looked-for', { code: error.code, error: error.message })

@@ -6,6 +6,7 @@ import type { Arm } from '../core/clinical/session.ts'
 import { periodUuid } from '../core/fhir/identifiers.ts'
 import type { Enrolment } from '../core/registry/enrolment.ts'
 import type { Period } from '../core/registry/period.ts'
+import { personOf } from './person.ts'
 import type { Catalogue, Ports } from './ports.ts'
 
 export interface PeriodRequest {
@@ -21,7 +22,8 @@ export interface PeriodRequest {
 
 /**
  * Opens the period in which a patient measures. The same source, subject, protocol and first day are the same period:
- * opening it again changes nothing.
+ * opening it again changes nothing. A person with several sources has one of them: it averages what comes through all,
+ * so that another under the same protocol from the same day would send the clinic that average twice, and is refused.
  */
 export async function openPeriod(
   request: PeriodRequest,
@@ -75,6 +77,18 @@ export async function openPeriod(
     dueMs: startOfDay(addDays(lastDay, 1), enrolment.zone) + at.policy.graceMs,
     revision: 0,
   }
+  const taken = await periodOfSamePerson(period, enrolment, at)
+  if (taken !== undefined) {
+    return refused([
+      inputError(
+        'conflict',
+        'PERIOD_OF_SAME_PATIENT',
+        'subject',
+        `a patient who has no such period through another subject; this one has ${taken.id}`,
+        'Use that period: it averages what comes through all sources of the patient.',
+      ),
+    ])
+  }
   const opened = await at.store.openPeriod(period, {
     at: instantOf(at.clock.now()).text,
     actor,
@@ -85,6 +99,21 @@ export async function openPeriod(
   })
   const held = opened ? period : ((await at.store.period(period.id)) ?? period)
   return ok({ period: held, opened })
+}
+
+/** The same person's period under that protocol from that day, of another of their enrolments. */
+async function periodOfSamePerson(
+  { protocol, firstDay }: Period,
+  enrolment: Enrolment,
+  at: Pick<Ports, 'store'>,
+): Promise<Period | undefined> {
+  const [, ...others] = await personOf(enrolment, at)
+  for (const { source, subject } of others) {
+    const periods = await at.store.periodsOf(source, subject)
+    const same = periods.find((one) => one.protocol === protocol && one.firstDay === firstDay)
+    if (same !== undefined) return same
+  }
+  return undefined
 }
 
 function defaultProtocol(enrolment: Enrolment | undefined, catalogue: Catalogue): string | undefined {

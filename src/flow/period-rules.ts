@@ -6,11 +6,14 @@ import type { ThresholdSet } from '../core/clinical/protocol/threshold-set.ts'
 import type { Destination } from '../core/registry/destination.ts'
 import type { Enrolment } from '../core/registry/enrolment.ts'
 import type { Period } from '../core/registry/period.ts'
+import { type Person, personOf } from './person.ts'
 import type { Catalogue, Ports } from './ports.ts'
 
 /** Whose period it is, who is told, and by what it is averaged. */
 export interface PeriodRules {
   readonly enrolment: Enrolment
+  /** That enrolment and all others of its person: what came through any of them is averaged. */
+  readonly person: Person
   readonly destination: Destination
   readonly by: AveragedBy
   /** The sets that labels are taken from. */
@@ -46,7 +49,8 @@ export async function rulesOf(
   }
   const { thresholdSets } = by.kind === 'protocol' ? by.protocol : by.rule
   const sets = thresholdSets.flatMap((id) => at.catalogue.thresholdSets.get(id) ?? [])
-  return ok({ enrolment, destination, by, thresholdSets: sets })
+  const person = await personOf(enrolment, at)
+  return ok({ enrolment, person, destination, by, thresholdSets: sets })
 }
 
 /**

@@ -1,27 +1,52 @@
 import { addDays, startOfDay } from '../core/basics/local-day.ts'
-import type { Enrolment } from '../core/registry/enrolment.ts'
 import type { Period } from '../core/registry/period.ts'
+import { isOfSubject, type Person } from './person.ts'
 import type { Ports, StoredSession } from './ports.ts'
 import { type ReadStored, readStored } from './read-stored.ts'
 
-type Days = Pick<Period, 'source' | 'subject' | 'firstDay' | 'lastDay'>
-
-/** Sessions with a reading in the local days of a period, as they are held; what was withdrawn is among them. */
+/**
+ * A person's sessions with a reading in the local days of a period, as they are held; what was withdrawn is among them.
+ * The days are those of the person's first enrolment.
+ */
 export function heldInPeriod(
-  { source, subject, firstDay, lastDay }: Days,
-  { zone }: Pick<Enrolment, 'zone'>,
+  { firstDay, lastDay }: Pick<Period, 'firstDay' | 'lastDay'>,
+  person: Person,
   at: Pick<Ports, 'store'>,
 ): Promise<readonly StoredSession[]> {
-  const from = startOfDay(firstDay, zone)
-  const to = startOfDay(addDays(lastDay, 1), zone)
-  return at.store.sessionsBetween(source, subject, from, to)
+  const { zone } = person[0]
+  return heldOf(person, startOfDay(firstDay, zone), startOfDay(addDays(lastDay, 1), zone), at)
 }
 
-/** The same, read and checked. @throws OwnFault when one can no longer be read. */
+/** A person's sessions of all sources with a reading in [fromMs, toMs), in time order. */
+export async function heldOf(
+  person: Person,
+  fromMs: number,
+  toMs: number,
+  { store }: Pick<Ports, 'store'>,
+): Promise<readonly StoredSession[]> {
+  const held = await Promise.all(
+    person.map(({ source, subject }) => store.sessionsBetween(source, subject, fromMs, toMs)),
+  )
+  if (held.length === 1) return held[0] ?? []
+  return held.flat().sort((a, b) => a.takenMs - b.takenMs || (a.uuid < b.uuid ? -1 : 1))
+}
+
+/**
+ * The same, read and checked, each by its own enrolment; what is of nobody of the person is left aside. Each names its
+ * source unless all are of the person's first one.
+ *
+ * @throws OwnFault when one can no longer be read.
+ */
 export function readAll(
   held: readonly StoredSession[],
-  enrolment: Enrolment,
+  person: Person,
   at: Pick<Ports, 'policy'>,
 ): readonly ReadStored[] {
-  return held.map((one) => readStored(one, enrolment, at))
+  const isOfSeveral = held.some(({ source }) => source !== person[0].source)
+  return held.flatMap((stored) => {
+    const enrolment = person.find((one) => isOfSubject(stored, one))
+    if (enrolment === undefined) return []
+    const read = readStored(stored, enrolment, at)
+    return isOfSeveral ? { ...read, source: stored.source } : read
+  })
 }

@@ -12,6 +12,7 @@ import type { Store } from './store-port.ts'
 export type * from './outbox-store-port.ts'
 export type * from './page.ts'
 export type * from './store-port.ts'
+export type * from './swept-average.ts'
 export type * from './waiting-subject.ts'
 
 /** What the flows need of the world. Adapters in `shell` implement these; the flows know nothing else of it. */

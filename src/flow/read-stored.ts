@@ -14,6 +14,8 @@ export interface ReadStored {
   readonly withdrawn: boolean
   /** When this version was received, epoch ms. */
   readonly receivedMs: number
+  /** Only among sessions of several sources. */
+  readonly source?: string
 }
 
 /**

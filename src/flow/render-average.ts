@@ -66,7 +66,7 @@ async function writtenAnew(
   if (period === undefined) return { state: 'given-up', problem: 'NOT_FOUND', uncertain }
   const rules = await rulesOf(period, at)
   if (!rules.ok) return { state: 'given-up', problem: rules.issues[0].code, uncertain }
-  const held = await heldInPeriod(period, enrolment, at)
+  const held = await heldInPeriod(period, rules.value.person, at)
   const rendered = await renderHeldPeriod(period, rules.value, held, issued, at)
   const bundle = rendered.bundle({ issued: issued.issued, revision: issued.revision })
   const when = { patient: enrolment.patient, issued: issued.issued }

@@ -14,6 +14,7 @@ import { isHeld } from './deliver/is-held.ts'
 import type { RenderedDelivery } from './deliver/rendered-delivery.ts'
 import { deliveredContext } from './delivered-context.ts'
 import { nearbySessions } from './nearby-sessions.ts'
+import { personOf } from './person.ts'
 import type { Ports, StoredSession } from './ports.ts'
 import { type ReadStored, readStored } from './read-stored.ts'
 import { renderAverage } from './render-average.ts'
@@ -84,11 +85,12 @@ async function bundleOfSession(
     return isChanged && (await isHeld(bundle, destination.name, at)) ? bundle : undefined
   }
   if (destination.attention !== 'at-once' || record.earlier.length === 0) return readings()
-  const all = stored.withdrawn ? NO_FINDINGS : await withHistory(session, findings, enrolment, at)
+  const { uuid } = stored
+  const all = stored.withdrawn ? NO_FINDINGS : await withHistory(uuid, session, findings, enrolment, at)
   const takenBack = new Set<AttentionCode>()
   for (const earlier of record.earlier) {
     const noticed = checkSession(earlier, enrolment, Date.parse(stored.receivedAt), at.policy.attention)
-    for (const code of attentionCodesOf(await withHistory(earlier, noticed, enrolment, at))) {
+    for (const code of attentionCodesOf(await withHistory(uuid, earlier, noticed, enrolment, at))) {
       if (!attentionCodesOf(all).includes(code)) takenBack.add(code)
     }
   }
@@ -105,21 +107,22 @@ async function bundleOfCall(
   at: Ports,
 ): Promise<Bundle> {
   const isOwn = stored.withdrawn || attentionCodesOf(findings).includes(code)
-  const all = isOwn ? findings : await withHistory(session, findings, enrolment, at)
+  const all = isOwn ? findings : await withHistory(stored.uuid, session, findings, enrolment, at)
   const record = await submittedRecord(stored, at)
   return attentionBundle(code, session, all, contextOf(stored.uuid, enrolment, destination, at), record)
 }
 
-/** The findings of a session, and what it calls for together with those that are held near it now. */
+/** The findings of a version of a session, and what it calls for together with those that are held near it now. */
 async function withHistory(
+  uuid: string,
   session: Session,
   findings: readonly Finding[],
   enrolment: Enrolment,
   at: Ports,
 ): Promise<readonly Finding[]> {
   const { epochMs } = session.takenAt
-  const nearby = await nearbySessions(enrolment, epochMs, epochMs, at)
-  const others = nearby.map((one) => one.session)
+  const nearby = await nearbySessions(await personOf(enrolment, at), epochMs, epochMs, at, uuid)
+  const others = nearby.filter(({ stored }) => stored.uuid !== uuid).map((one) => one.session)
   return [...findings, ...historyAttention(session, others, at.policy.attention)]
 }
 

@@ -9,7 +9,8 @@ import { submittedRecord } from './submitted-record.ts'
 
 /**
  * A period averaged from what is held, with all that an average issued for it carried: sessions that have no reading in
- * the period any more travel along, so that the clinic holds them as they are now.
+ * the period any more travel along, so that the clinic holds them as they are now; but not those of a subject that is
+ * linked to another patient by now.
  *
  * @param held sessions with a reading in the period.
  * @throws OwnFault when a kept record can no longer be read.
@@ -42,9 +43,9 @@ async function goneFrom(
 
 function submitted(
   held: readonly StoredSession[],
-  { enrolment }: PeriodRules,
+  { person }: PeriodRules,
   at: Ports,
 ): Promise<readonly SubmittedSession[]> {
-  const read = readAll(held, enrolment, at)
+  const read = readAll(held, person, at)
   return Promise.all(read.map(async (one) => ({ ...one, stored: await submittedRecord(one.stored, at) })))
 }

@@ -9,6 +9,8 @@ import { reportPeriod } from '../core/clinical/report/report-period.ts'
 import { averageBundle } from '../core/fhir/average-bundle.ts'
 import type { SubmittedSession } from '../core/fhir/means-bundle.ts'
 import { recordingBundle } from '../core/fhir/recording-bundle.ts'
+import type { Destination } from '../core/registry/destination.ts'
+import type { Enrolment } from '../core/registry/enrolment.ts'
 import type { Period } from '../core/registry/period.ts'
 import { deliveredContext } from './delivered-context.ts'
 import type { PeriodRules } from './period-rules.ts'
@@ -40,7 +42,7 @@ export interface RenderedPeriod {
  */
 export function renderPeriod(
   period: Period,
-  rules: PeriodRules,
+  rules: Omit<PeriodRules, 'person'>,
   sittings: readonly SubmittedSession[],
   gone: readonly SubmittedSession[],
   at: Pick<Ports, 'catalogue' | 'policy'>,
@@ -79,10 +81,15 @@ export function renderPeriod(
   }
 }
 
+interface Planned {
+  readonly enrolment: Pick<Enrolment, 'zone'>
+  readonly destination: Pick<Destination, 'findings'>
+}
+
 /** The plan of a period under a protocol, by the policy of its destination. */
 export function periodPlan(
   period: Pick<Period, 'firstDay' | 'lastDay' | 'arm'>,
-  { enrolment, destination }: Pick<PeriodRules, 'enrolment' | 'destination'>,
+  { enrolment, destination }: Planned,
   protocol: PeriodPlan['protocol'],
 ): PeriodPlan {
   const { firstDay, lastDay, arm } = period

@@ -1,14 +1,12 @@
 import type { AuditEntry, AuditRow } from '../core/audit/audit-entry.ts'
-import type { ExactMean } from '../core/basics/exact-mean.ts'
-import type { LocalDay } from '../core/basics/local-day.ts'
 import type { AttentionCode } from '../core/clinical/finding.ts'
-import type { Protocol } from '../core/clinical/protocol/protocol.ts'
 import type { OutboxState } from '../core/outbox/entry.ts'
 import type { Enrolment } from '../core/registry/enrolment.ts'
 import type { IssuedAverage, Period } from '../core/registry/period.ts'
 import type { AccessKey, Source } from '../core/registry/source.ts'
 import type { OutboxStore } from './outbox-store-port.ts'
 import type { Page } from './page.ts'
+import type { SweepRequest, SweptAverage } from './swept-average.ts'
 import type { WaitingSubject } from './waiting-subject.ts'
 
 /** A record that was read, checked, converted and validated, ready to be kept. */
@@ -99,34 +97,6 @@ export interface ArrivedPerson {
   readonly stoodUp: boolean
 }
 
-/** One person's average as a sweep over everyone gives it: exact, and without words. */
-export interface SweptAverage {
-  readonly source: string
-  readonly subject: string
-  readonly received: number
-  readonly used: number
-  readonly days: number
-  /** Absent when no reading counts. */
-  readonly mean?: SweptMean
-  readonly byWindow: readonly (SweptMean & { readonly window: string })[]
-}
-
-/** Exact: divided and rounded only when written. */
-export interface SweptMean {
-  /** Micropascals over count. */
-  readonly systolic: ExactMean
-  readonly diastolic: ExactMean
-  readonly readings: number
-}
-
-export interface SweepRequest {
-  readonly protocol: Protocol
-  readonly firstDay: LocalDay
-  readonly lastDay: LocalDay
-  /** Only this source's people; everyone's when absent. */
-  readonly source?: string
-}
-
 /**
  * Where everything accepted lives. Every method is one transaction, durable before its promise resolves.
  * A rejected promise is a `StoreFailed`: nothing of the call was kept.
@@ -180,8 +150,8 @@ export interface Store extends OutboxStore {
   ): Promise<boolean>
 
   /**
-   * Averages everyone under one protocol, in the order of source and subject, without holding up anything else. Who
-   * has no reading received for the days is not among them; nor is who is not enrolled, whose days are not known.
+   * Averages every enrolment under one protocol, in the order of source and subject, without holding up anything else.
+   * Who has no reading received for the days is not among them; nor is who is not enrolled, whose days are not known.
    */
   sweep(request: SweepRequest): AsyncIterable<readonly SweptAverage[]>
 
@@ -204,6 +174,8 @@ export interface Store extends OutboxStore {
     subject: string,
     destination: string,
   ): Promise<Enrolment['patient'] | undefined>
+  /** All that link to one patient of a destination, compared exactly; of one source or of several. */
+  enrolmentsOf(patient: Enrolment['patient'], destination: string): Promise<readonly Enrolment[]>
   /** In the order in which their sources were registered, then of the subjects; only of one source where it is named. */
   enrolmentPage(page: Page & { readonly source?: string }): Promise<readonly Enrolment[]>
   /**

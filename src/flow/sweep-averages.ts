@@ -7,6 +7,7 @@ import type { Destination } from '../core/registry/destination.ts'
 import type { Enrolment } from '../core/registry/enrolment.ts'
 import { OwnFault } from './own-fault.ts'
 import { heldInPeriod, readAll } from './period-sittings.ts'
+import { type Person, personOf } from './person.ts'
 import type { Ports, SweepRequest, SweptAverage, SweptMean } from './ports.ts'
 import { periodPlan } from './render-period.ts'
 
@@ -19,16 +20,29 @@ export interface SweepQuestion {
   readonly source?: string
 }
 
-/** One person of a sweep. A kept record that can no longer be read makes its own person's average impossible. */
-export type SweptPerson =
-  | SweptAverage
-  | { readonly source: string; readonly subject: string; readonly problem: 'UNEXPECTED' }
+/**
+ * One person of a sweep, under the first of their enrolments that has readings in the days. A kept record that can no
+ * longer be read makes its own person's average impossible.
+ */
+export type SweptPerson = OfPerson &
+  (Omit<SweptAverage, 'source' | 'subject' | 'linked'> | { readonly problem: 'UNEXPECTED' })
+
+interface OfPerson {
+  readonly source: string
+  readonly subject: string
+  /** The other enrolments of a person who has several: what came through them is averaged too. */
+  readonly linked?: readonly OfSubject[]
+}
+
+type OfSubject = Pick<Enrolment, 'source' | 'subject'>
 
 /**
- * Averages everyone under one protocol, each by their own calendar, in the order of source and subject.
+ * Averages everyone under one protocol, each by their own calendar, in the order of source and subject. Kept to one
+ * source, it is of the people who measured through that, with what came through others.
  *
- * The store sweeps over numbers alone and knows no findings. Where a destination's policy leaves readings out for one,
- * its people are averaged one by one as a period of theirs would be, so that no two averages of this gateway disagree.
+ * The store sweeps over numbers alone and knows no findings and no linked enrolments. Where a destination's policy leaves
+ * readings out for one, and where a person has several enrolments, people are averaged one by one as a period of theirs
+ * would be, so that no two averages of this gateway disagree.
  */
 export function sweepAverages(
   { protocol: id, firstDay, days, source }: SweepQuestion,
@@ -56,45 +70,59 @@ export function sweepAverages(
   const excluding = new Map(
     [...at.catalogue.destinations].filter(([, { findings }]) => Object.values(findings).includes('exclude')),
   )
-  const swept = at.store.sweep(request)
-  return ok(excluding.size === 0 ? swept : byPolicy(swept, request, excluding, at))
+  return ok(sweptPeople(request, excluding, at))
 }
 
-async function* byPolicy(
-  swept: AsyncIterable<readonly SweptAverage[]>,
+async function* sweptPeople(
   request: SweepRequest,
   excluding: ReadonlyMap<string, Destination>,
   at: Ports,
 ): AsyncGenerator<readonly SweptPerson[]> {
-  for await (const batch of swept) {
+  const linkedPeople = new Set<string>()
+  for await (const batch of at.store.sweep(request)) {
     const people: SweptPerson[] = []
-    for (const one of batch) {
-      const [enrolment] = await at.store.enrolments(one.source, [one.subject])
-      const destination = enrolment && excluding.get(enrolment.destination)
-      people.push(
-        enrolment === undefined || destination === undefined
-          ? one
-          : await averaged(enrolment, destination, request, at),
-      )
+    for (const { linked, ...one } of batch) {
+      const [enrolment] =
+        linked || excluding.size > 0 ? await at.store.enrolments(one.source, [one.subject]) : []
+      if (enrolment === undefined || !(linked || excluding.has(enrolment.destination))) {
+        people.push(one)
+        continue
+      }
+      const person = await personOf(enrolment, at)
+      const name = nameOf(enrolment)
+      if (linkedPeople.has(name)) continue
+      if (person.length > 1) linkedPeople.add(name)
+      people.push(await averaged(person, request, at))
     }
-    yield people
+    if (people.length > 0) yield people
   }
 }
 
+/** One text for each patient of a destination. */
+function nameOf({ destination, patient: { system, value } }: Enrolment): string {
+  return JSON.stringify([destination, system, value])
+}
+
 async function averaged(
-  enrolment: Enrolment,
-  destination: Destination,
+  person: Person,
   { protocol, firstDay, lastDay }: SweepRequest,
   at: Ports,
 ): Promise<SweptPerson> {
+  const [enrolment, ...others] = person
   const { source, subject } = enrolment
-  const days = { source, subject, firstDay, lastDay }
+  const linked = others.map((one) => ({ source: one.source, subject: one.subject }))
+  const who = { source, subject, ...(linked.length === 0 ? {} : { linked }) }
+  const findings = at.catalogue.destinations.get(enrolment.destination)?.findings ?? {}
+  const days = { firstDay, lastDay }
   try {
-    const sittings = readAll(await heldInPeriod(days, enrolment, at), enrolment, at)
-    const average = averagePeriod(periodPlan(days, { enrolment, destination }, protocol), sittings, [])
+    const sittings = readAll(await heldInPeriod(days, person, at), person, at)
+    const average = averagePeriod(
+      periodPlan(days, { enrolment, destination: { findings } }, protocol),
+      sittings,
+      [],
+    )
     return {
-      source,
-      subject,
+      ...who,
       received: average.received,
       used: average.used.length,
       days: average.sufficiency.daysUsed,
@@ -104,7 +132,7 @@ async function averaged(
   } catch (error) {
     if (!(error instanceof OwnFault)) throw error
     at.log.error('average-not-swept', { code: error.code, error: error.message })
-    return { source, subject, problem: error.code }
+    return { ...who, problem: error.code }
   }
 }
 

@@ -24,7 +24,10 @@ let period: string
 
 beforeEach(async () => {
   clinic = await startClinicServer({
-    patients: [{ identifier: PATIENT, name: { given: 'Test', family: 'Person' } }],
+    patients: ['P-HW-1', 'P-HW-2'].map((value) => ({
+      identifier: { ...PATIENT, value },
+      name: { given: 'Test', family: 'Person' },
+    })),
   })
 })
 afterEach(async () => {
@@ -191,7 +194,7 @@ describe('an average that was issued', () => {
 
   it('is not touched by a session outside its days, or of somebody else', async () => {
     await startClosed()
-    await flows.enrol('HW-2', { patient: PATIENT })
+    await flows.enrol('HW-2')
     const takenAt = '2026-03-11T07:00:00-07:00'
     await flows.receive([
       morning(5, 149, { id: 'other', subject: 'HW-2' }),

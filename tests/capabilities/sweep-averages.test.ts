@@ -7,11 +7,11 @@ import { type OpenDoor, openDoor } from '../support/open-door.ts'
 import { type RawRecord, rawRecord } from '../support/raw-record.ts'
 
 const WEEK = 'protocol=nice-ng136-home&firstDay=2026-03-02&days=7'
-const LINK = {
-  patient: { system: 'https://clinic.example/mrn', value: 'P-79' },
+const link = (patient: string) => ({
+  patient: { system: 'https://clinic.example/mrn', value: patient },
   zone: 'Europe/Lisbon',
   destination: 'clinic',
-}
+})
 
 function sitting(subject: string, day: number, systolic: number, changes: RawRecord = {}): RawRecord {
   const takenAt = `2026-03-0${day}T07:00:00+00:00`
@@ -19,11 +19,16 @@ function sitting(subject: string, day: number, systolic: number, changes: RawRec
   return rawRecord({ id: `${subject}-${day}`, subject, takenAt, readings, ...changes })
 }
 
-async function enrol(door: OpenDoor, subject: string, source = 'harbour-app'): Promise<void> {
+async function enrol(
+  door: OpenDoor,
+  subject: string,
+  source = 'harbour-app',
+  patient = `P-${subject}`,
+): Promise<void> {
   const saved = await ask(door.url, `/enrolments/${source}/${subject}`, {
     method: 'PUT',
     headers: { 'Content-Type': 'application/json' },
-    body: JSON.stringify(LINK),
+    body: JSON.stringify(link(patient)),
   })
   expect(saved.status).toBe(200)
 }
@@ -68,7 +73,7 @@ describe('a sweep', () => {
         byWindow: [{ window: 'morning', systolicMmHg: 131.7, readings: 3 }],
       },
       { source: 'meadow-app', subject: 'M-1', received: 2, used: 1, mean: { systolicMmHg: 145 } },
-      { summary: { people: 3 } },
+      { summary: { people: 3, linked: 0 } },
     ])
     expect(linesOf(answer)[0]).not.toHaveProperty('mean')
   })
@@ -76,14 +81,14 @@ describe('a sweep', () => {
   it('is of one source when one is named', async () => {
     expect(linesOf(await sweep(door, `${WEEK}&source=meadow-app`))).toMatchObject([
       { subject: 'M-1' },
-      { summary: { people: 1 } },
+      { summary: { people: 1, linked: 0 } },
     ])
   })
 
   it('takes the protocol’s ideal days when none are given, and an answer may be empty', async () => {
     expect(linesOf(await sweep(door, 'protocol=nice-ng136-home&firstDay=2026-03-02'))).toHaveLength(4)
     expect(linesOf(await sweep(door, 'protocol=nice-ng136-home&firstDay=2020-03-02'))).toEqual([
-      { summary: { people: 0 } },
+      { summary: { people: 0, linked: 0 } },
     ])
   })
 
@@ -168,6 +173,7 @@ describe('a sweep over many', () => {
   const row = (index: number): SweptAverage => ({
     source: 'harbour-app',
     subject: `HW-${index}`,
+    linked: false,
     received: 0,
     used: 0,
     days: 0,

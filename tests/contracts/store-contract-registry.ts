@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest'
+import type { Enrolment } from '../../src/core/registry/enrolment.ts'
 import { auditEntry, enrolment } from './store-builders.ts'
 import type { UnderTest } from './store-contract.ts'
 
@@ -53,6 +54,31 @@ export function registryContract(at: UnderTest): void {
       const [link] = await at.store.enrolments('harbour-app', ['HW-1'])
       expect(link).toEqual(enrolment('HW-1', 'later-clinic'))
       expect((await at.store.figures()).enrolments).toBe(1)
+    })
+
+    it('finds all that link to one patient of a destination, compared exactly', async () => {
+      const patient = { system: 'https://clinic.example/mrn', value: 'P-1' }
+      const links = [
+        { ...enrolment('HW-1'), patient },
+        { ...enrolment('HW-1b'), patient },
+        { ...enrolment('x/1', 'clinic', 'hill-app'), patient, zone: 'Asia/Tokyo' },
+      ]
+      const others = [
+        { ...enrolment('HW-2', 'later-clinic'), patient },
+        { ...enrolment('HW-3'), patient: { ...patient, value: 'p-1' } },
+        { ...enrolment('HW-4'), patient: { ...patient, system: 'https://other.example/mrn' } },
+      ]
+      for (const link of [...others, ...links])
+        await at.store.saveEnrolment(link, auditEntry('harbour-app', 'enrolment-saved'))
+      const bySubject = (found: readonly Enrolment[]) =>
+        found.toSorted((one, other) => (one.subject < other.subject ? -1 : 1))
+      expect(bySubject(await at.store.enrolmentsOf(patient, 'clinic'))).toEqual(links)
+      expect(await at.store.enrolmentsOf(patient, 'no-such')).toEqual([])
+      await at.store.saveEnrolment(
+        { ...enrolment('HW-1'), patient: { ...patient, value: 'P-9' } },
+        auditEntry('x'),
+      )
+      expect(bySubject(await (await at.reopen()).enrolmentsOf(patient, 'clinic'))).toEqual(links.slice(1))
     })
 
     it('pages through all of them once, by source and subject', async () => {

@@ -67,6 +67,7 @@ function asSwept({ source, subject }: Enrolment, average: PeriodAverage): SweptA
   return inLowestTerms({
     source,
     subject,
+    linked: false,
     received,
     used: used.length,
     days: new Set(used.map(({ day }) => day)).size,
@@ -141,8 +142,8 @@ export function sweepContract(at: UnderTest): void {
       await at.store.saveEnrolment(enrolment('HW-1'), enrolled)
       await at.store.accept([session({ id: 'a' })])
       await at.store.withdraw('harbour-app', 'a', RECEIVED_AT, auditEntry('a', 'session-withdrawn'))
-      const none = { source: 'harbour-app', subject: 'HW-1', received: 1, used: 0, days: 0, byWindow: [] }
-      expect(await sweep(at.store)).toEqual([none])
+      const none = { source: 'harbour-app', subject: 'HW-1', linked: false, byWindow: [] }
+      expect(await sweep(at.store)).toEqual([{ ...none, received: 1, used: 0, days: 0 }])
     })
 
     it('goes by source and subject, and can be kept to one source', async () => {
@@ -164,6 +165,28 @@ export function sweepContract(at: UnderTest): void {
       ])
       expect(names(await sweep(at.store, { source: 'hill-app' }))).toHaveLength(3)
       expect(await sweep(at.store, { source: 'no-such' })).toEqual([])
+    })
+
+    it('marks the enrolments of a person who has several, each averaged by itself', async () => {
+      const patient = { system: 'https://clinic.example/mrn', value: 'P-1' }
+      for (const [source, subject] of [
+        ['a-app', 'A-1'],
+        ['a-app', 'A-2'],
+        ['harbour-app', 'HW-1'],
+        ['harbour-app', 'HW-2'],
+      ] as const) {
+        await at.store.saveEnrolment({ ...enrolment(subject, 'clinic', source), patient }, enrolled)
+        await at.store.accept([session({ id: subject, subject, source })])
+      }
+      await at.store.saveEnrolment({ ...enrolment('HW-2', 'later-clinic'), patient }, enrolled)
+      await at.store.saveEnrolment({ ...enrolment('A-2', 'clinic', 'a-app'), zone: 'Asia/Tokyo' }, enrolled)
+      const found = await sweep(at.store)
+      expect(found.map(({ subject, linked, received }) => [subject, linked, received])).toEqual([
+        ['A-1', true, 1],
+        ['A-2', false, 1],
+        ['HW-1', true, 1],
+        ['HW-2', false, 1],
+      ])
     })
 
     it('comes in batches, stops when the reader does, and can be begun again at once', async () => {

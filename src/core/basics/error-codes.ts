@@ -87,6 +87,10 @@ export const ERROR_CODES = {
     'A correction names another subject than the session it corrects.',
     'Withdraw the session, and send it for the right subject under a new id.',
   ],
+  PERIOD_OF_SAME_PATIENT: [
+    'The patient has a period under this protocol from this day already, through another subject or source.',
+    'Use the period that is named: it averages what comes through all of them.',
+  ],
   SESSION_WITHDRAWN: [
     'The source took this session back; it cannot be changed any more.',
     'Send the sitting under a new id.',

@@ -16,7 +16,8 @@ const DECIMALS = 1
 
 /**
  * `GET /averages`: everyone's average under one protocol, as an NDJSON stream with one person a line, in the order of
- * source and subject, and a last line with the summary. An answer without a summary line is not complete.
+ * source and subject, and a last line with the summary: how many people, and how many of them have several enrolments,
+ * whose line names the others as `linked`. An answer without a summary line is not complete.
  */
 export function addAveragesRoutes(router: IRouter, door: Door): void {
   router.get('/averages', (request, response) => sweep(request, response, door))
@@ -30,12 +31,14 @@ async function sweep(request: Request, response: Response, door: Door): Promise<
   const swept = sweepAverages(question, door.ports)
   if (!swept.ok) throw new RequestRefused(400, swept.issues)
   let people = 0
+  let linked = 0
   try {
     for await (const batch of valueOrRefusal(swept)) {
       people += batch.length
+      linked += batch.filter((one) => one.linked !== undefined).length
       await writePart(response, batch.map((one) => `${JSON.stringify(shownPerson(one))}\n`).join(''))
     }
-    await writePart(response, `${JSON.stringify({ summary: { people } })}\n`)
+    await writePart(response, `${JSON.stringify({ summary: { people, linked } })}\n`)
     response.end()
   } catch (error) {
     if (isGone(response)) return

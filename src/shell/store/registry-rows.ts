@@ -29,6 +29,7 @@ export class RegistryRows {
   readonly #key: Statement<KeyRow>
   readonly #saveEnrolment: Statement<unknown>
   readonly #enrolment: Statement<EnrolmentRow>
+  readonly #ofPatient: Statement<EnrolmentRow>
   readonly #destination: Statement<{ destination: string }>
   readonly #page: Statement<EnrolmentRow>
   readonly #pageOfSource: Statement<EnrolmentRow>
@@ -46,6 +47,10 @@ export class RegistryRows {
     this.#key = database.prepare('SELECT sha256, role, source FROM access_key WHERE sha256 = ?')
     this.#saveEnrolment = database.prepare('INSERT OR REPLACE INTO enrolment VALUES (?, ?, ?, ?, ?, ?, ?)')
     this.#enrolment = database.prepare('SELECT * FROM enrolment WHERE source_no = ? AND subject = ?')
+    this.#ofPatient = database.prepare(
+      `SELECT * FROM enrolment WHERE destination = ? AND patient_system = ? AND patient_value = ?
+       ORDER BY source_no, subject`,
+    )
     this.#destination = database.prepare(
       'SELECT destination FROM enrolment WHERE source_no = ? AND subject = ?',
     )
@@ -100,6 +105,11 @@ export class RegistryRows {
       const row = sourceNo === undefined ? undefined : this.#enrolment.get(sourceNo, subject)
       return row && this.#link(row)
     })
+  }
+
+  /** All that are linked to one patient of a destination, in the order of source number and subject. */
+  ofPatient({ system, value }: Enrolment['patient'], destination: string): Enrolment[] {
+    return this.#ofPatient.all(destination, system, value).map((row) => this.#link(row))
   }
 
   /** Name of the destination a subject's readings go to. */

@@ -287,6 +287,10 @@ export class SqliteEngine {
     })
   }
 
+  enrolmentsOf(patient: Enrolment['patient'], destination: string): readonly Enrolment[] {
+    return this.#database.read(() => this.#registry.ofPatient(patient, destination))
+  }
+
   enrolmentPage(page: Page & { readonly source?: string }): readonly Enrolment[] {
     return this.#database.read(() => this.#registry.page(page))
   }

@@ -57,6 +57,7 @@ export function storeOver(writer: Writer, sweepOf: SweepOf): Store {
     enrolments: (source, subjects) => writer.call('enrolments', source, subjects),
     earlierPatient: (source, subject, destination) =>
       writer.call('earlierPatient', source, subject, destination),
+    enrolmentsOf: (patient, destination) => writer.call('enrolmentsOf', patient, destination),
     enrolmentPage: (page) => writer.call('enrolmentPage', page),
     waitingSubjects: async (source, { after = '', limit }) => {
       await mergedTo(await writer.call('newestSeq'))

@@ -10,14 +10,14 @@ import { differsByMoreThan, sittingDifference } from './sitting-difference.ts'
 /**
  * What a sitting calls for together with others of the same person: an irregular pulse that came back, arms that differ,
  * a fall on standing. Each at most once, in that order. `others` may come in any order, may be later than the session
- * (records arrive late), and may hold the session itself, which is left aside by its id.
+ * (records arrive late), and may hold the session itself, which is left aside; not another version of it.
  */
 export function historyAttention(
   session: Session,
   others: readonly Session[],
   limits: AttentionLimits,
 ): readonly Finding[] {
-  const found = others.filter(({ id }) => id !== session.id)
+  const found = others.filter((other) => other !== session)
   const calls = [
     irregularPulse(session, found, limits),
     armsDiffer(session, found, limits),

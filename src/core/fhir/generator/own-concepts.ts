@@ -53,7 +53,7 @@ export const LEFT_OUT_CONCEPTS: Concepts<LeftOutReason | RecordingLeftOutReason>
   'pressure-missing': ['A pressure is missing', 'Left out of an average: systolic or diastolic is missing.'],
   'same-reading-again': [
     'Same reading again',
-    'Left out of an average: the same reading was received before in another session.',
+    'Left out of an average: the same reading stands in another session, sent again by its source or through another one.',
   ],
   'excluded-by-policy': [
     'Left out by the clinic’s policy',

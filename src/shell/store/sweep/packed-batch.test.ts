@@ -12,6 +12,7 @@ const anyBatch: fc.Arbitrary<SweptAverage[]> = fc.array(
     {
       source: fc.constant('harbour-app'),
       subject: fc.string({ unit: 'grapheme' }),
+      linked: fc.boolean(),
       received: fc.nat(),
       used: fc.nat(),
       days: fc.nat(),
@@ -20,7 +21,7 @@ const anyBatch: fc.Arbitrary<SweptAverage[]> = fc.array(
         maxLength: 2,
       }),
     },
-    { requiredKeys: ['source', 'subject', 'received', 'used', 'days', 'byWindow'] },
+    { requiredKeys: ['source', 'subject', 'linked', 'received', 'used', 'days', 'byWindow'] },
   ),
   { minLength: 1 },
 )
@@ -37,7 +38,8 @@ describe('a packed batch', () => {
   it('holds what fits a double as one, and only the rest as large numbers', () => {
     const fits = { total: 310n * 133_322_000n, count: 2n }
     const mean = { systolic: fits, diastolic: { total: 2n ** 53n, count: 1n }, readings: 2 }
-    const one = { source: 'a', subject: 'b', received: 2, used: 2, days: 1, mean, byWindow: [] }
+    const counts = { received: 2, used: 2, days: 1 }
+    const one = { source: 'a', subject: 'b', linked: false, ...counts, mean, byWindow: [] }
     expect(packBatch([one]).large).toEqual([2n ** 53n])
   })
 })

@@ -10,7 +10,7 @@ export interface PackedBatch {
   readonly source: string
   readonly windows: readonly string[]
   readonly subjects: readonly string[]
-  /** By person: received, used, days, count of means, means; a mean: place of its window or `ALL`, readings, two fractions. */
+  /** By person: 1 where linked, received, used, days, count of means, means; a mean: place of its window or `ALL`, readings, two fractions. */
   readonly numbers: Float64Array<ArrayBuffer>
   /** Parts of fractions that a double cannot hold; `numbers` has NaN in their place. */
   readonly large: readonly bigint[]
@@ -39,8 +39,8 @@ export function packBatch(batch: readonly SweptAverage[]): PackedBatch {
       addPart(count)
     }
   }
-  for (const { received, used, days, mean, byWindow } of batch) {
-    numbers.push(received, used, days, byWindow.length + (mean === undefined ? 0 : 1))
+  for (const { linked, received, used, days, mean, byWindow } of batch) {
+    numbers.push(linked ? 1 : 0, received, used, days, byWindow.length + (mean === undefined ? 0 : 1))
     if (mean !== undefined) addMean(ALL, mean)
     for (const one of byWindow) {
       if (!windows.includes(one.window)) windows.push(one.window)
@@ -65,6 +65,7 @@ export function unpackBatch({ source, windows, subjects, numbers, large }: Packe
     return { systolic: nextFraction(), diastolic: nextFraction(), readings }
   }
   return subjects.map((subject) => {
+    const linked = next() === 1
     const counts = { received: next(), used: next(), days: next() }
     const byWindow: (SweptMean & { readonly window: string })[] = []
     let mean: SweptMean | undefined
@@ -73,6 +74,6 @@ export function unpackBatch({ source, windows, subjects, numbers, large }: Packe
       if (place === ALL) mean = nextMean()
       else byWindow.push({ window: windows[place] ?? '', ...nextMean() })
     }
-    return { source, subject, ...counts, ...(mean === undefined ? {} : { mean }), byWindow }
+    return { source, subject, linked, ...counts, ...(mean === undefined ? {} : { mean }), byWindow }
   })
 }

@@ -14,6 +14,8 @@ interface SweptRow {
   readonly subject: string
   readonly zone: string
   readonly packed: string
+  /** Whether other enrolments link to the same patient. */
+  readonly linked: 0 | 1
 }
 
 /** A zone's days in epoch milliseconds, the end excluded. */
@@ -23,6 +25,9 @@ interface Span {
 }
 
 const LONGEST = '(SELECT longest_ms FROM merged)'
+const LINKED = `EXISTS (SELECT 1 FROM enrolment o WHERE o.destination = e.destination
+  AND o.patient_system = e.patient_system AND o.patient_value = e.patient_value
+  AND (o.source_no <> e.source_no OR o.subject <> e.subject))`
 const OF_PERSON = `s.first_ms BETWEEN ?2 - ${LONGEST} AND ?3 AND s.last_ms >= ?2`
 
 /**
@@ -58,7 +63,8 @@ function* sweepSource(
   const { protocol, firstDay, lastDay } = request
   const fromMs = startOfDay(addDays(firstDay, -SLACK_DAYS), 'UTC')
   const toMs = startOfDay(addDays(lastDay, 1 + SLACK_DAYS), 'UTC')
-  const people = database.prepare<SweptRow>(`SELECT e.subject, e.zone, group_concat(s.packed, '') AS packed
+  const people = database.prepare<SweptRow>(`SELECT e.subject, e.zone, group_concat(s.packed, '') AS packed,
+      ${LINKED} AS linked
     FROM enrolment e CROSS JOIN sitting s ON s.source_no = e.source_no AND s.subject = e.subject AND ${OF_PERSON}
     WHERE e.source_no = ?1 AND e.subject > ?4 GROUP BY e.subject ORDER BY e.subject LIMIT ?5`)
   const ofPerson = database.prepare<NamedSitting>(
@@ -75,14 +81,15 @@ function* sweepSource(
   }
 
   const unpacked = new PersonColumns()
-  const average = ({ subject, zone, packed }: SweptRow): SweptAverage | undefined => {
+  const average = ({ subject, zone, packed, linked }: SweptRow): SweptAverage | undefined => {
     const span = spanOf(zone)
     const columns =
       unpacked.ofFollowing(packed, span.fromMs, span.toMs) ??
       unpacked.ofNamed(ofPerson.all(sourceNo, fromMs, toMs, subject), span.fromMs, span.toMs)
     if (columns.rows === 0) return undefined
     const { received, inPeriod, ...rest } = averageColumns({ protocol, zone, firstDay, lastDay }, columns)
-    return inPeriod === 0 ? undefined : { source, subject, received, ...rest }
+    if (inPeriod === 0) return undefined
+    return { source, subject, linked: linked === 1, received, ...rest }
   }
 
   let after = ''
