@@ -6,7 +6,6 @@ import { documentationPage, PAGE_POLICY, PAGE_SCRIPT, PAGE_STYLE } from './docum
 import { methodNotAllowed } from './method-not-allowed.ts'
 import { refusedRequest } from './request-refused.ts'
 
-const VIEWER = 'swagger-ui-dist'
 const VIEWER_FILES: readonly string[] = ['swagger-ui-bundle.js', 'swagger-ui.css']
 
 const OWN_FILES: Readonly<Record<string, { readonly type: string; readonly text: string }>> = {
@@ -20,9 +19,8 @@ const OWN_FILES: Readonly<Record<string, { readonly type: string; readonly text:
  */
 export function addDocumentationRoutes(router: IRouter): void {
   const require = createRequire(import.meta.url)
-  const manifest = `${VIEWER}/package.json`
-  const { version }: { version: string } = require(manifest)
-  const root = dirname(require.resolve(manifest))
+  const { version }: { version: string } = require('swagger-ui-dist/package.json')
+  const root = dirname(require.resolve('swagger-ui-dist/package.json'))
 
   router.get('/documentation', (request, response) => {
     requireAccepted(request, 'text/html')
