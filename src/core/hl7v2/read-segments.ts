@@ -78,6 +78,8 @@ export function readSegments(text: string): Result<ReadSegments> {
   const separators = separatorsOf(lines[0] ?? '')
   if (separators === undefined) return refused([noHeader()])
   if (lines.length > MOST_SEGMENTS) return refused([tooMany()])
+  const withNul = lines.findIndex((line) => line.includes('\0'))
+  if (withNul !== -1) return refused([holdsNul(withNul + 1)])
   const counts = new Map<string, number>()
   const segments: ReadSegment[] = []
   for (const [at, line] of lines.entries()) {
@@ -125,6 +127,12 @@ function noSegment(line: number): Issue {
     expected,
     'Escape line breaks in text as \\.br\\.',
   )
+}
+
+/** A NUL is no character of a text, and what keeps texts may take it for their end. */
+function holdsNul(line: number): Issue {
+  const remedy = 'Send the message as text; encode other data as the standard says.'
+  return inputError('structure', 'NOT_IN_ENCODING', `segment ${line}`, 'text without NUL (0x00)', remedy)
 }
 
 function secondMessage(segment: ReadSegment): Issue {
