@@ -52,9 +52,9 @@ export class ElementWalk {
   readonly #issues: Issue[] = []
   /** Where the walk is: names and list indices from the root. */
   readonly #path: (string | number)[] = []
+  #stopped = false
   #depth = 0
   #seen = 0
-  #stopped = false
 
   constructor(rules: RuleSet, root: Resource, at: string) {
     this.#rules = rules
@@ -70,10 +70,6 @@ export class ElementWalk {
     return this.#issues
   }
 
-  #report(issue: Issue): void {
-    this.#issues.push(issue)
-  }
-
   /** @param isBare whether it may hold an id alone: beside a primitive that has its value. */
   #object(object: JsonObject, type: ComplexType, isBare = false): void {
     if (++this.#depth > LIMITS.depth) {
@@ -83,7 +79,6 @@ export class ElementWalk {
     let hasChild = false
     let found = 0
     let variants: ElementOf[] | undefined
-
     for (const property in object) {
       const value = object[property]
       if (value === undefined) continue
@@ -95,7 +90,7 @@ export class ElementWalk {
       const element = type.elements.get(property)
       if (element === undefined) {
         if (property !== 'resourceType' || type.isElement)
-          this.#report(unknownElement(this.#place(), property))
+          this.#issues.push(unknownElement(this.#place(), property))
         continue
       }
       found |= element.bit
@@ -119,11 +114,11 @@ export class ElementWalk {
       this.#path.pop()
     }
 
-    if (!hasChild && type.isElement) this.#report(emptyElement(this.#place()))
+    if (!hasChild && type.isElement) this.#issues.push(emptyElement(this.#place()))
     if ((found & type.requiredBits) !== type.requiredBits) this.#missing(type, found)
     for (const rule of type.rules) {
       if (rule.holds(object, this.#root, this.#contained)) continue
-      for (const issue of brokenRule(this.#place(), rule, object)) this.#report(issue)
+      for (const issue of brokenRule(this.#place(), rule, object)) this.#issues.push(issue)
     }
     this.#depth--
   }
@@ -132,13 +127,14 @@ export class ElementWalk {
   #variant(element: ElementOf, variants: ElementOf[] = []): ElementOf[] {
     const other = variants.find(({ choice }) => choice === element.choice)
     if (other === undefined) variants.push(element)
-    else if (other.variant !== element.variant) this.#report(twoVariants(`${this.#place()}.${element.path}`))
+    else if (other.variant !== element.variant)
+      this.#issues.push(twoVariants(`${this.#place()}.${element.path}`))
     return variants
   }
 
   #missing(type: ComplexType, found: number): void {
     for (const { path, bit } of type.required)
-      if ((found & bit) === 0) this.#report(missingElement(`${this.#place()}.${path}`))
+      if ((found & bit) === 0) this.#issues.push(missingElement(`${this.#place()}.${path}`))
   }
 
   /** Whether a right text may still be too long, or blank. */
@@ -149,31 +145,31 @@ export class ElementWalk {
   #primitive(value: unknown, element: ElementOf, isRight: boolean): void {
     const { primitive, words } = element
     if (primitive === undefined) return
-    if (value === null) this.#report(strayNull(this.#place()))
-    else if (typeof value !== primitive.json) this.#report(wrongKind(this.#place(), element, true))
+    if (value === null) this.#issues.push(strayNull(this.#place()))
+    else if (typeof value !== primitive.json) this.#issues.push(wrongKind(this.#place(), element, true))
     else if (typeof value !== 'string') {
-      if (!isRight) this.#report(wrongForm(this.#place(), primitive.human))
+      if (!isRight) this.#issues.push(wrongForm(this.#place(), primitive.human))
     } else if (value.length > LIMITS.textLength && primitive.mayBeLong !== true)
       this.#stop('TOO_LARGE', `texts of at most ${LIMITS.textLength} characters`)
-    else if (!isRight) this.#report(wrongForm(this.#place(), primitive.human))
-    else if (words !== undefined && !words.has(value)) this.#report(wrongWord(this.#place(), words))
+    else if (!isRight) this.#issues.push(wrongForm(this.#place(), primitive.human))
+    else if (words !== undefined && !words.has(value)) this.#issues.push(wrongWord(this.#place(), words))
     else if (primitive.isProse === true && isBlank(value) && !this.#rules.errorsOnly)
-      this.#report(straySpace(this.#place()))
+      this.#issues.push(straySpace(this.#place()))
   }
 
   #single(value: unknown, element: ElementOf, beside: unknown): void {
-    if (value === null) this.#report(strayNull(this.#place()))
+    if (value === null) this.#issues.push(strayNull(this.#place()))
     else if (isJsonObject(value)) this.#child(value, element, beside)
-    else this.#report(wrongKind(this.#place(), element, true))
+    else this.#issues.push(wrongKind(this.#place(), element, true))
   }
 
   /** @param beside the extensions of these primitives, or the primitives whose extensions these are. */
   #list(values: unknown, element: ElementOf, beside: unknown): void {
     if (!Array.isArray(values)) {
-      this.#report(values === null ? strayNull(this.#place()) : wrongKind(this.#place(), element, false))
+      this.#issues.push(values === null ? strayNull(this.#place()) : wrongKind(this.#place(), element, false))
       return
     }
-    if (values.length === 0) this.#report(emptyList(this.#place()))
+    if (values.length === 0) this.#issues.push(emptyList(this.#place()))
     this.#seen += values.length
     if (this.#seen > LIMITS.elements) {
       this.#stop('TOO_MANY', `at most ${LIMITS.elements} elements in one resource`)
@@ -187,11 +183,11 @@ export class ElementWalk {
       if (value === null) {
         // Null fills the place of a value beside its extensions, or of extensions beside a value; two nulls do neither.
         const fills = element.extendsPrimitive ? other !== undefined : isJsonObject(other)
-        if (!fills) this.#report(strayNull(this.#place()))
+        if (!fills) this.#issues.push(strayNull(this.#place()))
       } else if (primitive !== undefined) {
         this.#primitive(value, element, typeof value === primitive.json && primitive.holds(value as never))
       } else if (isJsonObject(value)) this.#child(value, element, other)
-      else this.#report(wrongKind(this.#place(), element, true))
+      else this.#issues.push(wrongKind(this.#place(), element, true))
       if (this.#stopped) return
       this.#path.pop()
     }
@@ -207,15 +203,16 @@ export class ElementWalk {
     if (complex.name === 'Extension') {
       const isModifier = element.path === 'modifierExtension'
       this.extensions.push({ value, isModifier, steps: [...this.#path] })
-      if (isRelativeUri(value.url) && !this.#isInExtension()) this.#report(relativeExtension(this.#place()))
+      if (isRelativeUri(value.url) && !this.#isInExtension())
+        this.#issues.push(relativeExtension(this.#place()))
     } else if (complex.name === 'Reference') {
       if (typeof value.reference === 'string')
         this.references.push({ text: value.reference, reference: value, targets: element.targets })
       const fault = referenceFault(value, element.targets, this.#contained)
-      if (fault !== undefined) this.#report(wrongReference(this.#place(), fault, element.targets))
+      if (fault !== undefined) this.#issues.push(wrongReference(this.#place(), fault, element.targets))
     } else if (element.concepts !== undefined && !isRequiredConcept(value, element.concepts))
-      this.#report(wrongConcept(this.#place(), element.concepts))
-    else if (element.isSimple && exists(value.comparator)) this.#report(strayComparator(this.#place()))
+      this.#issues.push(wrongConcept(this.#place(), element.concepts))
+    else if (element.isSimple && exists(value.comparator)) this.#issues.push(strayComparator(this.#place()))
     const isBare = exists(beside)
     if (!Object.isFrozen(value)) this.#object(value, complex, isBare)
     else if (!this.#rules.right.has(value, complex.name)) {
@@ -235,14 +232,14 @@ export class ElementWalk {
       typeof resourceType === 'string' && RESOURCE_TYPES.has(resourceType)
         ? this.#rules.types.get(resourceType)
         : undefined
-    if (type === undefined) this.#report(notAResource(this.#place()))
+    if (type === undefined) this.#issues.push(notAResource(this.#place()))
     else this.#object(resource, type)
   }
 
   #stop(code: ErrorCode, most: string): void {
     this.#stopped = true
     this.#issues.length = 0
-    this.#report(beyondLimit(this.#at, code, most))
+    this.#issues.push(beyondLimit(this.#at, code, most))
   }
 
   /** Whether the extension the walk is at is one of the extensions of an extension. */
