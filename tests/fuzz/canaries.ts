@@ -5,7 +5,8 @@ import type { Chooser } from './chooser.ts'
  * own words, and must never come back in an issue, a log line or an audit row.
  */
 const TEXT = 'wrenfeather'
-const DIGITS = '86753'
+/** Enough of them that no hash or id has them by chance. */
+const DIGITS = '8675309246'
 
 export function canaryText(random: Chooser): string {
   return `${TEXT}-${random.whole(0, 999)}`

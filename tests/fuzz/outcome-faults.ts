@@ -43,9 +43,11 @@ function issueFaults(issues: readonly Issue[], isPlaced: boolean): readonly stri
 const OF_THE_WHOLE: ReadonlySet<string> = new Set([
   'NOT_IN_ENCODING',
   'NOT_JSON',
+  'STRUCTURE',
   'TOLERATED',
   'TOO_DEEP',
   'TOO_LARGE',
+  'WRONG_TYPE',
 ])
 
 type Kept = Extract<Outcome, { readonly receipt: unknown }>
