@@ -3,6 +3,7 @@ import type { Measured } from './measure.ts'
 import { measureAverages } from './stages/averages.ts'
 import { measureConversion } from './stages/convert.ts'
 import { measureDeliveries } from './stages/deliver.ts'
+import { measureIntake } from './stages/intake.ts'
 import { measureSinglePosts } from './stages/single-posts.ts'
 import { measureStream } from './stages/stream.ts'
 import { measureValidation } from './stages/validate.ts'
@@ -15,6 +16,7 @@ import { countVerdicts, type Verdicts, verdictTable } from './stages/verdicts.ts
  */
 const STAGES: Readonly<Record<string, () => Measured | Promise<Measured> | Promise<readonly Measured[]>>> = {
   convert: measureConversion,
+  intake: measureIntake,
   'single-posts': measureSinglePosts,
   stream: measureStream,
   averages: measureAverages,
