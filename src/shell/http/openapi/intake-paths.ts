@@ -1,6 +1,6 @@
 import { mappingPaths } from './mapping-paths.ts'
 import { answer, json, operation } from './operation.ts'
-import { BODY_REFUSALS, type Paths, SOURCE } from './path-parts.ts'
+import { BODY_REFUSALS, type Paths, SOURCE, SUBJECT } from './path-parts.ts'
 import { registryPaths } from './registry-paths.ts'
 import { linesOf, list, ref, text } from './schema-words.ts'
 
@@ -32,6 +32,7 @@ function sessionPaths(): Paths {
         query: [
           SOURCE,
           ['mapping', 'Name of a loaded mapping; absent for session records'],
+          SUBJECT,
           [
             'changed',
             'With a mapping: what becomes of a sitting whose id is taken by other content',

@@ -1,5 +1,5 @@
 import { answer, operation } from './operation.ts'
-import { BODY_REFUSALS, type Paths, SOURCE } from './path-parts.ts'
+import { BODY_REFUSALS, type Paths, SOURCE, SUBJECT } from './path-parts.ts'
 import { ref, text } from './schema-words.ts'
 
 /** Other formats than ours: what is loaded, and what records would become. */
@@ -25,7 +25,7 @@ export function mappingPaths(): Paths {
           'Each field of the session with the rule it comes from and its place in the source; what no rule reads; what ' +
           'would be refused, remarked and noticed. People go by their enrolments, as when the records are sent in earnest.',
         roles: ['submit', 'operate'],
-        query: [SOURCE],
+        query: [SOURCE, SUBJECT],
         body: {
           'application/json': rehearsed,
           'application/x-ndjson': text,

@@ -28,7 +28,7 @@ export const mappingSchemas = {
     rehearsals: list(
       object(
         {
-          verdict: { enum: ['passes', 'refused', 'skipped'] },
+          verdict: { enum: ['passes', 'withdraws', 'refused', 'skipped'] },
           sources: list(place, 'The records it is about'),
           record: described({ type: 'object' }, 'The session record that the mapping makes'),
           fields: list(field, 'Where each value comes from'),
@@ -38,9 +38,14 @@ export const mappingSchemas = {
           remarks: list(ref('Issue')),
           findings: list(ref('Finding')),
           observations: described(count, 'FHIR Observations the session would become'),
+          withdraws: described(text, 'Id of the session that is taken back'),
+          corrects: described(
+            { const: true },
+            'A record says that it takes the place of what was sent before',
+          ),
           because: described(text, 'Why the records are left out'),
         },
-        { optional: ['record', 'because'] },
+        { optional: ['record', 'withdraws', 'corrects', 'because'] },
       ),
     ),
   }),

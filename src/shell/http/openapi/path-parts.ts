@@ -8,6 +8,10 @@ export const SOURCE: QueryParameter = [
   'source',
   'Name of a registered source; left out with a submit key, which speaks for its own',
 ]
+export const SUBJECT: QueryParameter = [
+  'subject',
+  'Whose readings these are, with a mapping whose records do not say it (subjectBy sender)',
+]
 export const PAGE: readonly QueryParameter[] = [
   [
     'limit',
