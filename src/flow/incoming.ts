@@ -16,6 +16,8 @@ export interface SentRecord {
   readonly text: string
   /** 1-based line of a stream, named in issues. */
   readonly line?: number
+  /** Whether it is to take the place of other content under its id; without it such a record is refused. */
+  readonly corrects?: boolean
 }
 
 export interface MappedRecord {
@@ -54,11 +56,11 @@ export function openRecord(one: SentRecord | MappedRecord | UnreadRecord): Opene
   if ('sitting' in one) return openMapped(one)
   if ('issues' in one)
     return { value: { ok: false, issues: one.issues }, text: '', corrects: false, atItsSource: asTheyAre }
-  const { text, line } = one
+  const { text, line, corrects = false } = one
   return {
     value: readJson(text, DEFAULT_JSON_LIMITS),
     text: withoutByteOrderMark(text),
-    corrects: false,
+    corrects,
     atItsSource: line === undefined ? asTheyAre : (issues) => onLine(issues, line),
   }
 }

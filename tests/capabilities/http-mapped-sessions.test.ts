@@ -74,7 +74,11 @@ describe('records through a mapping', () => {
       results: [{ outcome: 'kept', paths: expect.arrayContaining([expect.stringContaining("$['entry']")]) }],
       summary: { received: 1, kept: 1 },
     })
-    const message = await send('hl7v2-oru', 'application/hl7-v2', sample('hl7v2-readings.hl7').replace('HW-1001', 'HW-1009'))
+    const message = await send(
+      'hl7v2-oru',
+      'application/hl7-v2',
+      sample('hl7v2-readings.hl7').replace('HW-1001', 'HW-1009'),
+    )
     expect(message.status).toBe(201)
     expect(message.json).toMatchObject({ summary: { received: 1, kept: 1 } })
   })

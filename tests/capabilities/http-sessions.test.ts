@@ -40,6 +40,26 @@ describe('sending sessions', () => {
     expect(await held(door.ports.store)).toEqual(before)
   })
 
+  it('corrects what an id holds only when that is asked for, one by one and in a stream', async () => {
+    const changed = `${SESSIONS}&changed=corrects`
+    await postJson(door.url, SESSIONS, rawRecord({ id: 'changed' }))
+    const other = rawRecord({ id: 'changed', arm: 'right' })
+    expect((await postJson(door.url, SESSIONS, other)).json).toMatchObject({ code: 'SAME_ID_OTHER_CONTENT' })
+    expect((await postJson(door.url, changed, other)).json).toMatchObject({
+      outcome: 'corrected',
+      version: 2,
+    })
+    const stream = await ask(door.url, changed, {
+      method: 'POST',
+      headers: { 'Content-Type': 'application/x-ndjson' },
+      body: JSON.stringify(rawRecord({ id: 'changed', arm: 'left', position: 'standing' })),
+    })
+    expect(linesOf(stream)).toMatchObject([
+      { line: 1, outcome: 'corrected', version: 3 },
+      { summary: { corrected: 1 } },
+    ])
+  })
+
   it('gives a session back as it was written, to the digit', async () => {
     const text = JSON.stringify(rawRecord({ id: 'digits' })).replace('"systolic":141', '"systolic": 141.0')
     await postJson(door.url, SESSIONS, text)
@@ -120,7 +140,17 @@ describe('sending sessions', () => {
     const less = linesOf(await stream('respond-async, return=minimal'))
     expect(less).toMatchObject([
       { line: 701, outcome: 'refused' },
-      { summary: { received: 1_203, kept: 0, same: 1_202, corrected: 0, withdrawn: 0, refused: 1, skipped: 0 } },
+      {
+        summary: {
+          received: 1_203,
+          kept: 0,
+          same: 1_202,
+          corrected: 0,
+          withdrawn: 0,
+          refused: 1,
+          skipped: 0,
+        },
+      },
     ])
   })
 

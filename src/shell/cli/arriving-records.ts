@@ -35,7 +35,11 @@ export async function* arrivingRecords(
     for await (const { text, place } of recordsOf(files, 'records', terminal)) {
       const { file, line } = place
       const lines = line === undefined ? {} : { lines: [line] }
-      yield { incoming: { text, ...(line === undefined ? {} : { line }) }, place: { file, ...lines } }
+      const { corrects = false } = options
+      yield {
+        incoming: { text, corrects, ...(line === undefined ? {} : { line }) },
+        place: { file, ...lines },
+      }
     }
     return
   }

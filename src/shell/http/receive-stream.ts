@@ -14,11 +14,14 @@ export async function receiveStream(
   request: Request,
   response: Response,
   source: string,
+  corrects: boolean,
   door: Door,
 ): Promise<void> {
   await answerStream(request, response, source, door, (answer) =>
     takeLines(request, answer, door, ({ number, text, bytes }) =>
-      text === undefined ? undefined : [{ incoming: { text, line: number }, place: { line: number }, bytes }],
+      text === undefined
+        ? undefined
+        : [{ incoming: { text, line: number, corrects }, place: { line: number }, bytes }],
     ),
   )
 }

@@ -28,19 +28,18 @@ async function post(request: Request, response: Response, door: Door): Promise<v
   const caller = await door.access.allow(request, 'submit')
   const source = await sourceOfRequest(request, caller, door.sources)
   const mapping = mappingOfRequest(request, door)
-  if (mapping !== undefined) {
-    return postMapped(request, response, source, mapping, { corrects: correctsChanged(request) }, door)
-  }
+  const corrects = correctsChanged(request)
+  if (mapping !== undefined) return postMapped(request, response, source, mapping, { corrects }, door)
   const type = requireMediaType(request, SESSION_TYPES)
   if (type !== 'application/json') {
     requireAccepted(request, ...STREAM_TYPES)
-    return receiveStream(request, response, source, door)
+    return receiveStream(request, response, source, corrects, door)
   }
   requireAccepted(request, 'application/json')
   const text = await readText(request, door.settings.limits.bodyBytes)
   return firstCharacter(text) === '['
-    ? postArray(text, response, source, door)
-    : postOne(text, response, source, door)
+    ? postArray(text, response, source, corrects, door)
+    : postOne(text, response, source, corrects, door)
 }
 
 /** What is to become of a sitting whose id is taken by other content: `?changed=corrects`, refused otherwise. */
@@ -51,9 +50,15 @@ function correctsChanged(request: Request): boolean {
   throw refusedRequest(400, 'NOT_A_CHOICE', 'query.changed', 'corrects or refused', 'Use one of the two.')
 }
 
-async function postOne(text: string, response: Response, source: string, door: Door): Promise<void> {
+async function postOne(
+  text: string,
+  response: Response,
+  source: string,
+  corrects: boolean,
+  door: Door,
+): Promise<void> {
   if (firstCharacter(text) === undefined) throw emptyBody()
-  const [outcome] = await receiveSessions([{ text }], { source }, door.ports)
+  const [outcome] = await receiveSessions([{ text, corrects }], { source }, door.ports)
   if (outcome === undefined) throw new Error('no outcome for a record')
   door.metrics.count(outcome)
   if (outcome.kind === 'refused') throw refusalOf(outcome.issues)
@@ -62,7 +67,13 @@ async function postOne(text: string, response: Response, source: string, door: D
   answerJson(response, kept ? 201 : 200, sessionAnswer(outcome))
 }
 
-async function postArray(text: string, response: Response, source: string, door: Door): Promise<void> {
+async function postArray(
+  text: string,
+  response: Response,
+  source: string,
+  corrects: boolean,
+  door: Door,
+): Promise<void> {
   const items = jsonArrayItems(text)
   if (items === undefined) {
     const issue = inputError('structure', 'NOT_JSON', '', 'a closed JSON array', 'Send the whole array.')
@@ -74,7 +85,7 @@ async function postArray(text: string, response: Response, source: string, door:
     throw refusedRequest(413, 'TOO_MANY', 'body', `at most ${most} records in an array`, remedy)
   }
   const outcomes = await receiveSessions(
-    items.map((item) => ({ text: item })),
+    items.map((item) => ({ text: item, corrects })),
     { source },
     door.ports,
   )

@@ -35,7 +35,7 @@ function sessionPaths(): Paths {
           SUBJECT,
           [
             'changed',
-            'With a mapping: what becomes of a sitting whose id is taken by other content',
+            'What becomes of a sitting whose id is taken by other content',
             { enum: ['refused', 'corrects'], default: 'refused' },
           ],
         ],

@@ -30,7 +30,7 @@ function openingPaths(): Paths {
         roles: ['operate'],
         body: json('PeriodRequest'),
         answers: { 200: answer('Open already', ref('Period')), 201: answer('Opened', ref('Period')) },
-        refusals: BODY_REFUSALS,
+        refusals: [...BODY_REFUSALS, 409],
       }),
     },
     '/periods/{id}': {
