@@ -4,11 +4,14 @@ import { BaseSequencer, type TestSpecification } from 'vitest/node'
 const LONGEST = [
   'tests/chaos/chaos.test.ts',
   'tests/sources/r4-invariants-differential.test.ts',
+  'tests/fuzz/intake-memory.test.ts',
+  'tests/fuzz/intake-fuzz.test.ts',
   'tests/capabilities/kill-and-restart.test.ts',
   'tests/contracts/store-sqlite-worker.test.ts',
   'tests/contracts/store-sqlite.test.ts',
   'tests/capabilities/answers-table.test.ts',
   'tests/browser/audit-report-page.test.ts',
+  'tests/capabilities/readme-commands.test.ts',
 ]
 
 /** Begins the long files first, and the rest as Vitest would. */
