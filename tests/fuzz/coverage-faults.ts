@@ -82,7 +82,11 @@ function documentRecords(bytes: Buffer, mapping: Mapping): readonly SourceRecord
   const text = bytes.toString('utf8')
   if (mapping.input.format === 'hl7v2') return [{ value: text, text }]
   const read = readJson(text, DEFAULT_JSON_LIMITS)
-  return read.ok ? recordsOf(mapping, text, read.value) : [{ value: undefined, text }]
+  if (!read.ok) return [{ value: undefined, text }]
+  // Resources refer to each other, so a document of them is decoded as one, an array too.
+  return mapping.input.format === 'fhir'
+    ? [{ value: read.value, text }]
+    : recordsOf(mapping, text, read.value)
 }
 
 /** A record of which a decoder makes nothing is to come back refused. */

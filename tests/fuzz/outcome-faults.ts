@@ -41,6 +41,8 @@ function issueFaults(issues: readonly Issue[], isPlaced: boolean): readonly stri
 
 /** Codes of issues with what was sent as a whole: there is no place inside it to name. */
 const OF_THE_WHOLE: ReadonlySet<string> = new Set([
+  // A document of FHIR without any Observation.
+  'MISSING_KEY',
   'NOT_IN_ENCODING',
   'NOT_JSON',
   'STRUCTURE',
