@@ -5,6 +5,7 @@ import { type Outcome, receiveSessions } from '../../../flow/receive-sessions.ts
 import { type ArrivingRecord, arrivingRecords } from '../arriving-records.ts'
 import { EXIT, type ExitCode } from '../exit-codes.ts'
 import { findLoadedMapping } from '../find-mapping.ts'
+import { keepHeapSmall } from '../keep-heap-small.ts'
 import { onStore } from '../on-store.ts'
 import type { OpenGateway } from '../open-gateway.ts'
 import { settingsOption } from '../settings-option.ts'
@@ -56,6 +57,7 @@ export function addReceive(
     )
     .option('--json', 'one line of JSON for each record, then the summary')
     .action(async (files: string[], options: ReceiveOptions) => {
+      keepHeapSmall()
       done(await onStore(openGateway, options, (at) => receive(files, options, terminal, at)))
     })
 }
