@@ -31,7 +31,8 @@ import { rememberEnrolments } from './shell/store/remember-enrolments.ts'
  */
 export async function openGateway(settings: Settings): Promise<Gateway> {
   refuseUnsafeListening(settings)
-  const catalogue = loadCatalogue(settings)
+  // Copied, so that mappings are compiled too: a file that cannot be used is refused before anything is opened.
+  const catalogue = { ...loadCatalogue(settings) }
   const log = createLog(settings)
   const wanting = (what: 'readings' | 'attention') =>
     new Set(settings.destinations.filter((one) => one[what] === 'at-once').map(({ name }) => name))

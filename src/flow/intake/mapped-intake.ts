@@ -105,3 +105,18 @@ function refusal(issues: readonly Issue[], { line, ...rest }: SourceRecord): Map
     remarks: [],
   }
 }
+
+/** Where the records of an arrival stand. */
+export interface ArrivalPlaces {
+  /** 1-based lines. */
+  readonly lines?: readonly number[]
+  /** Places in their document, as RFC 9535 normalized paths. */
+  readonly paths?: readonly string[]
+}
+
+/** Lines and paths of the records an arrival was made of, without those that have none. */
+export function placesOf({ sources }: Pick<MappedArrival, 'sources'>): ArrivalPlaces {
+  const lines = sources.flatMap(({ line }) => (line === undefined ? [] : [line]))
+  const paths = sources.flatMap(({ path }) => (path === undefined ? [] : [path]))
+  return { ...(lines.length === 0 ? {} : { lines }), ...(paths.length === 0 ? {} : { paths }) }
+}

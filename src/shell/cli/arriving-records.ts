@@ -1,7 +1,7 @@
 import type { Issue } from '../../core/basics/issue.ts'
 import type { Mapping } from '../../core/mapping/mapping.ts'
 import type { Incoming } from '../../flow/incoming.ts'
-import type { MappedIntakeOptions } from '../../flow/intake/mapped-intake.ts'
+import { type ArrivalPlaces, type MappedIntakeOptions, placesOf } from '../../flow/intake/mapped-intake.ts'
 import { bytesToRead, mappedFiles } from './mapped-files.ts'
 import { recordsOf } from './read-records.ts'
 import type { Terminal } from './terminal.ts'
@@ -9,12 +9,8 @@ import type { Terminal } from './terminal.ts'
 /** A record of a file on its way into the store. */
 export interface ArrivingRecord {
   readonly incoming: Incoming
-  readonly place: {
+  readonly place: ArrivalPlaces & {
     readonly file?: string
-    /** 1-based lines it stands on. */
-    readonly lines?: readonly number[]
-    /** Places in its document, as RFC 9535 normalized paths. */
-    readonly paths?: readonly string[]
     readonly remarks?: readonly Issue[]
   }
 }
@@ -51,17 +47,10 @@ export async function* arrivingRecords(
   }
   try {
     for await (const { file, arrival } of mappedFiles(files, mapping, options, onBytes)) {
-      const { incoming, sources, remarks } = arrival
-      const lines = sources.flatMap(({ line }) => (line === undefined ? [] : [line]))
-      const paths = sources.flatMap(({ path }) => (path === undefined ? [] : [path]))
+      const { incoming, remarks } = arrival
       yield {
         incoming,
-        place: {
-          file,
-          ...(lines.length === 0 ? {} : { lines }),
-          ...(paths.length === 0 ? {} : { paths }),
-          ...(remarks.length === 0 ? {} : { remarks }),
-        },
+        place: { file, ...placesOf(arrival), ...(remarks.length === 0 ? {} : { remarks }) },
       }
     }
   } finally {

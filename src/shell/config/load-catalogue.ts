@@ -65,8 +65,20 @@ export function loadCatalogue(settings: CatalogueSettings, root: string = packag
   const destinations = new Map(settings.destinations.map((one) => [one.name, one]))
   const { canonicalBase } = settings
   const profiles = loadProfiles(settings, root)
-  const mappings = loadMappings(settings, root)
-  return { protocols, thresholdSets, recordingRules, mappings, destinations, profiles, canonicalBase }
+  let mappings: Catalogue['mappings'] | undefined
+  return {
+    protocols,
+    thresholdSets,
+    recordingRules,
+    destinations,
+    profiles,
+    canonicalBase,
+    // Compiled when first asked for: most commands read none, and it takes longer than all the rest.
+    get mappings() {
+      mappings ??= loadMappings(settings, root)
+      return mappings
+    },
+  }
 }
 
 function loadAll<Document extends { readonly id: string }>(
