@@ -9,8 +9,9 @@ export interface WrittenEntry extends Pick<OutlinedEntry, 'type' | 'intent'> {
 }
 
 /**
- * Remembers what was made of a transaction, be it all or, as in a batch, some, and notices when the server made what was there: it may have changed its ways since
- * the proof. What is made is kept at once until there is one, for the next delivery may come to rely on it.
+ * Remembers what was made of a transaction, be it all or, as in a batch, some, and notices when the server made what was
+ * there: it may have changed its ways since the proof. Where it found something there it keeps to its ways. What is made
+ * is kept at once until there is a proof, for the next delivery may come to rely on it.
  */
 export async function keepOutcomes(
   written: readonly WrittenEntry[],
@@ -22,10 +23,12 @@ export async function keepOutcomes(
     const outcome = outcomes[index]
     return outcome === undefined ? [] : [{ ...sent, ...outcome }]
   })
-  const suspects = made.filter(
-    ({ what, type, intent }) =>
-      what === 'created' && intent === 'create' && (type === 'Device' || errand.entry.kind === 'average'),
-  )
+  const creates = made.filter(({ intent }) => intent === 'create')
+  const suspects = creates.some(({ what }) => what === 'already-there')
+    ? []
+    : creates.filter(
+        ({ what, type }) => what === 'created' && (type === 'Device' || errand.entry.kind === 'average'),
+      )
   await by.ledger.load(suspects.map(({ uuid }) => uuid))
   const again = suspects.find(({ uuid }) => by.ledger.get(uuid) !== undefined)
   const isAgain = again !== undefined && (await isDouble(again.uuid, again.place, errand, by))

@@ -8,6 +8,7 @@ import { heardAnswer } from './heard-answer.ts'
 import { type HttpOutcome, httpExchange } from './http-exchange.ts'
 import { requestHeaders } from './request-headers.ts'
 import { type Resting, restingDestinations } from './resting-destinations.ts'
+import { sentBody } from './sent-body.ts'
 
 /**
  * The door to the clinics' FHIR servers: guards that whatever a server, a proxy or the network does ends in an answer
@@ -53,8 +54,7 @@ export function createClinicServers(options: ClinicServerOptions): ClinicServers
     const requestId = newRequestId()
     const startMs = clock.now()
     const { secure, open } = connectionsOf(destination)
-    // Written as bytes once: for its length, and for the connection, which would write a text again.
-    const body = request.body === undefined ? undefined : Buffer.from(request.body)
+    const body = request.body === undefined ? undefined : sentBody(request.body)
     const headers = requestHeaders(request, body, requestId)
     if (authorization !== undefined) headers.authorization = authorization
     const opened = open(request.method, request.path, headers)

@@ -2,6 +2,8 @@ import type { ClientRequest, IncomingHttpHeaders } from 'node:http'
 import type { ExchangeLimits } from './clinic-server-options.ts'
 import { type ExchangeFailure, exchangeFailure } from './exchange-failure.ts'
 import { type ReadBody, readCapped } from './read-capped.ts'
+import type { SentBody } from './sent-body.ts'
+import { StageLimits } from './stage-limits.ts'
 
 /** What came of one HTTP request. */
 export type HttpOutcome = ExchangeFailure | HttpAnswer
@@ -27,7 +29,7 @@ export interface HttpAnswer {
  */
 export function httpExchange(
   request: ClientRequest,
-  body: string | Uint8Array | undefined,
+  body: SentBody | undefined,
   secure: boolean,
   limits: ExchangeLimits,
 ): Promise<HttpOutcome> {
@@ -35,20 +37,13 @@ export function httpExchange(
     let left = false
     let answered = false
     let passed: string | undefined
-    let stage: NodeJS.Timeout | undefined
-    const whole = setTimeout(() => pass('WHOLE_TIMEOUT'), limits.timeoutMs)
-    const enter = (limit: string, ms: number) => {
-      clearTimeout(stage)
-      stage = setTimeout(() => pass(limit), ms)
-    }
     /** Whoever waits for the rest of the exchange is told by the connection, which ends. */
-    const pass = (limit: string) => {
+    const stages = new StageLimits(limits.timeoutMs, (limit) => {
       passed = limit
       request.destroy()
-    }
+    })
     const end = (outcome: HttpOutcome) => {
-      clearTimeout(stage)
-      clearTimeout(whole)
+      stages.end()
       resolve(outcome)
       const isDone = outcome.kind === 'heard' && outcome.body.end === 'whole' && request.writableFinished
       if (!isDone) request.destroy()
@@ -57,21 +52,21 @@ export function httpExchange(
       end(exchangeFailure(passed ?? thrown, { left, reused: request.reusedSocket }))
     const connected = () => {
       left = true
-      enter('SEND_TIMEOUT', limits.sendTimeoutMs)
+      stages.enter('SEND_TIMEOUT', limits.sendTimeoutMs)
     }
 
-    enter('CONNECT_TIMEOUT', limits.connectTimeoutMs)
+    stages.enter('CONNECT_TIMEOUT', limits.connectTimeoutMs)
     request.on('socket', (socket) => {
       if (request.reusedSocket) connected()
       else socket.once(secure ? 'secureConnect' : 'connect', connected)
     })
     request.on('finish', () => {
-      if (left && !answered) enter('ANSWER_TIMEOUT', limits.answerTimeoutMs)
+      if (left && !answered) stages.enter('ANSWER_TIMEOUT', limits.answerTimeoutMs)
     })
     request.on('response', async (answer) => {
       answered = true
-      enter('SILENCE_TIMEOUT', limits.silenceTimeoutMs)
-      const read = await readCapped(answer, limits.maxAnswerBytes, () => stage?.refresh())
+      stages.enter('SILENCE_TIMEOUT', limits.silenceTimeoutMs)
+      const read = await readCapped(answer, limits.maxAnswerBytes, () => stages.again())
       const { statusCode: status = 0, headers } = answer
       if (read.end === 'broken' && status < 300) fail('ECONNRESET')
       else end({ kind: 'heard', status, headers, body: read })
@@ -79,6 +74,7 @@ export function httpExchange(
     // Once there is an answer, its reader is told of everything that goes wrong.
     request.on('error', (thrown) => answered || fail(thrown))
     request.on('close', () => answered || fail('ECONNRESET'))
-    request.end(body)
+    if (body === undefined) request.end()
+    else request.end(body.text, body.encoding)
   })
 }
