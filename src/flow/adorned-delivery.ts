@@ -1,5 +1,5 @@
 import type { Bundle } from 'fhir/r4.js'
-import { outlineOf, outlineOfText } from '../core/exchange/bundle-outline.ts'
+import { type OutlinedEntry, outlineOf, outlineOfText } from '../core/exchange/bundle-outline.ts'
 import { adornedBundle, asksForAdornment } from '../core/fhir/adorned-resource.ts'
 import type { Destination } from '../core/registry/destination.ts'
 import type { RenderedDelivery } from './deliver/rendered-delivery.ts'
@@ -22,18 +22,11 @@ export function adornedDelivery(
   { canonicalBase }: Pick<Catalogue, 'canonicalBase'>,
 ): RenderedDelivery {
   const adorned = asksForAdornment(adornment) ? adornedBundle(bundle, adornment, canonicalBase) : bundle
-  return {
-    bundle: adorned,
-    text: sealedBundle(adorned, what),
-    outline: outlineOf(adorned),
-    patient: about.patient,
-    issued: about.issued,
-  }
+  return writtenDelivery(sealedBundle(adorned, what), outlineOf(adorned), about)
 }
 
 /**
- * The same for a bundle that was validated before it was kept. Where nothing is to be added it goes as it is kept, and is
- * not even parsed until somebody looks into it.
+ * The same for a bundle that was validated before it was kept. Where nothing is to be added it goes as it is kept.
  */
 export function keptDelivery(
   text: string,
@@ -45,18 +38,23 @@ export function keptDelivery(
   if (asksForAdornment(destination.adornment)) {
     return adornedDelivery(parsed(text), what, about, destination, catalogue)
   }
+  return writtenDelivery(text, outlineOfText(text) ?? outlineOf(parsed(text)), about)
+}
+
+/**
+ * A delivery is held as text alone: many wait at the same time, most are posted as they stand, and the objects are only
+ * wanted, and made again, where one is taken apart.
+ */
+function writtenDelivery(text: string, outline: readonly OutlinedEntry[], about: About): RenderedDelivery {
   let taken: Bundle | undefined
-  const bundle = (): Bundle => {
-    taken ??= parsed(text)
-    return taken
-  }
   return {
     text,
-    outline: outlineOfText(text) ?? outlineOf(bundle()),
+    outline,
     patient: about.patient,
     issued: about.issued,
     get bundle() {
-      return bundle()
+      taken ??= parsed(text)
+      return taken
     },
   }
 }

@@ -20,18 +20,24 @@ const SYSTEM = 'https://clinic.example/mrn'
 const RECEIVED = '2026-11-24T12:00:00Z'
 const COMMIT = 1_000
 
-/** Fills a new store with people and, queued for each of them, one session of three readings; all of it merged. */
-export function queueSessions(file: string, count: number): void {
+/**
+ * Fills a new store with people and, queued for each of them, one session of three readings; all of it merged. Behind all
+ * of them comes the first person's second session, on the same monitor, by which the server's conditions are proven.
+ *
+ * @returns how many entries are queued.
+ */
+export function queueSessions(file: string, count: number): number {
   enrolPeople(file, count)
   const engine = new SqliteEngine({
     file,
     readingsAtOnce: new Set([DESTINATION]),
     attentionAtOnce: new Set(),
   })
-  let number = 0
-  const records = Array.from(generateSessions({ seed: 1, count, subjects: count }), (session) => {
-    number += 1
-    const subject = benchSubject(number)
+  const sessions = [...generateSessions({ seed: 1, count, subjects: count })]
+  const [first] = sessions
+  if (first !== undefined) sessions.push({ ...first, id: `${first.id}-again` })
+  const records = sessions.map((session, index) => {
+    const subject = benchSubject((index % count) + 1)
     const raw = JSON.stringify({ ...session, subject })
     return {
       uuid: sessionUuid(SOURCE, session.id),
@@ -44,16 +50,19 @@ export function queueSessions(file: string, count: number): void {
       receivedAt: RECEIVED,
     }
   })
-  for (let from = 0; from < count; from += COMMIT) engine.accept(records.slice(from, from + COMMIT))
+  for (let from = 0; from < records.length; from += COMMIT) engine.accept(records.slice(from, from + COMMIT))
   while (engine.mergeStep());
   engine.close()
+  return records.length
 }
 
 /**
  * Fills a new store with people and, queued for each of them, an average of a week with all its readings: that of one
  * person of the samples, made by the flows, under the patient of each.
+ *
+ * @returns how many entries are queued.
  */
-export async function queueAverages(file: string, count: number): Promise<void> {
+export async function queueAverages(file: string, count: number): Promise<number> {
   enrolPeople(file, count)
   const sample = await sampleAverage()
   const database = new Database(file)
@@ -86,21 +95,22 @@ export async function queueAverages(file: string, count: number): Promise<void> 
     }
   })
   database.close()
+  return count
 }
 
 /**
- * Puts entries that were delivered back, as if nothing had been tried, as many as are given; the others stay. What is
- * known of the server stays known, but for what it holds.
+ * Puts the first entries that were delivered back, as if nothing had been tried, as many as are given; the others stay
+ * delivered. What is known of the server stays known, but for what it holds.
  */
 export function queueAgain(file: string, entries: number): void {
   const database = new Database(file)
   database.write(() => {
     database
       .prepare(`UPDATE outbox SET state = 'waiting', attempts = 0, claims = 0, due_ms = queued_ms, next_ms = queued_ms,
-        uncertain = 0, last_problem = NULL, ready = id <= ?`)
+        uncertain = 0, last_problem = NULL, ready = 1 WHERE id <= ?`)
       .run(entries)
     database.run('DELETE FROM settled_count')
-    database.run('DELETE FROM held')
+    database.run('DELETE FROM held; DELETE FROM held_lately')
   })
   database.run('PRAGMA wal_checkpoint(TRUNCATE)')
   database.close()

@@ -28,12 +28,12 @@ export async function measureDeliveries(): Promise<readonly Measured[]> {
   const folder = mkdtempSync(join(tmpdir(), 'bench-deliver-'))
   try {
     const sessions = join(folder, 'sessions.db')
-    queueSessions(sessions, Math.max(...Object.values(SESSIONS.entries)))
+    const ofSessions = { store: sessions, queued: queueSessions(sessions, mostOf(SESSIONS)) }
     const averages = join(folder, 'averages.db')
-    await queueAverages(averages, Math.max(...Object.values(AVERAGES.entries)))
+    const ofAverages = { store: averages, queued: await queueAverages(averages, mostOf(AVERAGES)) }
     return [
-      ...(await measureKind('sessions', sessions, SESSIONS, clinic)),
-      ...(await measureKind('averages', averages, AVERAGES, clinic)),
+      ...(await measureKind('sessions', ofSessions, SESSIONS, clinic)),
+      ...(await measureKind('averages', ofAverages, AVERAGES, clinic)),
     ]
   } finally {
     await clinic.stop()
@@ -43,7 +43,12 @@ export async function measureDeliveries(): Promise<readonly Measured[]> {
 
 type Sizes = typeof SESSIONS
 
-async function measureKind(kind: string, store: string, sizes: Sizes, clinic: Served): Promise<Measured[]> {
+async function measureKind(
+  kind: string,
+  { store, queued }: { readonly store: string; readonly queued: number },
+  sizes: Sizes,
+  clinic: Served,
+): Promise<Measured[]> {
   const settings = `${store}.json`
   writeFileSync(
     settings,
@@ -56,9 +61,7 @@ async function measureKind(kind: string, store: string, sizes: Sizes, clinic: Se
   const dist = resolve(process.env.GATEWAY_DIST ?? 'dist')
   const ours = ownProcess('outbox-runs.ts', [dist, settings])
   const record = `${store}.ndjson`
-  const most = Math.max(...Object.values(sizes.entries))
-  queueAgain(store, most)
-  await ours.run({ inFlight: 8, entries: most, record })
+  await ours.run({ inFlight: 8, entries: queued, record })
   const floor = ownProcess('bare-posts.ts', [record, clinic.url])
   try {
     const measured: Measured[] = []
@@ -77,6 +80,10 @@ async function measureKind(kind: string, store: string, sizes: Sizes, clinic: Se
     await ours.stop()
     await floor.stop()
   }
+}
+
+function mostOf({ entries }: Sizes): number {
+  return Math.max(...Object.values(entries))
 }
 
 async function answerAfter(ms: number, { url }: Served): Promise<void> {
