@@ -3,11 +3,13 @@ import type { Route } from '../core/exchange/route.ts'
 import type {
   Claim,
   ClinicSaid,
+  DeliveredFrom,
   HeldResource,
   OutboxEntry,
   OutboxState,
   Settlement,
 } from '../core/outbox/entry.ts'
+import type { Subject } from '../core/registry/enrolment.ts'
 import type { Page } from './page.ts'
 
 /** The part of the store that deliveries live in. What is promised of every method is written at `Store`. */
@@ -36,9 +38,16 @@ export interface OutboxStore {
    */
   settle(claim: Claim, settlement: Settlement, audit: AuditEntry): Promise<void>
   /** Remembers what a destination holds, while the attempt that made it goes on. */
-  keepHeld(destination: string, held: readonly HeldResource[]): Promise<void>
-  /** By UUID, those of the asked ones that a destination is known to hold. */
-  held(destination: string, uuids: readonly string[]): Promise<ReadonlyMap<string, HeldResource>>
+  keepHeld(from: DeliveredFrom, held: readonly HeldResource[]): Promise<void>
+  /**
+   * By UUID, those of the asked ones that a destination is known to hold: monitors, and what was delivered from any of
+   * these subjects.
+   */
+  held(
+    destination: string,
+    subjects: readonly Subject[],
+    uuids: readonly string[],
+  ): Promise<ReadonlyMap<string, HeldResource>>
   /** Forgets what a destination is known to hold: the name stands for another server now. */
   forgetHeld(destination: string): Promise<void>
 

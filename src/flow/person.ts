@@ -1,5 +1,5 @@
 import type { NonEmpty } from '../core/basics/result.ts'
-import type { Enrolment } from '../core/registry/enrolment.ts'
+import type { Enrolment, Subject } from '../core/registry/enrolment.ts'
 import type { Ports } from './ports.ts'
 
 /**
@@ -16,9 +16,6 @@ export async function personOf(enrolment: Enrolment, { store }: Pick<Ports, 'sto
 }
 
 /** Whether something is of the subject of an enrolment, and not of another one of the same person. */
-export function isOfSubject(
-  { source, subject }: Pick<Enrolment, 'source' | 'subject'>,
-  enrolment: Pick<Enrolment, 'source' | 'subject'>,
-): boolean {
+export function isOfSubject({ source, subject }: Subject, enrolment: Subject): boolean {
   return source === enrolment.source && subject === enrolment.subject
 }

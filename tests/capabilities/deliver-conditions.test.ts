@@ -121,7 +121,7 @@ describe('a server that keeps to conditions singly, and passes over them in a tr
     expect(more).toEqual([])
     const [monitor = ''] =
       /[\da-f]{8}(?:-[\da-f]{4}){3}-[\da-f]{12}/.exec(JSON.stringify(device?.identifier)) ?? []
-    const held = await at.flows.ports.store.held(DESTINATION, [monitor])
+    const held = await at.flows.ports.store.held(DESTINATION, [], [monitor])
     expect(held.get(monitor)?.id).toBe(device?.id)
     everyReadingIsThereOnce('s-1', 's-2')
   })

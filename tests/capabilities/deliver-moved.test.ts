@@ -3,7 +3,7 @@ import { afterEach, describe, expect, it } from 'vitest'
 import { deliverOutbox } from '../../src/flow/deliver/deliver-outbox.ts'
 import { resumeRoute, resumeRoutes } from '../../src/flow/deliver/resume-route.ts'
 import type { Ports } from '../../src/flow/ports.ts'
-import { DESTINATION } from '../support/open-flows.ts'
+import { DESTINATION, SOURCE } from '../support/open-flows.ts'
 import { type PlayedClinic, playedClinic } from '../support/played-clinic.ts'
 import { openDelivery, type QueuedDelivery, queueSessions } from '../support/queued-delivery.ts'
 
@@ -53,9 +53,11 @@ describe('a destination whose address changed', () => {
     const other = playedClinic()
     const ports = await moved(() => other)
     await deliverOutbox(ports)
-    expect((await ports.store.held(DESTINATION, given())).size).toBeGreaterThan(0)
+    expect(
+      (await ports.store.held(DESTINATION, [{ source: SOURCE, subject: 'HW-1' }], given())).size,
+    ).toBeGreaterThan(0)
     expect(await resumeRoute(DESTINATION, 'operator', ports, 'other')).toBe(true)
-    expect((await ports.store.held(DESTINATION, given())).size).toBe(0)
+    expect((await ports.store.held(DESTINATION, [{ source: SOURCE, subject: 'HW-1' }], given())).size).toBe(0)
     expect(await deliverOutbox(ports)).toMatchObject({ settled: 1, alreadyThere: 0 })
   })
 })

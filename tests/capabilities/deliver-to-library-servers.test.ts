@@ -243,7 +243,8 @@ describe('by every way there is', () => {
     })
 
     it('is known to hold each resource under its id and version', async () => {
-      const held = await at.whole.flows.ports.store.held(DESTINATION, Object.keys(at.content))
+      const subjects = PEOPLE.map(({ subject }) => ({ source: SOURCE, subject }))
+      const held = await at.whole.flows.ports.store.held(DESTINATION, subjects, Object.keys(at.content))
       const everything = [
         ...(await at.reader.all('Device')),
         ...(await at.reader.all('Observation')),

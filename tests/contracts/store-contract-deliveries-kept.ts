@@ -1,6 +1,7 @@
 import { beforeEach, describe, expect, it } from 'vitest'
 import { type Route, unknownRoute } from '../../src/core/exchange/route.ts'
 import type { HeldResource, Settlement } from '../../src/core/outbox/entry.ts'
+import type { Subject } from '../../src/core/registry/enrolment.ts'
 import {
   auditEntry,
   DELIVERED,
@@ -22,9 +23,13 @@ const uuid = (last: number) => `00000000-0000-5000-8000-00000000000${last}`
 export function keptDeliveryContract(at: UnderTest): void {
   const settle = (id: number, settlement: Settlement, claims = 1, atText = RECEIVED_AT) =>
     at.store.settle({ id, claims }, settlement, { ...auditEntry('x', 'delivery-attempted'), at: atText })
-  const held = async (uuids: readonly string[], destination = 'clinic') => [
-    ...(await at.store.held(destination, uuids)).values(),
-  ]
+  const one = { id: 1, destination: 'clinic', source: 'harbour-app', subject: 'HW-1' }
+  const other = { ...one, id: 2, subject: 'HW-2' }
+  const held = async (
+    uuids: readonly string[],
+    destination = 'clinic',
+    subjects: readonly Subject[] = [one, other],
+  ) => [...(await at.store.held(destination, subjects, uuids)).values()]
   const saidOf = async (id: number) => (await at.store.delivery(id))?.said
 
   // 1 of HW-1 and 2 of HW-2, both claimed
@@ -44,20 +49,20 @@ export function keptDeliveryContract(at: UnderTest): void {
     const second: HeldResource = { uuid: uuid(2), type: 'Device' }
 
     it('is kept while an attempt goes on, by destination and UUID', async () => {
-      await at.store.keepHeld('clinic', [first, second])
-      await at.store.keepHeld('clinic', [])
+      await at.store.keepHeld(one, [first, second])
+      await at.store.keepHeld(one, [])
       expect(await held([uuid(1), uuid(2), uuid(3)])).toEqual([first, second])
       expect(await held([uuid(1)], 'later-clinic')).toEqual([])
       expect(await held([])).toEqual([])
       await at.reopen()
-      expect(await at.store.held('clinic', [uuid(2)])).toEqual(new Map([[uuid(2), second]]))
+      expect(await at.store.held('clinic', [one], [uuid(2)])).toEqual(new Map([[uuid(2), second]]))
     })
 
     it('is as it was last heard: an id is kept when it is not told again, a version is not', async () => {
-      await at.store.keepHeld('clinic', [first])
-      await at.store.keepHeld('clinic', [{ uuid: uuid(1), type: 'Observation' }])
+      await at.store.keepHeld(one, [first])
+      await at.store.keepHeld(one, [{ uuid: uuid(1), type: 'Observation' }])
       expect(await held([uuid(1)])).toEqual([{ uuid: uuid(1), type: 'Observation', id: 'obs-1' }])
-      await at.store.keepHeld('clinic', [{ ...first, id: 'obs-9', version: '3' }])
+      await at.store.keepHeld(one, [{ ...first, id: 'obs-9', version: '3' }])
       expect(await held([uuid(1)])).toEqual([{ ...first, id: 'obs-9', version: '3' }])
     })
 
@@ -76,10 +81,40 @@ export function keptDeliveryContract(at: UnderTest): void {
       expect(await held([uuid(1), uuid(2)])).toEqual([{ ...first, version: '2' }, second])
     })
 
+    it('is known of the subjects that are asked about, but for monitors, which people may share', async () => {
+      await claimTwo()
+      await at.store.keepHeld(one, [first, second])
+      await at.store.keepHeld(other, [{ ...first, uuid: uuid(3) }])
+      const uuids = [uuid(1), uuid(2), uuid(3)]
+      expect(await held(uuids, 'clinic', [one])).toEqual(expect.arrayContaining([first, second]))
+      expect(await held(uuids, 'clinic', [one])).toHaveLength(2)
+      expect(await held(uuids, 'clinic', [])).toEqual([second])
+      expect(await held(uuids, 'clinic', [{ ...one, source: 'no-such-app' }])).toEqual([second])
+      expect(await held(uuids)).toHaveLength(3)
+    })
+
+    it('is gathered over the entries and the steps of a subject, the last one heard first', async () => {
+      await claimTwo()
+      const third = { ...first, uuid: uuid(3) }
+      await at.store.keepHeld(one, [first])
+      await at.store.keepHeld(one, [third])
+      await at.store.keepHeld({ ...one, id: 7 }, [{ ...first, id: 'obs-9', version: '3' }])
+      expect(await held([uuid(1), uuid(3)])).toEqual([{ ...first, id: 'obs-9', version: '3' }, third])
+    })
+
+    it('is forgotten for one destination, with its monitors', async () => {
+      const elsewhere = { ...one, destination: 'later-clinic' }
+      await at.store.keepHeld(one, [first, second])
+      await at.store.keepHeld(elsewhere, [first, second])
+      await at.store.forgetHeld('clinic')
+      expect(await held([uuid(1), uuid(2)])).toEqual([])
+      expect(await held([uuid(1), uuid(2)], 'later-clinic')).toHaveLength(2)
+    })
+
     it('is known by a UUID and by nothing else', async () => {
-      await expect(
-        at.store.keepHeld('clinic', [{ uuid: 'obs-1', type: 'Observation' }]),
-      ).rejects.toMatchObject({ code: 'STORE_FAILED' })
+      await expect(at.store.keepHeld(one, [{ uuid: 'obs-1', type: 'Observation' }])).rejects.toMatchObject({
+        code: 'STORE_FAILED',
+      })
     })
   })
 

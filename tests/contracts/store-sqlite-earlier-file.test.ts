@@ -241,7 +241,7 @@ describe('a store made by the first release', () => {
       },
     ])
     expect(await store.routes()).toEqual([])
-    expect(await store.held('clinic', [RECORDS[0]?.uuid ?? ''])).toEqual(new Map())
+    expect(await store.held('clinic', [], [RECORDS[0]?.uuid ?? ''])).toEqual(new Map())
     await store.close()
   })
 

@@ -103,6 +103,9 @@ export interface ClinicSaid {
 /** Characters of an answer that are kept. */
 export const SAID_CHARACTERS = 16_384
 
+/** The entry from which a destination got something, and whom it is about. */
+export type DeliveredFrom = Pick<OutboxEntry, 'id' | 'destination' | 'source' | 'subject'>
+
 /** A resource of ours that a destination is known to hold. */
 export interface HeldResource {
   /** Our UUID, which its identifier or tag carries. */

@@ -1,3 +1,6 @@
+/** Whom a source means by an id of its own. */
+export type Subject = Pick<Enrolment, 'source' | 'subject'>
+
 /** The link between a source's subject and a clinic's patient, and how that patient is followed. */
 export interface Enrolment {
   readonly source: string

@@ -12,6 +12,7 @@ import type { DeliveryRound } from './delivery-round.ts'
 import { HeldLedger } from './held-ledger.ts'
 import type { PreparedEntry } from './prepared-entry.ts'
 import { settlementOf } from './settlement-of.ts'
+import { subjectsIn } from './subjects-in.ts'
 
 /** What one attempt came to, ready to be settled. */
 export interface Attempt {
@@ -76,7 +77,7 @@ async function attempt(claim: ClaimInTime, prepared: PreparedEntry, round: Deliv
   const rendered = await prepared.rendered(destination)
   if ('state' in rendered) return { settlement: rendered }
 
-  const ledger = new HeldLedger(destination.name, at.store)
+  const ledger = new HeldLedger(entry, () => subjectsIn(entry, rendered, at), at.store)
   const deliver = () =>
     destination.kind === 'fhir'
       ? climbLadder(claim, destination, rendered, ledger, round)

@@ -1,16 +1,27 @@
 import type { ResourcePlace } from '../../core/exchange/fhir-exchange.ts'
-import type { HeldResource } from '../../core/outbox/entry.ts'
+import type { DeliveredFrom, HeldResource } from '../../core/outbox/entry.ts'
+import type { Subject } from '../../core/registry/enrolment.ts'
 import type { Store } from '../ports.ts'
 
 /** What a destination is known to hold of ours: what is kept of it, and what an attempt learns in addition. */
 export class HeldLedger {
-  readonly #destination: string
+  readonly #from: DeliveredFrom
+  readonly #subjects: () => Promise<readonly Subject[]>
   readonly #store: Pick<Store, 'held' | 'keepHeld'>
   readonly #known = new Map<string, HeldResource>()
   readonly #gained = new Map<string, HeldResource>()
 
-  constructor(destination: string, store: Pick<Store, 'held' | 'keepHeld'>) {
-    this.#destination = destination
+  /**
+   * @param from the entry that is delivered.
+   * @param subjects gives everybody whose readings it may carry.
+   */
+  constructor(
+    from: DeliveredFrom,
+    subjects: () => Promise<readonly Subject[]>,
+    store: Pick<Store, 'held' | 'keepHeld'>,
+  ) {
+    this.#from = from
+    this.#subjects = subjects
     this.#store = store
   }
 
@@ -18,8 +29,9 @@ export class HeldLedger {
   async load(uuids: readonly string[]): Promise<void> {
     const unread = uuids.filter((uuid) => !this.#known.has(uuid))
     if (unread.length === 0) return
-    for (const [uuid, held] of await this.#store.held(this.#destination, unread)) {
-      if (!this.#known.has(uuid)) this.#known.set(uuid, held)
+    const held = await this.#store.held(this.#from.destination, await this.#subjects(), unread)
+    for (const [uuid, resource] of held) {
+      if (!this.#known.has(uuid)) this.#known.set(uuid, resource)
     }
   }
 
@@ -49,7 +61,7 @@ export class HeldLedger {
 
   /** Keeps at once what was learnt, for ways on which the server cannot be asked after a crash. */
   async keep(): Promise<void> {
-    if (this.#gained.size > 0) await this.#store.keepHeld(this.#destination, [...this.#gained.values()])
+    if (this.#gained.size > 0) await this.#store.keepHeld(this.#from, [...this.#gained.values()])
   }
 
   /** Everything the attempt learnt. */

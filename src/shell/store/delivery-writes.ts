@@ -1,5 +1,5 @@
 import type { AuditEntry } from '../../core/audit/audit-entry.ts'
-import type { Claim, HeldResource, OutboxEntry, Settlement } from '../../core/outbox/entry.ts'
+import type { Claim, DeliveredFrom, HeldResource, OutboxEntry, Settlement } from '../../core/outbox/entry.ts'
 import type { AuditRows } from './audit-rows.ts'
 import type { ClinicSaidRows } from './clinic-said-rows.ts'
 import type { DueHeads } from './due-heads.ts'
@@ -29,7 +29,7 @@ export type DeliveryWrite =
     }
   | {
       readonly call: 'keepHeld'
-      readonly destination: string
+      readonly from: DeliveredFrom
       readonly held: readonly HeldResource[]
     }
 
@@ -63,7 +63,7 @@ export function writeDelivery(write: DeliveryWrite, parts: DeliveringParts): Wri
       settle(write.claim, write.settlement, write.audit, parts)
       return { claimed: [], done: true }
     case 'keepHeld':
-      parts.held.save(write.destination, write.held)
+      parts.held.save(write.from, write.held)
       return { claimed: [], done: true }
   }
 }
@@ -76,8 +76,8 @@ function settle(claim: Claim, settlement: Settlement, audit: AuditEntry, parts: 
   const { before, after } = parts.outbox.settle(claim, settlement)
   const heldNow = before.state === 'claimed' && before.claims === claim.claims
   const { held = [] } = settlement
-  if (heldNow) parts.held.save(before.destination, held)
-  else parts.held.add(before.destination, held)
+  if (heldNow) parts.held.save(before, held)
+  else parts.held.add(before, held)
   if (after?.state === 'settled') parts.said.remove(claim.id)
   else if (heldNow) parts.said.tried(claim.id, Date.parse(audit.at), settlement.said)
   parts.audit.append(audit)

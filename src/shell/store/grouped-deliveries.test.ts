@@ -4,13 +4,17 @@ import type { DeliveryWrite } from './delivery-writes.ts'
 import { GroupedDeliveries } from './grouped-deliveries.ts'
 import type { Writer } from './writer.ts'
 
-const keep = (destination: string): DeliveryWrite => ({ call: 'keepHeld', destination, held: [] })
+const keep = (destination: string): DeliveryWrite => ({
+  call: 'keepHeld',
+  from: { id: 1, destination, source: 'app', subject: 'HW-1' },
+  held: [],
+})
 
 /** A writer that notes which calls came together, and fails those that name a destination it cannot write to. */
 function noted(): { readonly groups: (readonly string[])[]; readonly deliveries: GroupedDeliveries } {
   const groups: (readonly string[])[] = []
   const call = async (_name: string, writes: readonly DeliveryWrite[]) => {
-    const names = writes.map((write) => (write.call === 'keepHeld' ? write.destination : write.call))
+    const names = writes.map((write) => (write.call === 'keepHeld' ? write.from.destination : write.call))
     groups.push(names)
     if (names.includes('broken')) throw new StoreFailed('no')
     return writes.map(() => ({ claimed: [], done: true }))

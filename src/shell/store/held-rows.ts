@@ -1,85 +1,111 @@
-import type { HeldResource } from '../../core/outbox/entry.ts'
+import type { DeliveredFrom, HeldResource } from '../../core/outbox/entry.ts'
+import type { Subject } from '../../core/registry/enrolment.ts'
 import type { Database, Statement } from './database.ts'
-import { HeldLately, newerOf } from './held-lately.ts'
+import { SharedHeldRows } from './shared-held-rows.ts'
+import type { SourceNumbers } from './source-numbers.ts'
 
 interface Row {
-  readonly type: string
-  readonly id: string | null
-  readonly version: string | null
+  readonly resources: string
 }
 
 /**
- * Resources learnt lately at which they are taken over into the sorted table: so many that most of its pages take several
- * of them while it is small, and so few that it takes some ten milliseconds. Common practice.
+ * What destinations are known to hold of ours. What an entry delivered stands in one row, as JSON, beside the other entries
+ * of its subject; monitors, which people may share, by themselves.
  */
-const MOST_LATELY = 4_096
-
-/** What destinations are known to hold of ours, by UUID, which is kept in its 16 bytes. */
 export class HeldRows {
-  readonly #lately: HeldLately
-  readonly #save: Statement<unknown>
-  readonly #get: Statement<Row>
+  readonly #sources: SourceNumbers
+  readonly #shared: SharedHeldRows
+  readonly #put: Statement<unknown>
+  readonly #ofEntry: Statement<Row>
+  readonly #ofSubject: Statement<Row>
   readonly #forget: Statement<unknown>
 
-  constructor(database: Database) {
-    this.#lately = new HeldLately(database)
-    this.#save = database.prepare(`INSERT INTO held VALUES (?, ?, ?, ?, ?) ON CONFLICT (destination, uuid) DO
-      UPDATE SET type = excluded.type, id = coalesce(excluded.id, id), version = excluded.version`)
-    this.#get = database.prepare('SELECT type, id, version FROM held WHERE destination = ? AND uuid = ?')
-    this.#forget = database.prepare('DELETE FROM held WHERE destination = ?')
+  constructor(database: Database, sources: SourceNumbers) {
+    this.#sources = sources
+    this.#shared = new SharedHeldRows(database)
+    const lane = 'destination = ? AND source_no = ? AND subject = ?'
+    this.#put = database.prepare('INSERT OR REPLACE INTO held_by_entry VALUES (?, ?, ?, ?, ?)')
+    this.#ofEntry = database.prepare(`SELECT resources FROM held_by_entry WHERE ${lane} AND entry = ?`)
+    this.#ofSubject = database.prepare(`SELECT resources FROM held_by_entry WHERE ${lane} ORDER BY entry`)
+    this.#forget = database.prepare('DELETE FROM held_by_entry WHERE destination = ?')
   }
 
   forget(destination: string): void {
-    this.#lately.forget(destination)
     this.#forget.run(destination)
+    this.#shared.forget(destination)
   }
 
-  /** What is learnt anew counts, but for an id that is not told again. */
-  save(destination: string, held: readonly HeldResource[]): void {
-    if (!held.every(({ uuid }) => UUID.test(uuid))) throw new Error('what is held is known by a UUID')
-    this.#lately.add(destination, held)
-    if (this.#lately.size >= MOST_LATELY) this.#takeOver()
+  save(from: DeliveredFrom, held: readonly HeldResource[]): void {
+    this.#shared.save(from.destination, held.filter(isShared))
+    const own = held.filter((resource) => !isShared(resource))
+    if (own.length === 0) return
+    if (!own.every(({ uuid }) => UUID.test(uuid))) throw new Error('what is held is known by a UUID')
+    const sourceNo = this.#sources.assign(from.source)
+    const before = this.#ofEntry.get(from.destination, sourceNo, from.subject, from.id)
+    const all = new Map<string, HeldResource>()
+    for (const one of [...resourcesOf(before), ...own]) all.set(one.uuid, newerOf(all.get(one.uuid), one))
+    this.#put.run(from.destination, sourceNo, from.subject, from.id, JSON.stringify([...all.values()]))
   }
 
   /** Adds what is not known yet, and leaves the rest: for what is heard late. */
-  add(destination: string, held: readonly HeldResource[]): void {
+  add(from: DeliveredFrom, held: readonly HeldResource[]): void {
+    const known = this.held(
+      from.destination,
+      [from],
+      held.map(({ uuid }) => uuid),
+    )
     this.save(
-      destination,
-      held.filter(({ uuid }) => this.#find(destination, uuid) === undefined),
+      from,
+      held.filter(({ uuid }) => !known.has(uuid)),
     )
   }
 
-  held(destination: string, uuids: readonly string[]): Map<string, HeldResource> {
-    const found = new Map<string, HeldResource>()
-    for (const uuid of uuids) {
-      const resource = this.#find(destination, uuid)
-      if (resource !== undefined) found.set(uuid, resource)
+  /** Of these, by UUID and in their order: what was learnt of entries of any of the subjects, and monitors. */
+  held(
+    destination: string,
+    subjects: readonly Subject[],
+    uuids: readonly string[],
+  ): Map<string, HeldResource> {
+    const found = this.#shared.held(destination, uuids)
+    if (uuids.every((uuid) => found.has(uuid))) return found
+    const asked = new Set(uuids)
+    for (const { source, subject } of subjects) {
+      const sourceNo = this.#sources.find(source)
+      if (sourceNo === undefined) continue
+      for (const row of this.#ofSubject.iterate(destination, sourceNo, subject)) {
+        for (const one of resourcesOf(row)) {
+          if (asked.has(one.uuid)) found.set(one.uuid, newerOf(found.get(one.uuid), one))
+        }
+      }
     }
-    return found
-  }
-
-  #find(destination: string, uuid: string): HeldResource | undefined {
-    const learnt = this.#lately.get(destination, uuid)
-    if (learnt?.id !== undefined) return learnt
-    const row = this.#get.get(destination, bytesOf(uuid))
-    const before = row && heldOfRow(uuid, row)
-    return learnt === undefined ? before : newerOf(before, learnt)
-  }
-
-  #takeOver(): void {
-    for (const { destination, resource } of this.#lately.takeAll()) {
-      const { uuid, type, id = null, version = null } = resource
-      this.#save.run(destination, bytesOf(uuid), type, id, version)
-    }
+    return inOrder(found, uuids)
   }
 }
 
-function heldOfRow(uuid: string, { type, id, version }: Row): HeldResource {
-  return { uuid, type, ...(id === null ? {} : { id }), ...(version === null ? {} : { version }) }
+function inOrder(
+  found: ReadonlyMap<string, HeldResource>,
+  uuids: readonly string[],
+): Map<string, HeldResource> {
+  return new Map(
+    uuids.flatMap((uuid) => {
+      const one = found.get(uuid)
+      return one === undefined ? [] : [[uuid, one]]
+    }),
+  )
 }
 
 const UUID = /^[0-9a-f]{8}(?:-[0-9a-f]{4}){3}-[0-9a-f]{12}$/
 
-function bytesOf(uuid: string): Uint8Array {
-  return Buffer.from(uuid.replaceAll('-', ''), 'hex')
+function isShared({ type }: HeldResource): boolean {
+  return type === 'Device'
+}
+
+function resourcesOf(row: Row | undefined): readonly HeldResource[] {
+  return row === undefined ? [] : JSON.parse(row.resources)
+}
+
+/** An id that a server does not tell again is kept; a version is not, because it may be another one by now. */
+function newerOf(before: HeldResource | undefined, learnt: HeldResource): HeldResource {
+  if (learnt.id !== undefined || before?.id === undefined) return learnt
+  return { ...learnt, id: before.id }
 }

@@ -2,7 +2,7 @@ import type { AuditEntry, AuditRow } from '../../core/audit/audit-entry.ts'
 import type { AttentionCode } from '../../core/clinical/finding.ts'
 import type { Route } from '../../core/exchange/route.ts'
 import type { HeldResource, OutboxEntry } from '../../core/outbox/entry.ts'
-import type { Enrolment } from '../../core/registry/enrolment.ts'
+import type { Enrolment, Subject } from '../../core/registry/enrolment.ts'
 import type { IssuedAverage, Period } from '../../core/registry/period.ts'
 import type { AccessKey, Source } from '../../core/registry/source.ts'
 import type {
@@ -109,7 +109,7 @@ export class SqliteEngine {
     this.#outbox = new OutboxRows(database, this.#sources)
     this.#deliveries = new DeliveryRows(database, this.#sources)
     this.#said = new ClinicSaidRows(database)
-    this.#held = new HeldRows(database)
+    this.#held = new HeldRows(database, this.#sources)
     this.#routes = new RouteRows(database)
     this.#audit = new AuditRows(database)
     this.#followUp = new FollowUp(database, this.#sources)
@@ -365,8 +365,12 @@ export class SqliteEngine {
     this.#database.write(() => this.#held.forget(destination))
   }
 
-  held(destination: string, uuids: readonly string[]): ReadonlyMap<string, HeldResource> {
-    return this.#database.read(() => this.#held.held(destination, uuids))
+  held(
+    destination: string,
+    subjects: readonly Subject[],
+    uuids: readonly string[],
+  ): ReadonlyMap<string, HeldResource> {
+    return this.#database.read(() => this.#held.held(destination, subjects, uuids))
   }
 
   delivery(id: number): Delivery | undefined {

@@ -85,11 +85,12 @@ export function storeOver(writer: Writer, sweepOf: SweepOf): Store {
     settle: async ({ id, claims }, settlement, audit) => {
       await deliveries.write({ call: 'settle', claim: { id, claims }, settlement, audit })
     },
-    keepHeld: async (destination, held) => {
-      if (held.length > 0) await deliveries.write({ call: 'keepHeld', destination, held })
+    keepHeld: async ({ id, destination, source, subject }, held) => {
+      const from = { id, destination, source, subject }
+      if (held.length > 0) await deliveries.write({ call: 'keepHeld', from, held })
     },
     forgetHeld: (destination) => writer.call('forgetHeld', destination),
-    held: (destination, uuids) => writer.call('held', destination, uuids),
+    held: (destination, subjects, uuids) => writer.call('held', destination, subjects, uuids),
     delivery: (id) => writer.call('delivery', id),
     deliveryPage: (page) => writer.call('deliveryPage', page),
     deliverySummary: () => writer.call('deliverySummary'),

@@ -110,7 +110,7 @@ export function queueAgain(file: string, entries: number): void {
         uncertain = 0, last_problem = NULL, ready = 1 WHERE id <= ?`)
       .run(entries)
     database.run('DELETE FROM settled_count')
-    database.run('DELETE FROM held; DELETE FROM held_lately')
+    database.run('DELETE FROM held; DELETE FROM held_by_entry')
   })
   database.run('PRAGMA wal_checkpoint(TRUNCATE)')
   database.close()

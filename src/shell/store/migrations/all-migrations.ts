@@ -4,7 +4,7 @@ import { deliveriesInDoubt } from './0003-deliveries-in-doubt.ts'
 import { mappedRecords } from './0004-mapped-records.ts'
 import { peopleOfSeveralSources } from './0005-people-of-several-sources.ts'
 import { earlierLinks } from './0006-earlier-links.ts'
-import { heldLately } from './0007-held-lately.ts'
+import { heldByEntry } from './0007-held-by-entry.ts'
 
 /** One step of the layout. A step that was released is never edited: its hash is kept beside it in the file. */
 export interface Migration {
@@ -21,5 +21,5 @@ export const ALL_MIGRATIONS: readonly Migration[] = [
   mappedRecords,
   peopleOfSeveralSources,
   earlierLinks,
-  heldLately,
+  heldByEntry,
 ]
