@@ -236,11 +236,36 @@ describe('a receiver that fails again and again', () => {
     expect(receivers.resting()).toEqual([])
     expect((await send('m2')).kind).toBe('unheard')
     expect(receivers.resting()).toEqual(['clinic-messages'])
-    expect(await send('m3')).toEqual({ kind: 'unsent', problem: 'CLINIC_UNREACHABLE', untried: true })
+    const rested = { kind: 'unsent', problem: 'CLINIC_UNREACHABLE', untried: true }
+    expect(await send('m3')).toMatchObject({ ...rested, retryAfterMs: expect.any(Number) })
     expect(receiver.messages).toHaveLength(2)
     await until(() => receivers.resting().length === 0)
     expect(await send('m3')).toEqual({ kind: 'accepted' })
-    expect(log.lines).toHaveLength(4)
+    expect(log.lines.map(({ event }) => event)).toEqual([
+      'receiver-answered',
+      'clinic-rests',
+      'receiver-answered',
+      'receiver-answered',
+      'clinic-answers-again',
+      'receiver-answered',
+    ])
+  })
+
+  it('rests longer after each try that fails, up to a limit, and as long as at first once it answered', async () => {
+    const hangsUp: PlayedAnswer = (socket) => socket.destroy()
+    const { receivers, send, log } = await play(
+      [hangsUp, hangsUp, hangsUp, hangsUp, answering('AA'), hangsUp],
+      {},
+      { failuresBeforeRest: 1, restMs: 20, longestRestMs: 50 },
+    )
+    const kinds: string[] = []
+    for (let count = 1; count <= 6; count += 1) {
+      kinds.push((await send(`m${count}`)).kind)
+      await until(() => receivers.resting().length === 0)
+    }
+    expect(kinds).toEqual(['unheard', 'unheard', 'unheard', 'unheard', 'accepted', 'unheard'])
+    const rests = log.lines.filter(({ event }) => event === 'clinic-rests')
+    expect(rests.map(({ fields }) => fields?.ms)).toEqual([20, 40, 50, 50, 20])
   })
 
   it('does not rest for refusals: it answers', async () => {

@@ -9,7 +9,12 @@ export type MessageAnswer =
   | { readonly kind: 'refused'; readonly problem: ErrorCode; readonly said: ClinicSaid }
   /** AR, CR: it takes no message of this kind, version or sender: the route stops. */
   | { readonly kind: 'stop'; readonly problem: ErrorCode; readonly said: ClinicSaid }
-  /** The message never left. `untried`: not even a connection was tried. */
-  | { readonly kind: 'unsent'; readonly problem: ErrorCode; readonly untried?: true }
+  /** The message never left. `untried`: not even a connection was tried, and `retryAfterMs` says when one may be. */
+  | {
+      readonly kind: 'unsent'
+      readonly problem: ErrorCode
+      readonly untried?: true
+      readonly retryAfterMs?: number
+    }
   /** No acknowledgement in time, or the connection closed. The same message under the same control id is sent again. */
   | { readonly kind: 'unheard'; readonly problem: ErrorCode }

@@ -1,4 +1,5 @@
 import type { Clock, Log } from '../../flow/ports.ts'
+import { REST_DEFAULTS, type RestRule } from '../resting/resting-destinations.ts'
 import type { AccessTokens } from './access-tokens.ts'
 
 export interface ClinicServerOptions extends Partial<ExchangeLimits>, Partial<RestRule> {
@@ -33,15 +34,6 @@ export interface ExchangeLimits {
   readonly maxAnswerBytes: number
 }
 
-/** When a destination that fails is left alone, and how long. */
-export interface RestRule {
-  /** Failures in a row. */
-  readonly failuresBeforeRest: number
-  /** The first rest; each one after a failed try is twice as long. */
-  readonly restMs: number
-  readonly longestRestMs: number
-}
-
 /**
  * What holds where an option is not given. Common practice throughout; no source fixes them. 16 KiB of headers is what
  * Node's own HTTP parser allows.
@@ -54,9 +46,7 @@ export const CLINIC_SERVER_DEFAULTS = {
   maxHeaderBytes: 16 * 1024,
   maxAnswerBytes: 8 * 1024 * 1024,
   longestRetryAfterMs: 24 * 60 * 60 * 1000,
-  failuresBeforeRest: 5,
-  restMs: 30_000,
-  longestRestMs: 10 * 60 * 1000,
+  ...REST_DEFAULTS,
 } as const
 
 export type FilledOptions = Required<Omit<ClinicServerOptions, 'tokens'>> &

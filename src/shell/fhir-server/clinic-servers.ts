@@ -1,13 +1,13 @@
 import type { FhirAnswer, FhirRequest } from '../../core/exchange/fhir-exchange.ts'
 import type { FhirDestination } from '../../core/registry/destination.ts'
 import type { ClinicServers } from '../../flow/ports.ts'
+import { type Resting, restingDestinations } from '../resting/resting-destinations.ts'
 import { authorizationFor } from './authorization.ts'
 import { type ClinicServerOptions, withDefaults } from './clinic-server-options.ts'
 import { type Connections, connectionsTo } from './connections.ts'
 import { heardAnswer } from './heard-answer.ts'
 import { type HttpOutcome, httpExchange } from './http-exchange.ts'
 import { requestHeaders } from './request-headers.ts'
-import { type Resting, restingDestinations } from './resting-destinations.ts'
 import { sentBody } from './sent-body.ts'
 
 /**

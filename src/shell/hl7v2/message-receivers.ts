@@ -1,26 +1,21 @@
 import AsyncLock from 'async-lock'
-import {
-  BrokenCircuitError,
-  type CircuitBreakerPolicy,
-  CircuitState,
-  ConsecutiveBreaker,
-  circuitBreaker,
-  handleWhenResult,
-} from 'cockatiel'
 import { controlIdOf } from '../../core/hl7v2/acknowledgement.ts'
 import type { MessageAnswer } from '../../core/hl7v2/message-answer.ts'
 import type { MessageDestination } from '../../core/registry/destination.ts'
 import type { Clock, Log, MessageReceivers } from '../../flow/ports.ts'
+import {
+  REST_DEFAULTS,
+  type Resting,
+  type RestRule,
+  restingDestinations,
+} from '../resting/resting-destinations.ts'
 import { type ConnectionLimits, ReceiverConnection } from './receiver-connection.ts'
 
-export interface MessageReceiverOptions extends Partial<ConnectionLimits> {
+export interface MessageReceiverOptions extends Partial<ConnectionLimits>, Partial<RestRule> {
   readonly clock: Clock
   readonly log: Log
   /** How long a message waits for its turn on the connection, ms. */
   readonly turnMs?: number
-  /** Messages in a row that got no acknowledgement, after which the receiver is left alone, and for how long. */
-  readonly failuresBeforeRest?: number
-  readonly restMs?: number
 }
 
 /** Defaults of `MessageReceiverOptions`: common practice. */
@@ -30,21 +25,12 @@ export const MESSAGE_RECEIVER_DEFAULTS = {
   idleMs: 60_000,
   turnMs: 30_000,
   maxAnswerBytes: 64 * 1024,
-  failuresBeforeRest: 5,
-  restMs: 30_000,
+  ...REST_DEFAULTS,
 }
 
 /** The connections can be let go; the next message opens a new one. */
 export interface OpenMessageReceivers extends MessageReceivers {
   close(): void
-}
-
-/** All there is for one destination. */
-interface Line {
-  readonly connection: ReceiverConnection
-  readonly breaker: CircuitBreakerPolicy
-  /** Left alone until this moment, epoch ms. */
-  restsUntilMs: number
 }
 
 /**
@@ -58,37 +44,25 @@ interface Line {
 export function createMessageReceivers(options: MessageReceiverOptions): OpenMessageReceivers {
   const settings = { ...MESSAGE_RECEIVER_DEFAULTS, ...options }
   const { clock, log } = settings
-  const lines = new Map<string, Line>()
+  const connections = new Map<string, ReceiverConnection>()
+  const rests = restingDestinations(settings, isFailure, log)
   const turns = new AsyncLock({ timeout: settings.turnMs, maxPending: Number.POSITIVE_INFINITY })
 
-  function lineTo(destination: MessageDestination): Line {
-    const known = lines.get(destination.name)
-    if (known !== undefined) return known
-    const breaker = circuitBreaker(handleWhenResult(isFailure), {
-      breaker: new ConsecutiveBreaker(settings.failuresBeforeRest),
-      halfOpenAfter: settings.restMs,
-    })
-    const line: Line = {
-      connection: new ReceiverConnection(destination, settings),
-      breaker,
-      restsUntilMs: 0,
-    }
-    breaker.onBreak(() => {
-      line.restsUntilMs = clock.now() + settings.restMs
-    })
-    lines.set(destination.name, line)
-    return line
+  function connectionTo(destination: MessageDestination): ReceiverConnection {
+    const open = connections.get(destination.name) ?? new ReceiverConnection(destination, settings)
+    connections.set(destination.name, open)
+    return open
   }
 
   async function send(destination: MessageDestination, message: string): Promise<MessageAnswer> {
-    const { connection, breaker } = lineTo(destination)
+    const connection = connectionTo(destination)
     const controlId = controlIdOf(message)
     const startMs = clock.now()
     let tried = false
     let ignored = 0
     const answer = await turns
       .acquire(destination.name, () =>
-        breaker.execute(() => {
+        rests.unlessResting(destination.name, () => {
           tried = true
           const awaited = { controlId, settledBy: destination.settledBy }
           return connection.ask(message, awaited, (heard) => {
@@ -96,7 +70,9 @@ export function createMessageReceivers(options: MessageReceiverOptions): OpenMes
           })
         }),
       )
-      .catch((thrown: unknown) => (tried ? UNEXPECTED : untried(thrown)))
+      .then((answered) => (answered.kind === 'resting' ? unasked(answered) : answered))
+      // The message did not get its turn in time, unless it was tried.
+      .catch((): MessageAnswer => (tried ? UNEXPECTED : NO_TURN))
     log.info('receiver-answered', {
       destination: destination.name,
       controlId,
@@ -110,30 +86,27 @@ export function createMessageReceivers(options: MessageReceiverOptions): OpenMes
 
   return {
     send,
-    resting: () =>
-      [...lines]
-        .filter(([, line]) => line.breaker.state === CircuitState.Open && clock.now() < line.restsUntilMs)
-        .map(([name]) => name),
+    resting: rests.names,
     close() {
-      for (const { connection } of lines.values()) connection.close()
+      for (const connection of connections.values()) connection.close()
     },
   }
 }
 
-function isFailure(result: unknown): boolean {
-  return (
-    typeof result === 'object' &&
-    result !== null &&
-    'kind' in result &&
-    (result.kind === 'unsent' || result.kind === 'unheard')
-  )
+function isFailure({ kind }: MessageAnswer): boolean {
+  return kind === 'unsent' || kind === 'unheard'
 }
 
 /** Something failed that should not have, and the message may have left. */
 const UNEXPECTED: MessageAnswer = { kind: 'unheard', problem: 'UNEXPECTED' }
 
-/** The receiver rests, or the message did not get its turn in time. */
-function untried(thrown: unknown): MessageAnswer {
-  const problem = thrown instanceof BrokenCircuitError ? 'CLINIC_UNREACHABLE' : 'CLINIC_BUSY'
-  return { kind: 'unsent', problem, untried: true }
+const NO_TURN: MessageAnswer = { kind: 'unsent', problem: 'CLINIC_BUSY', untried: true }
+
+function unasked({ retryAfterMs }: Resting): MessageAnswer {
+  return {
+    kind: 'unsent',
+    problem: 'CLINIC_UNREACHABLE',
+    untried: true,
+    ...(retryAfterMs === undefined ? {} : { retryAfterMs }),
+  }
 }

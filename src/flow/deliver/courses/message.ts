@@ -34,8 +34,13 @@ export async function messageCourse(
     case 'stop':
       return answer
     case 'unsent': {
-      const { problem, untried } = answer
-      return { kind: 'not-now', problem, ...(untried === undefined ? {} : { untried }) }
+      const { problem, untried, retryAfterMs } = answer
+      return {
+        kind: 'not-now',
+        problem,
+        ...(untried === undefined ? {} : { untried }),
+        ...(retryAfterMs === undefined ? {} : { retryAfterMs }),
+      }
     }
     case 'unheard':
       return { kind: 'unknown', problem: answer.problem }

@@ -7,7 +7,22 @@ import {
   isBrokenCircuitError,
 } from 'cockatiel'
 import type { Log } from '../../flow/ports.ts'
-import type { RestRule } from './clinic-server-options.ts'
+
+/** When a destination that fails is left alone, and how long. */
+export interface RestRule {
+  /** Failures in a row. */
+  readonly failuresBeforeRest: number
+  /** The first rest; each one after a failed try is twice as long. */
+  readonly restMs: number
+  readonly longestRestMs: number
+}
+
+/** What holds where nothing else is said. Common practice; no source fixes it. */
+export const REST_DEFAULTS: RestRule = {
+  failuresBeforeRest: 5,
+  restMs: 30_000,
+  longestRestMs: 10 * 60 * 1000,
+}
 
 /** Destinations that failed one request after the other, and are left alone for a while. */
 export interface RestingDestinations<Answer extends object> {
