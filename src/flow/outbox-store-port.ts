@@ -17,17 +17,23 @@ export interface OutboxStore {
   /**
    * Takes entries that are due, urgent ones first, then those that are due longest; at most one per destination and
    * patient, skipping patients of whom one is claimed or parked already, and destinations that rest. A claim not settled
-   * before its lease ends is taken again, as uncertain: the process that held it died. Concurrent calls of this and the
-   * three below share one commit, and take effect in the order they were made.
+   * before its lease ends is taken again: the process that held it died. It is uncertain then, if it was begun.
+   * Concurrent calls of this and the four below share one commit, and take effect in the order they were made.
+   *
+   * @param marked destinations whose entries are marked with `begin` before anything of them is sent; an entry of any
+   *   other counts as begun when it is claimed.
    */
   claim(
     nowMs: number,
     leaseMs: number,
     limit: number,
     resting?: readonly string[],
+    marked?: readonly string[],
   ): Promise<readonly OutboxEntry[]>
   /** Prolongs a claim that is still held. False when it is not: its lease ended and the entry was taken again. */
   extendClaim(claim: Claim, nowMs: number, leaseMs: number): Promise<boolean>
+  /** Marks an entry as begun, as long as its claim is still held. False when it is not: nothing of it may be sent. */
+  begin(claim: Claim): Promise<boolean>
   /**
    * Writes what an attempt came to, what was said and what is held since, with its audit row. A settled entry keeps
    * nothing of what was said before.

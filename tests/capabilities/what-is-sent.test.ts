@@ -80,7 +80,16 @@ function attempted(kind: OutboxEntry['kind'], about: string, part?: string, at: 
   const entry: OutboxEntry = {
     ...{ id: 1, destination, source: 'harbour-app', subject: 'HW-1', kind, about },
     ...(part === undefined ? {} : { part }),
-    ...{ urgent: false, state: 'claimed', attempts: 0, queuedMs: 0, dueMs: 0, uncertain: false, claims: 1 },
+    ...{
+      urgent: false,
+      state: 'claimed',
+      attempts: 0,
+      queuedMs: 0,
+      dueMs: 0,
+      uncertain: false,
+      claims: 1,
+      begun: true,
+    },
   }
   return renderEntry(entry, settings, at)
 }

@@ -64,6 +64,48 @@ export function leaseContract(at: UnderTest): void {
       ])
     })
 
+    it('of a marked destination that lapses leaves in doubt what was begun, and the rest as it was', async () => {
+      const marked = (nowMs: number) => at.store.claim(nowMs, LEASE, 10, [], ['other', 'clinic'])
+      expect(await marked(NOW)).toMatchObject([{ begun: false }, { begun: false }])
+      expect(await at.store.begin({ id: 1, claims: 1 })).toBe(true)
+      expect(await at.store.delivery(1)).toMatchObject({ state: 'claimed', begun: true, uncertain: false })
+      expect(await marked(NOW + LEASE)).toMatchObject([
+        { id: 1, claims: 2, begun: false, uncertain: true },
+        { id: 2, claims: 2, begun: false, uncertain: false, dueMs: NOW },
+      ])
+    })
+
+    it('of a process that is gone leaves only that in doubt too; the rest is due at once', async () => {
+      await at.store.claim(NOW, LEASE, 10, [], ['clinic'])
+      await at.store.begin({ id: 1, claims: 1 })
+      await at.reopen()
+      expect(await at.store.delivery(1)).toMatchObject({ dueMs: NOW + LEASE, uncertain: true })
+      expect(await at.store.delivery(2)).toMatchObject({ dueMs: NOW, uncertain: false })
+      expect(await claimed(NOW)).toEqual([2])
+    })
+
+    it('counts as begun where the destination is not marked, and what was in doubt before stays so', async () => {
+      expect(await at.store.claim(NOW, LEASE, 10, [], ['other'])).toMatchObject([
+        { begun: true },
+        { begun: true },
+      ])
+      await settle(1, putOff(NOW, { uncertain: true }))
+      await at.store.claim(NOW, LEASE, 10, [], ['clinic'])
+      await at.reopen()
+      expect(await at.store.delivery(1)).toMatchObject({ state: 'waiting', uncertain: true, dueMs: NOW })
+      expect(await at.store.delivery(2)).toMatchObject({ state: 'waiting', uncertain: true })
+    })
+
+    it('is not begun when it is lost: the entry was taken again, settled, or is not there', async () => {
+      await at.store.claim(NOW, LEASE, 10, [], ['clinic'])
+      await at.store.claim(NOW + LEASE, LEASE, 10, [], ['clinic'])
+      expect(await at.store.begin({ id: 1, claims: 1 })).toBe(false)
+      expect(await at.store.delivery(1)).toMatchObject({ begun: false })
+      await settle(2, DELIVERED, 2)
+      expect(await at.store.begin({ id: 2, claims: 2 })).toBe(false)
+      expect(await at.store.begin({ id: 99, claims: 1 })).toBe(false)
+    })
+
     it('is prolonged from the moment that is said', async () => {
       await claimed(NOW)
       expect(await at.store.extendClaim({ id: 1, claims: 1 }, NOW + 50_000, LEASE)).toBe(true)

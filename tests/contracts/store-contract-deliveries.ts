@@ -54,6 +54,7 @@ export function deliveryContract(at: UnderTest): void {
         queuedMs: NOW,
         dueMs: NOW,
         uncertain: false,
+        begun: true,
       }
       expect(await at.store.claim(NOW, LEASE, 10)).toEqual([
         { ...entry, id: 1, subject: 'HW-1', about: sessionRecord({ id: 'a' }).uuid },

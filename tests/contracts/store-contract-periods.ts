@@ -64,6 +64,7 @@ export function periodContract(at: UnderTest): void {
           queuedMs: RECEIVED_MS,
           dueMs: RECEIVED_MS,
           uncertain: false,
+          begun: false,
         },
       ])
       expect(await store.figures()).toMatchObject({ averages: 1, auditRows: 2 })

@@ -211,6 +211,7 @@ export function sessionContract(at: UnderTest): void {
           queuedMs: RECEIVED_MS,
           dueMs: RECEIVED_MS,
           uncertain: false,
+          begun: false,
         },
       ])
     })

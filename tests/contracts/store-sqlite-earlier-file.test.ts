@@ -231,6 +231,7 @@ describe('a store made by the first release', () => {
       queuedMs: 1,
       dueMs: 1,
       uncertain: true,
+      begun: true,
     })
     expect(await store.delivery(3)).toMatchObject({ state: 'waiting', uncertain: false, queuedMs: 1 })
     expect(await store.deliverySummary()).toEqual([

@@ -37,6 +37,48 @@ const lane = async (name) => {
 for (const name of ['a', 'b', 'c', 'd']) lane(name)
 `
 
+/** A process that claims everything due at a destination that is marked, begins the second of it, and waits. */
+const CLAIMING_CHILD = `
+const [built, file] = process.argv.slice(1)
+const { openSqliteStore } = await import(built)
+const store = await openSqliteStore({ file, readingsAtOnce: new Set(['clinic']), attentionAtOnce: new Set() })
+const claimed = await store.claim(${RECEIVED_MS}, 3600000, 10, [], ['clinic'])
+console.log(await store.begin(claimed[1]))
+setInterval(() => {}, 1000)
+`
+
+describe('a process killed while it delivers', () => {
+  it('leaves in doubt what it had begun, and nothing else of what it had claimed', async () => {
+    const temporary = await temporaryStore()
+    for (const subject of ['HW-1', 'HW-2', 'HW-3']) {
+      await temporary.store.saveEnrolment(enrolment(subject), auditEntry('harbour-app'))
+      await temporary.store.accept([sessionRecord({ id: `of-${subject}`, subject })])
+    }
+    await temporary.store.close()
+    const child = spawn(
+      process.execPath,
+      ['--input-type=module', '-e', CLAIMING_CHILD, BUILT, temporary.file],
+      { stdio: ['ignore', 'pipe', 'inherit'] },
+    )
+    const exited = once(child, 'exit')
+    for await (const line of createInterface({ input: child.stdout })) {
+      expect(line).toBe('true')
+      child.kill('SIGKILL')
+    }
+    expect(await exited).toEqual([null, 'SIGKILL'])
+
+    const store = await temporary.reopen()
+    expect(await store.claim(RECEIVED_MS, 1000, 10)).toMatchObject([
+      { id: 1, uncertain: false },
+      { id: 3, uncertain: false },
+    ])
+    expect(await store.claim(RECEIVED_MS + 3_600_000, 1000, 10)).toContainEqual(
+      expect.objectContaining({ id: 2, uncertain: true }),
+    )
+    await temporary.remove()
+  })
+})
+
 describe('a process killed while it accepts', () => {
   for (const acknowledgedBeforeKill of [1, 150, 700]) {
     it(`loses nothing it acknowledged, killed after ${acknowledgedBeforeKill} acknowledgements`, async () => {

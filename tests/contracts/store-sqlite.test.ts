@@ -273,7 +273,14 @@ describe('the SQLite store', () => {
     expect(await store.claim(RECEIVED_MS, 60_000, 10)).toHaveLength(1)
 
     const other = engine()
-    const claim = { call: 'claim', nowMs: RECEIVED_MS, leaseMs: 60_000, limit: 10, resting: [] } as const
+    const claim = {
+      call: 'claim',
+      nowMs: RECEIVED_MS,
+      leaseMs: 60_000,
+      limit: 10,
+      resting: [],
+      marked: [],
+    } as const
     expect(other.writeDeliveries([claim])).toEqual([{ claimed: [], done: true }])
     expect(other.delivery(1)).toMatchObject({ state: 'claimed', uncertain: false })
     expect(other.accept([sessionRecord({ id: 'b', source: 'hill-app' })])).toEqual([

@@ -16,6 +16,7 @@ export function outboxEntry(state: OutboxState, changes: Partial<OutboxEntry> = 
     queuedMs: 1000,
     dueMs: 2000,
     uncertain: false,
+    begun: true,
     ...changes,
   }
 }

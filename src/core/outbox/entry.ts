@@ -27,9 +27,11 @@ export interface OutboxEntry {
   readonly lastProblem?: ErrorCode
   /**
    * An earlier attempt may have been done without anyone hearing of it: what it may have made is looked for before
-   * anything is written again. Set too when the process that held a claim died.
+   * anything is written again. Set too when the process that held a claim died after the entry was begun.
    */
   readonly uncertain: boolean
+  /** Something of it may have been sent under its newest claim. */
+  readonly begun: boolean
 }
 
 export const OUTBOX_KINDS = ['session', 'average', 'attention'] as const

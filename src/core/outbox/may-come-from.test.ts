@@ -24,7 +24,11 @@ interface Change {
 
 /** What the documentation of the states says, written down a second time. */
 const EXPECTED: Record<Transition, Change> = {
-  claim: { run: claimEntry, from: ['waiting'], changes: { state: 'claimed', claims: 7 } },
+  claim: {
+    run: (from) => claimEntry(from, false),
+    from: ['waiting'],
+    changes: { state: 'claimed', claims: 7, begun: false },
+  },
   lapse: {
     run: (from) => lapseOfClaim(from, 7000),
     from: ['claimed'],
@@ -73,6 +77,15 @@ describe.each(Object.entries(EXPECTED))('the change %s', (name, { run, from, cha
 
   it('is listed with the same states', () => {
     expect(Object.entries(MAY_COME_FROM).find(([key]) => key === name)?.[1]).toEqual(from)
+  })
+})
+
+describe('an entry of a process that died', () => {
+  it('is as it was where it was not begun, and due as before', () => {
+    const unbegun = outboxEntry('claimed', { begun: false, dueMs: 2000 })
+    expect(lapseOfClaim(unbegun, 7000)).toEqual({ ...unbegun, state: 'waiting' })
+    const doubted = { ...unbegun, uncertain: true }
+    expect(lapseOfClaim(doubted, 7000)).toEqual({ ...doubted, state: 'waiting' })
   })
 })
 

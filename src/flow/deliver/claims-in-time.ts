@@ -7,12 +7,14 @@ export class ClaimInTime {
   readonly entry: OutboxEntry
   readonly #at: Pick<Ports, 'store' | 'clock' | 'policy'>
   #renewedMs: number
+  #isBegun: boolean
 
   /** @param claimedMs when it was claimed at the latest, epoch ms. */
   constructor(entry: OutboxEntry, claimedMs: number, at: Pick<Ports, 'store' | 'clock' | 'policy'>) {
     this.entry = entry
     this.#at = at
     this.#renewedMs = claimedMs
+    this.#isBegun = entry.begun
   }
 
   /** @throws ClaimLost when the entry is no longer ours. */
@@ -25,7 +27,19 @@ export class ClaimInTime {
     this.#renewedMs = nowMs
   }
 
-  /** The same for an entry that waits for its turn. False when it is no longer ours. */
+  /**
+   * To be called before anything of it is sent that could make something: an entry that does not count as begun yet is
+   * marked durably.
+   *
+   * @throws ClaimLost when the entry is no longer ours.
+   */
+  async begin(): Promise<void> {
+    if (this.#isBegun) return
+    if (!(await this.#at.store.begin(this.entry))) throw new ClaimLost()
+    this.#isBegun = true
+  }
+
+  /** The same as `renew` for an entry that waits for its turn. False when it is no longer ours. */
   async renewOrLeave(): Promise<boolean> {
     try {
       await this.renew()

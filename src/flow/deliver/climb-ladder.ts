@@ -84,6 +84,7 @@ function meansOf(
     ask,
     async write(request) {
       await routes.use(destination.name, rung)
+      await claim.begin()
       const answer = await ask(request)
       const nothingDone = answer.kind === 'heard' && answer.status >= 300 && answer.status < 500
       if (!nothingDone) await routes.wrote(destination.name, rung)

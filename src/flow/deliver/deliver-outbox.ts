@@ -4,6 +4,7 @@ import { attemptDelivery } from './attempt-delivery.ts'
 import { ClaimInTime } from './claims-in-time.ts'
 import { DeliveryPool } from './delivery-pool.ts'
 import { openRound } from './delivery-round.ts'
+import { markedDestinations } from './marked-destinations.ts'
 import { PreparedEntry } from './prepared-entry.ts'
 
 /** What a round of deliveries came to. */
@@ -37,7 +38,7 @@ export async function deliverOutbox(at: Ports): Promise<Delivered> {
     async claim(limit, busy) {
       const nowMs = at.clock.now()
       const left = [...at.clinic.resting(), ...at.receivers.resting(), ...round.routes.stopped(), ...busy]
-      const claimed = await at.store.claim(nowMs, leaseMs, limit, left)
+      const claimed = await at.store.claim(nowMs, leaseMs, limit, left, markedDestinations(round))
       return claimed.map((entry) => ({
         claim: new ClaimInTime(entry, nowMs, at),
         prepared: new PreparedEntry(entry, round),

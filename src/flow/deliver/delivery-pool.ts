@@ -22,7 +22,7 @@ export interface PoolWork<Item> {
 
 /**
  * Claimed ahead of their turn, so that a claim serves several attempts, and settled behind it, so that the writes of
- * several share a commit. Common practice; what is claimed ahead is uncertain after a crash, so it is kept to few.
+ * several share a commit. Common practice; what is claimed ahead may be uncertain after a crash, so it is kept to few.
  */
 const FEWEST_AHEAD = 8
 const MOST_UNSETTLED = 256

@@ -14,6 +14,7 @@ export type DeliveryWrite =
       readonly leaseMs: number
       readonly limit: number
       readonly resting: readonly string[]
+      readonly marked: readonly string[]
     }
   | {
       readonly call: 'extendClaim'
@@ -21,6 +22,7 @@ export type DeliveryWrite =
       readonly nowMs: number
       readonly leaseMs: number
     }
+  | { readonly call: 'begin'; readonly claim: Claim }
   | {
       readonly call: 'settle'
       readonly claim: Claim
@@ -36,7 +38,7 @@ export type DeliveryWrite =
 export interface Written {
   /** What `claim` took; empty for the others. */
   readonly claimed: readonly OutboxEntry[]
-  /** For `extendClaim`, whether the claim was still held; true for the others. */
+  /** For `extendClaim` and `begin`, whether the claim was still held; true for the others. */
   readonly done: boolean
 }
 
@@ -54,11 +56,13 @@ export function writeDelivery(write: DeliveryWrite, parts: DeliveringParts): Wri
   switch (write.call) {
     case 'claim':
       return {
-        claimed: parts.heads.claim(write.nowMs, write.leaseMs, write.limit, write.resting),
+        claimed: parts.heads.claim(write.nowMs, write.leaseMs, write.limit, write.resting, write.marked),
         done: true,
       }
     case 'extendClaim':
       return { claimed: [], done: parts.outbox.prolong(write.claim, write.nowMs + write.leaseMs) }
+    case 'begin':
+      return { claimed: [], done: parts.outbox.begin(write.claim) }
     case 'settle':
       settle(write.claim, write.settlement, write.audit, parts)
       return { claimed: [], done: true }

@@ -24,27 +24,37 @@ export class DueHeads {
     this.#due = database.prepare(`SELECT * FROM outbox
       WHERE ready = 1 AND destination = ? AND urgent = ? AND next_ms <= ? ORDER BY next_ms, id LIMIT ?`)
     this.#claim = database.prepare(
-      "UPDATE outbox SET state = 'claimed', claims = ?2, uncertain = ?3, due_ms = ?4, next_ms = ?5 WHERE id = ?1",
+      `UPDATE outbox SET state = 'claimed', claims = ?2, uncertain = ?3, begun = ?4, due_ms = ?5, next_ms = ?6
+       WHERE id = ?1`,
     )
   }
 
-  /** Urgent ones first, then those that are due longest. */
-  claim(nowMs: number, leaseMs: number, limit: number, resting: readonly string[]): OutboxEntry[] {
+  /** Urgent ones first, then those that are due longest. `marked` as in the port. */
+  claim(
+    nowMs: number,
+    leaseMs: number,
+    limit: number,
+    resting: readonly string[],
+    marked: readonly string[],
+  ): OutboxEntry[] {
     const awake = this.#destinations().filter((destination) => !resting.includes(destination))
     const due = [1, 0].flatMap((urgent) =>
       awake
         .flatMap((destination) => this.#due.all(destination, urgent, nowMs, limit))
         .sort((one, other) => one.next_ms - other.next_ms || one.id - other.id),
     )
-    return due.slice(0, limit).map((row) => this.#claimed(row, nowMs + leaseMs))
+    return due
+      .slice(0, limit)
+      .map((row) => this.#claimed(row, nowMs + leaseMs, !marked.includes(row.destination)))
   }
 
   /** A claim that is found here has lapsed. */
-  #claimed(row: OutboxEntryRow, leaseEndMs: number): OutboxEntry {
+  #claimed(row: OutboxEntryRow, leaseEndMs: number, begun: boolean): OutboxEntry {
     const entry = entryOfRow(row, this.#sources)
-    const claimed = claimEntry(lapseOfClaim(entry, row.next_ms) ?? entry)
+    const claimed = claimEntry(lapseOfClaim(entry, row.next_ms) ?? entry, begun)
     if (claimed === undefined) throw new Error(`outbox entry ${row.id} is ready, and ${row.state}`)
-    this.#claim.run(row.id, claimed.claims, claimed.uncertain ? 1 : 0, claimed.dueMs, leaseEndMs)
+    const { claims, uncertain, dueMs } = claimed
+    this.#claim.run(row.id, claims, uncertain ? 1 : 0, begun ? 1 : 0, dueMs, leaseEndMs)
     return claimed
   }
 

@@ -21,6 +21,7 @@ export interface OutboxEntryRow {
   /** At the head of its lane, waiting or claimed. */
   readonly ready: 0 | 1
   readonly uncertain: 0 | 1
+  readonly begun: 0 | 1
   readonly last_problem: ErrorCode | null
 }
 
@@ -41,5 +42,6 @@ export function entryOfRow(row: OutboxEntryRow, sources: SourceNumbers): OutboxE
     dueMs: row.due_ms,
     ...(row.last_problem === null ? {} : { lastProblem: row.last_problem }),
     uncertain: row.uncertain === 1,
+    begun: row.begun === 1,
   }
 }

@@ -36,6 +36,7 @@ export class OutboxRows {
   readonly #write: Statement<unknown>
   readonly #doubt: Statement<unknown>
   readonly #prolong: Statement<unknown>
+  readonly #begin: Statement<unknown>
   readonly #countSettled: Statement<unknown>
   readonly #claimed: Statement<OutboxEntryRow>
   readonly #stuck: Statement<OutboxEntryRow>
@@ -46,14 +47,15 @@ export class OutboxRows {
     this.#lanes = new Lanes(database)
     this.#insert = database.prepare(`INSERT OR IGNORE INTO outbox
       (source_no, subject, destination, kind, part, urgent, about, session_seq, state, attempts, claims, queued_ms,
-        due_ms, next_ms, uncertain, ready)
-      VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, 'waiting', 0, 0, ?9, ?9, ?9, 0, NOT EXISTS (
+        due_ms, next_ms, uncertain, begun, ready)
+      VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, 'waiting', 0, 0, ?9, ?9, ?9, 0, 0, NOT EXISTS (
         SELECT 1 FROM outbox WHERE source_no = ?1 AND subject = ?2 AND destination = ?3 AND ${OPEN}))`)
     this.#get = database.prepare('SELECT * FROM outbox WHERE id = ?')
     this.#write = database.prepare(`UPDATE outbox SET state = ?2, attempts = ?3, due_ms = ?4, next_ms = ?4,
       uncertain = ?5, last_problem = ?6, ready = 0 WHERE id = ?1`)
     this.#doubt = database.prepare('UPDATE outbox SET uncertain = 1 WHERE id = ?')
     this.#prolong = database.prepare('UPDATE outbox SET next_ms = ?2 WHERE id = ?1')
+    this.#begin = database.prepare('UPDATE outbox SET begun = 1 WHERE id = ?')
     this.#countSettled = database.prepare(`INSERT INTO settled_count VALUES (?, 1)
       ON CONFLICT (destination) DO UPDATE SET entries = entries + 1`)
     this.#claimed = database.prepare(
@@ -92,9 +94,15 @@ export class OutboxRows {
 
   /** Whether the claim is still held. */
   prolong(claim: Claim, leaseEndMs: number): boolean {
-    const row = this.#get.get(claim.id)
-    if (row === undefined || !holds(claim, this.#entry(row))) return false
+    if (!this.#isHeld(claim)) return false
     this.#prolong.run(claim.id, leaseEndMs)
+    return true
+  }
+
+  /** Marks it as begun. Whether the claim is still held: else nothing is marked. */
+  begin(claim: Claim): boolean {
+    if (!this.#isHeld(claim)) return false
+    this.#begin.run(claim.id)
     return true
   }
 
@@ -157,6 +165,11 @@ export class OutboxRows {
       const after = lapseOfClaim(this.#entry(row), Math.min(row.next_ms, claimsFreeMs))
       if (after !== undefined) this.#change(row, after)
     }
+  }
+
+  #isHeld(claim: Claim): boolean {
+    const row = this.#get.get(claim.id)
+    return row !== undefined && holds(claim, this.#entry(row))
   }
 
   #change(row: OutboxEntryRow, after: OutboxEntry): void {

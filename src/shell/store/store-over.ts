@@ -78,10 +78,11 @@ export function storeOver(writer: Writer, sweepOf: SweepOf): Store {
       writer.call('closePeriod', id, closing, destination, nowMs, audit),
     reopenPeriod: (id, dueMs, audit) => writer.call('reopenPeriod', id, dueMs, audit),
     issuedAverages: (period) => writer.call('issuedAverages', period),
-    claim: async (nowMs, leaseMs, limit, resting = []) =>
-      (await deliveries.write({ call: 'claim', nowMs, leaseMs, limit, resting })).claimed,
+    claim: async (nowMs, leaseMs, limit, resting = [], marked = []) =>
+      (await deliveries.write({ call: 'claim', nowMs, leaseMs, limit, resting, marked })).claimed,
     extendClaim: async ({ id, claims }, nowMs, leaseMs) =>
       (await deliveries.write({ call: 'extendClaim', claim: { id, claims }, nowMs, leaseMs })).done,
+    begin: async ({ id, claims }) => (await deliveries.write({ call: 'begin', claim: { id, claims } })).done,
     settle: async ({ id, claims }, settlement, audit) => {
       await deliveries.write({ call: 'settle', claim: { id, claims }, settlement, audit })
     },

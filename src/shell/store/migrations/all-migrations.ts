@@ -5,6 +5,7 @@ import { mappedRecords } from './0004-mapped-records.ts'
 import { peopleOfSeveralSources } from './0005-people-of-several-sources.ts'
 import { earlierLinks } from './0006-earlier-links.ts'
 import { heldByEntry } from './0007-held-by-entry.ts'
+import { begunEntries } from './0008-begun-entries.ts'
 
 /** One step of the layout. A step that was released is never edited: its hash is kept beside it in the file. */
 export interface Migration {
@@ -22,4 +23,5 @@ export const ALL_MIGRATIONS: readonly Migration[] = [
   peopleOfSeveralSources,
   earlierLinks,
   heldByEntry,
+  begunEntries,
 ]
