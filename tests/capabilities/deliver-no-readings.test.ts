@@ -1,7 +1,9 @@
 /** A destination that wants no readings any more: what it holds of them is kept right, and nothing is added. */
 import { afterEach, describe, expect, it } from 'vitest'
 import type { Destination } from '../../src/core/registry/destination.ts'
+import { createMessageReceivers } from '../../src/shell/hl7v2/message-receivers.ts'
 import { DESTINATION } from '../support/open-flows.ts'
+import { answering, playReceiver } from '../support/played-receiver.ts'
 import {
   openDelivery,
   type QueuedDelivery,
@@ -10,12 +12,17 @@ import {
   readingOf,
   sitting,
 } from '../support/queued-delivery.ts'
+import { recordedLog } from '../support/recorded-log.ts'
 
 let at: QueuedDelivery
 const destinations = new Map<string, Destination>()
-async function start(destination: QueueOptions['destination'] = {}): Promise<void> {
+async function start(
+  destination: QueueOptions['destination'] = {},
+  more: Pick<QueueOptions, 'receivers'> = {},
+): Promise<void> {
   destinations.clear()
   at = await openDelivery({
+    ...more,
     destination,
     catalogue: (loaded) => {
       for (const [name, one] of loaded.destinations) destinations.set(name, one)
@@ -23,7 +30,11 @@ async function start(destination: QueueOptions['destination'] = {}): Promise<voi
     },
   })
 }
-afterEach(() => at.flows.close())
+const opened: (() => unknown)[] = []
+afterEach(async () => {
+  for (const close of opened.splice(0)) await close()
+  await at.flows.close()
+})
 
 /** As after a restart with other settings, but for what the store queues: the entry is rendered by them. */
 function wantsNoReadings(): void {
@@ -78,5 +89,57 @@ describe('a destination that was given readings, and wants none from now on', ()
       .all('Observation')
       .filter(({ valueBoolean }) => valueBoolean !== undefined)
     expect(calls.map(({ status }) => status)).toEqual(['entered-in-error'])
+  })
+})
+
+describe('an HL7 v2 receiver that was sent readings, and wants none from now on', () => {
+  async function startReceiver(more: QueueOptions['destination'] = {}) {
+    const receiver = await playReceiver([answering('AA')])
+    const receivers = createMessageReceivers({ clock: { now: () => Date.now() }, log: recordedLog() })
+    opened.push(receivers.close, receiver.close)
+    const { port } = receiver
+    const application = { application: 'EHR', facility: 'CLINIC' }
+    await start(
+      { kind: 'hl7v2', host: '127.0.0.1', port, authority: 'CLINIC', receiver: application, ...more },
+      { receivers },
+    )
+    return receiver
+  }
+  /** Systolic pressures a message states, each with its OBX-11: final, corrected or deleted. */
+  const systolicIn = (message = '') =>
+    message
+      .split('\r')
+      .map((segment) => segment.split('|'))
+      .filter(([name, , , code = '']) => name === 'OBX' && code.startsWith('8480-6'))
+      .map((fields) => `${fields[5]} ${fields[11]}`)
+
+  it('is told of corrections and withdrawals of those, and of no other session', async () => {
+    const receiver = await startReceiver()
+    await queueSessions(at, 'HW-1', ['s-1', 's-2'])
+    await at.deliver()
+    expect(receiver.messages.map(systolicIn)).toEqual(Array(2).fill(['141 F', '138 F']))
+    wantsNoReadings()
+    await at.flows.receive([sitting('s-3')])
+    await at.flows.correct(sitting('s-1', 'HW-1', 131))
+    await at.flows.withdraw('s-2')
+    await at.flows.correct(sitting('s-3', 'HW-1', 121))
+    expect(await at.deliver()).toMatchObject({ settled: 4 })
+    expect(receiver.messages.slice(2).map(systolicIn)).toEqual([
+      ['131 C', '128 C'],
+      ['141 D', '138 D'],
+    ])
+  })
+
+  it('is told of no readings, however often they are corrected, where it was only called about them', async () => {
+    const receiver = await startReceiver({ readings: 'never', attention: 'at-once' })
+    await queueSessions(at, 'HW-1', [])
+    await at.flows.receive([sitting('s-1', 'HW-1', 201)])
+    await at.deliver()
+    expect(receiver.messages).toHaveLength(1)
+    for (const systolic of [203, 205]) {
+      await at.flows.correct(sitting('s-1', 'HW-1', systolic))
+      expect(await at.deliver()).toMatchObject({ settled: 1, created: 0 })
+    }
+    expect(receiver.messages).toHaveLength(1)
   })
 })

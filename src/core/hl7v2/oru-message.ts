@@ -1,4 +1,4 @@
-import type { Bundle, Device, Observation, Resource } from 'fhir/r4.js'
+import type { Bundle, BundleEntry, Device, Observation, Resource } from 'fhir/r4.js'
 import type { PatientIdentifier } from '../exchange/patient-search.ts'
 import type { MessageDestination } from '../registry/destination.ts'
 import { hl7Time } from './hl7-time.ts'
@@ -17,21 +17,17 @@ export interface OruContext {
 /**
  * The Observations of a rendered bundle as one ORU^R01 message, segments ended by CR, not yet framed. Readings, averages
  * and calls for attention alike: each becomes an OBR with its values as OBX and its notes as NTE. Devices stand in
- * OBX-18 and a note; Provenance has no place in it and is left out, and so are readings for a destination that wants
- * none. Numbers are those of the resources, digit for digit.
+ * OBX-18 and a note; Provenance has no place in it and is left out. Numbers are those of the resources, digit for digit.
  * Source: HL7 v2.5.1 chapter 7 (ORU, OBR, OBX), tables 0085 and 0123.
  *
  * @throws TypeError when nothing is left to report, or the bundle is none that `core/fhir` makes.
  */
 export function oruMessage(bundle: Bundle, context: OruContext): string {
   const { destination } = context
-  const entries = bundle.entry ?? []
-  const observations = entries.flatMap(({ resource }) =>
-    isObservation(resource) && isWanted(resource, destination) ? [resource] : [],
-  )
+  const observations = reportedIn(bundle, destination)
   if (observations.length === 0)
     throw new TypeError('a bundle without an Observation to report is no message')
-  const devices = entries.flatMap(({ fullUrl, resource }): [string, Device][] =>
+  const devices = (bundle.entry ?? []).flatMap(({ fullUrl, resource }): [string, Device][] =>
     isDevice(resource) && fullUrl !== undefined ? [[fullUrl, resource]] : [],
   )
   const report: ReportContext = {
@@ -47,6 +43,21 @@ export function oruMessage(bundle: Bundle, context: OruContext): string {
     ...observations.flatMap((one, at) => observationSegments(one, at + 1, report)),
   ]
   return segments.map((one) => `${one}\r`).join('')
+}
+
+/**
+ * What a message tells of a bundle: its Observations, but for new readings where the destination wants none. Changes of
+ * readings are told all the same: they are rendered only where the destination holds what they change.
+ */
+export function reportedIn(
+  { entry = [] }: Bundle,
+  destination: Pick<MessageDestination, 'readings'>,
+): readonly Observation[] {
+  return entry.flatMap((one) =>
+    isObservation(one.resource) && (destination.readings !== 'never' || !isNewReading(one.resource, one))
+      ? [one.resource]
+      : [],
+  )
 }
 
 function header({ destination, controlId, messageTime }: OruContext): string {
@@ -90,8 +101,10 @@ function namespaceOf(application: string): string {
 }
 
 /** What a session brought is told by the kind of identifier that we give it. */
-function isWanted({ identifier }: Observation, { readings }: MessageDestination): boolean {
-  return readings !== 'never' || !/\/(?:reading|pulse|monitor-status)$/.test(identifier?.[0]?.system ?? '')
+function isNewReading({ identifier }: Observation, { request }: BundleEntry): boolean {
+  return (
+    request?.method !== 'PUT' && /\/(?:reading|pulse|monitor-status)$/.test(identifier?.[0]?.system ?? '')
+  )
 }
 
 function isObservation(resource: Resource | undefined): resource is Observation {

@@ -81,7 +81,7 @@ async function attempt(claim: ClaimInTime, prepared: PreparedEntry, round: Deliv
   const deliver = () =>
     destination.kind === 'fhir'
       ? climbLadder(claim, destination, rendered, ledger, round)
-      : messageCourse(claim, destination, rendered, at).then((result): Climbed => ({ result }))
+      : messageCourse(claim, destination, rendered, ledger, at).then((result): Climbed => ({ result }))
   const { result, rung, said } = await round.monitors.alone(
     destination.name,
     rendered,

@@ -1,16 +1,19 @@
 import { uuidV5 } from '../../../core/basics/uuid-v5.ts'
 import { NAMESPACE } from '../../../core/fhir/identifiers.ts'
-import { oruMessage } from '../../../core/hl7v2/oru-message.ts'
+import { ownUuid } from '../../../core/hl7v2/observation-segments.ts'
+import { oruMessage, reportedIn } from '../../../core/hl7v2/oru-message.ts'
 import type { OutboxEntry } from '../../../core/outbox/entry.ts'
 import type { MessageDestination } from '../../../core/registry/destination.ts'
 import type { Ports } from '../../ports.ts'
 import type { ClaimInTime } from '../claims-in-time.ts'
 import type { CourseResult } from '../course.ts'
+import type { HeldLedger } from '../held-ledger.ts'
 import type { RenderedDelivery } from '../rendered-delivery.ts'
 
 /**
  * One message to a clinic's HL7 v2 receiver. What nobody acknowledged is sent again under the same control id, by which
- * receivers tell repetitions; so no outcome is left to a person for being unknown.
+ * receivers tell repetitions; so no outcome is left to a person for being unknown. What was acknowledged is remembered as
+ * held: a receiver that wants no readings any more is told of changes to those it was sent.
  *
  * @throws ClaimLost when another process has the entry.
  */
@@ -18,16 +21,16 @@ export async function messageCourse(
   claim: ClaimInTime,
   destination: MessageDestination,
   rendered: RenderedDelivery,
+  ledger: HeldLedger,
   at: Ports,
 ): Promise<CourseResult> {
   await claim.renew()
   const answer = await at.receivers.send(destination, messageOf(claim.entry, destination, rendered))
   switch (answer.kind) {
     case 'accepted': {
-      const observations = (rendered.bundle.entry ?? []).filter(
-        ({ resource }) => resource?.resourceType === 'Observation',
-      )
-      return { kind: 'done', created: observations.length, alreadyThere: 0, updated: 0 }
+      const told = reportedIn(rendered.bundle, destination)
+      for (const observation of told) ledger.add({ uuid: ownUuid(observation), type: 'Observation' })
+      return { kind: 'done', created: told.length, alreadyThere: 0, updated: 0 }
     }
     case 'refused':
       return answer.problem === 'PATIENT_UNKNOWN' ? { ...answer, kind: 'park' } : answer
