@@ -1,4 +1,5 @@
 /** Whose record something goes into is the clinic's to say: it is found by its own identifier, or left to a person. */
+import { setTimeout } from 'node:timers/promises'
 import { afterEach, describe, expect, it } from 'vitest'
 import { fault } from '../support/hostile-clinic/fault.ts'
 import { MRN } from '../support/played-clinic.ts'
@@ -152,5 +153,34 @@ describe('one patient whom two sources know', () => {
     expect(await at.deliver()).toMatchObject({ settled: 2 })
     const [first, second] = at.clinic.posted
     expect(first?.answered).toBeLessThan(second?.began ?? -1)
+  })
+})
+
+describe('an enrolment that is mended while a delivery waits for its turn', () => {
+  /** While the first delivery is at the server, the subject of the second turns out to be another patient. */
+  async function mendMeanwhile(inFlight: number, patientOfBoth: boolean): Promise<void> {
+    at = await openDelivery({ delivery: { inFlight } })
+    await at.flows.enrol('HW-1', { patient: known })
+    await at.flows.enrol('HW-2', patientOfBoth ? { patient: known } : {})
+    await at.flows.receive([sitting('s-1', 'HW-1'), sitting('s-2', 'HW-2')])
+    at.clinic.meanwhile(
+      ({ body = '' }) => body.includes(readingOf('s-1', 1)),
+      async () => {
+        // Long enough for the second to be rendered.
+        await setTimeout(50)
+        await at.flows.enrol('HW-2', { patient: { system: MRN, value: 'P-HW-3' } })
+      },
+    )
+    expect(await at.deliver()).toMatchObject({ settled: 2 })
+  }
+
+  it.each([
+    ['that was rendered ahead of it', 1, false],
+    ['that waits for another one about the same patient', 2, true],
+  ] as const)('%s goes out under the link that stands', async (_, inFlight, patientOfBoth) => {
+    await mendMeanwhile(inFlight, patientOfBoth)
+    // The monitor that proves the conditions is about no patient.
+    const patients = at.clinic.posted.map(({ patient }) => patient).filter((patient) => patient !== '')
+    expect(patients).toEqual(['P-HW-1', 'P-HW-3'])
   })
 })

@@ -10,7 +10,8 @@ import { type Climbed, climbLadder } from './climb-ladder.ts'
 import { messageCourse } from './courses/message.ts'
 import type { DeliveryRound } from './delivery-round.ts'
 import { HeldLedger } from './held-ledger.ts'
-import type { PreparedEntry } from './prepared-entry.ts'
+import { isRelinked } from './is-relinked.ts'
+import { PreparedEntry } from './prepared-entry.ts'
 import { settlementOf } from './settlement-of.ts'
 import { subjectsIn } from './subjects-in.ts'
 
@@ -82,12 +83,14 @@ async function attempt(claim: ClaimInTime, prepared: PreparedEntry, round: Deliv
     destination.kind === 'fhir'
       ? climbLadder(claim, destination, rendered, ledger, round)
       : messageCourse(claim, destination, rendered, ledger, at).then((result): Climbed => ({ result }))
-  const { result, rung, said } = await round.monitors.alone(
+  const climbed = await round.monitors.alone(
     destination.name,
     rendered,
-    () => sentOrNot(deliver),
-    (climbed) => climbed.result.kind === 'done',
+    async () => ((await isRelinked(entry, rendered, at)) ? undefined : sentOrNot(deliver)),
+    (one) => one?.result.kind === 'done',
   )
+  if (climbed === undefined) return attempt(claim, new PreparedEntry(entry, round), round)
+  const { result, rung, said } = climbed
   if (result.kind === 'stop') await round.routes.stop(destination.name, result.problem)
   const held = ledger.gained
   const learnt = { ...(said === undefined ? {} : { said }), ...(held.length === 0 ? {} : { held }) }
