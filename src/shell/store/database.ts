@@ -29,6 +29,8 @@ export class Database {
   readonly #dataVersion: Statement<{ data_version: number }>
   readonly #refreshers: (() => void)[] = []
   #seenVersion = -1
+  /** Whether reads that follow one another share a transaction, and whether it has begun. */
+  #together: 'apart' | 'asked-for' | 'begun' = 'apart'
 
   constructor(file: string) {
     this.#connection = new DatabaseSync(file, { timeout: BUSY_MS, enableForeignKeyConstraints: true })
@@ -54,16 +56,51 @@ export class Database {
 
   /** All of `work` or none of it, durable when this returns. Not to be nested. */
   write<T>(work: () => T): T {
+    this.#endTogether()
     return this.#transaction('BEGIN IMMEDIATE', work)
   }
 
   /** Reads one unchanging state of the file. Not to be nested. */
   read<T>(work: () => T): T {
-    return this.#transaction('BEGIN', work)
+    if (this.#together === 'apart') return this.#transaction('BEGIN', work)
+    this.#beginTogether()
+    return work()
+  }
+
+  /** Lets the reads of `work` that follow one another share a transaction, up to the next write. Not to be nested. */
+  readsTogether<T>(work: () => T): T {
+    this.#together = 'asked-for'
+    try {
+      return work()
+    } finally {
+      this.#endTogether()
+      this.#together = 'apart'
+    }
   }
 
   close(): void {
+    this.#endTogether()
     if (this.#connection.isOpen) this.#connection.close()
+  }
+
+  #beginTogether(): void {
+    if (this.#together === 'begun') return
+    this.#connection.exec('BEGIN')
+    this.#together = 'begun'
+    try {
+      this.#refresh()
+    } catch (error) {
+      this.#seenVersion = -1
+      this.#endTogether()
+      throw error
+    }
+  }
+
+  /** Nothing was written, so that there is nothing to be undone where a read failed. */
+  #endTogether(): void {
+    if (this.#together !== 'begun') return
+    this.#together = 'asked-for'
+    if (this.#connection.isTransaction) this.#connection.exec('COMMIT')
   }
 
   #transaction<T>(begin: string, work: () => T): T {

@@ -82,7 +82,9 @@ function settle(claim: Claim, settlement: Settlement, audit: AuditEntry, parts: 
   const { held = [] } = settlement
   if (heldNow) parts.held.save(before, held)
   else parts.held.add(before, held)
-  if (after?.state === 'settled') parts.said.remove(claim.id)
-  else if (heldNow) parts.said.tried(claim.id, Date.parse(audit.at), settlement.said)
+  if (after?.state === 'settled') {
+    // Where nothing went wrong before, nothing was kept of what was said.
+    if (before.lastProblem !== undefined) parts.said.remove(claim.id)
+  } else if (heldNow) parts.said.tried(claim.id, Date.parse(audit.at), settlement.said)
   parts.audit.append(audit)
 }

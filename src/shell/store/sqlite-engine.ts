@@ -134,6 +134,11 @@ export class SqliteEngine {
     if (this.#ownership.sole) database.write(() => this.#outbox.lapseClaims(claimsFreeMs))
   }
 
+  /** Lets calls that only read share a transaction, as far as they follow one another in `calls`. */
+  together<T>(calls: () => T): T {
+    return this.#database.readsTogether(calls)
+  }
+
   /** Rows that wait to be merged. */
   get unmerged(): number {
     return this.#inbox.unmerged

@@ -1,7 +1,7 @@
 import type { SqliteEngine } from './sqlite-engine.ts'
 
 /** The engine's calls, by name: what can be asked of the thread that owns the file. */
-export type EngineCalls = Omit<SqliteEngine, 'mergeStep' | 'unmerged' | 'close'>
+export type EngineCalls = Omit<SqliteEngine, 'mergeStep' | 'unmerged' | 'together' | 'close'>
 export type CallName = keyof EngineCalls
 
 /** The thread that owns the store's file, whichever it is. A call that fails rejects with `StoreFailed`. */

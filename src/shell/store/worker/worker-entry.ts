@@ -18,18 +18,22 @@ const SLOW: ReadonlySet<Request['name']> = new Set(['accept', 'writeDeliveries']
 function serve(engine: SqliteEngine): void {
   const merges = new MergeSchedule(engine, warnOfMerge)
   port?.on('message', (requests: Requests) => {
-    let replies: Reply[] = []
-    for (const request of requests) {
-      if (replies.length > 0 && SLOW.has(request.name)) {
-        reply(...replies)
-        replies = []
-      }
-      replies.push(answerTo(request, engine, merges))
-    }
-    reply(...replies)
+    engine.together(() => answer(requests, engine, merges))
     if (requests.some(({ name }) => name === 'close')) port?.close()
     else merges.called()
   })
+}
+
+function answer(requests: Requests, engine: SqliteEngine, merges: MergeSchedule): void {
+  let replies: Reply[] = []
+  for (const request of requests) {
+    if (replies.length > 0 && SLOW.has(request.name)) {
+      reply(...replies)
+      replies = []
+    }
+    replies.push(answerTo(request, engine, merges))
+  }
+  reply(...replies)
 }
 
 function answerTo({ number, name, values }: Request, engine: SqliteEngine, merges: MergeSchedule): Reply {
