@@ -4,6 +4,7 @@ import { ok, type Result } from '../basics/result.ts'
 import type { Conditions, Reading, Session } from '../clinical/session.ts'
 import { contradictsSupport } from './arm-support.ts'
 import { isBloodPressure } from './hard-limits.ts'
+import { DOUBTFUL, quickLook } from './quick-look.ts'
 import { refuseRecord } from './refuse-record.ts'
 import { mostReadings, type ReadingInput, type SessionRecordInput, sessionRecord } from './session-record.ts'
 import { readTakenAt } from './taken-at.ts'
@@ -31,11 +32,19 @@ export interface ReadContext {
  */
 export function readSession(record: unknown, context: ReadContext): Result<ReadSession> {
   if (!holdsTooManyReadings(record)) {
-    const parsed = sessionRecord.safeParse(record)
-    const session = parsed.success ? sessionOf(parsed.data, context) : undefined
+    const fitting = fittingRecord(record)
+    const session = fitting === undefined ? undefined : sessionOf(fitting, context)
     if (session !== undefined) return ok(session)
   }
   return refuseRecord(record, context)
+}
+
+const look = quickLook(sessionRecord)
+
+/** A copy of a record that fits the schema; undefined for any other. */
+function fittingRecord(record: unknown): SessionRecordInput | undefined {
+  const seen = look(record)
+  return seen === DOUBTFUL ? sessionRecord.safeParse(record).data : (seen as SessionRecordInput)
 }
 
 /** Asked before anything else, so that a hostile record costs little. */
