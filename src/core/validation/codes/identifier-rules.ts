@@ -17,6 +17,6 @@ export const identifierRules: readonly ElementRule[] = [
     human: 'an absolute URI: with a scheme, and after urn:oid: or urn:uuid: an OID or a UUID',
     remedy:
       'Name whose identifiers these are by a URI that is the same everywhere, such as https://clinic.example/patients.',
-    holds: ({ system }) => typeof system !== 'string' || !isUri(system) || isAbsoluteUri(system),
+    holds: ({ system }) => typeof system !== 'string' || isAbsoluteUri(system) || !isUri(system),
   },
 ]

@@ -2,7 +2,7 @@ import type { ErrorCode } from '../../basics/error-codes.ts'
 import type { Issue, IssueType } from '../../basics/issue.ts'
 import type { JsonObject } from '../../basics/json-object.ts'
 import type { ElementRule } from './element-rule.ts'
-import type { ElementOf } from './element-types.ts'
+import type { ComplexType, ElementOf } from './element-types.ts'
 
 export function emptyElement(at: string): Issue {
   return {
@@ -73,8 +73,11 @@ export function emptyList(at: string): Issue {
   return structure(at, 'structure', 'at least one item', 'Leave the list out rather than send it empty.')
 }
 
-export function missingElement(at: string): Issue {
-  return structure(at, 'required', 'this element: R4 demands it', 'Add it.')
+/** @param missing the bits of what the element at this place has not. */
+export function missingElements(at: string, { required }: ComplexType, missing: number): readonly Issue[] {
+  return required
+    .filter(({ bit }) => (missing & bit) !== 0)
+    .map(({ path }) => structure(`${at}.${path}`, 'required', 'this element: R4 demands it', 'Add it.'))
 }
 
 export function twoVariants(at: string): Issue {

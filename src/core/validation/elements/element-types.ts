@@ -1,8 +1,10 @@
+import { LIMITS } from '../limits.ts'
 import type { ElementRule } from './element-rule.ts'
 import { ELEMENT_TABLE } from './element-table.generated.js'
 import { propertyOf, readTokens, type Token } from './element-tokens.ts'
 import { ELEMENT_ID, PRIMITIVE_FORMS, type PrimitiveForm } from './primitive-forms.ts'
 import { type ConceptWords, codesOf, conceptsOf } from './required-words.ts'
+import { LastRight } from './right-here.ts'
 
 /** A complex R4 type, with everything the walk needs of it. */
 export interface ComplexType {
@@ -45,6 +47,9 @@ export class ElementOf {
   readonly targets: ReadonlySet<string> | undefined
   /** Whether it is a SimpleQuantity. */
   readonly isSimple: boolean
+  /** Constants found right in it; only where these are lists or references, which no memory of values alone can hold. */
+  readonly right: LastRight | undefined
+  #lastText: string | undefined
   readonly #types: ComplexTypes
   #complex: ComplexType | undefined
 
@@ -63,6 +68,24 @@ export class ElementOf {
     this.concepts = element.concepts
     this.targets = element.targets
     this.isSimple = element.isSimple
+    const isComplex = this.primitive === undefined && !this.extendsPrimitive && this.typeName !== 'Resource'
+    this.right = isComplex && (this.repeats || this.typeName === 'Reference') ? new LastRight() : undefined
+  }
+
+  /** The last text found right in it: what stands next to each other often says the same. */
+  get lastText(): string | undefined {
+    return this.#lastText
+  }
+
+  /**
+   * Whether a text of the right form is neither too long, nor perhaps blank, nor another word than is asked for. Prose is
+   * not kept: it is of one person, and rarely comes again.
+   */
+  takesText(text: string): boolean {
+    if (text.length > LIMITS.textLength || this.words?.has(text) === false) return false
+    if (this.primitive?.isProse === true) return text.charCodeAt(0) > SPACE
+    if (text.length <= LONGEST_KEPT) this.#lastText = text
+    return true
   }
 
   /** Absent for primitives and for resources in a resource; read when it is first asked for. */
@@ -73,7 +96,12 @@ export class ElementOf {
   }
 }
 
-type ElementParts = Omit<ElementOf, 'complex'>
+type ElementParts = Omit<ElementOf, 'complex' | 'right' | 'lastText' | 'takesText'>
+
+/** Characters of the longest text that is kept. */
+const LONGEST_KEPT = 256
+
+const SPACE = 32
 
 export interface RequiredElement {
   readonly path: string

@@ -2,16 +2,15 @@ import type { ErrorCode } from '../../basics/error-codes.ts'
 import type { Issue } from '../../basics/issue.ts'
 import { isJsonObject, type JsonObject } from '../../basics/json-object.ts'
 import { exists } from '../exists.ts'
-import type { InnerResource, MetExtension, MetReference, Resource } from '../layer.ts'
+import type { Resource } from '../layer.ts'
 import { LIMITS } from '../limits.ts'
-import { placeText } from '../place-text.ts'
 import { ContainedResources } from './contained-resources.ts'
 import {
   beyondLimit,
   brokenRule,
   emptyElement,
   emptyList,
-  missingElement,
+  missingElements,
   notAResource,
   relativeExtension,
   strayComparator,
@@ -25,8 +24,11 @@ import {
 } from './element-issue.ts'
 import { RESOURCE_TYPES } from './element-tokens.ts'
 import type { ComplexType, ElementOf } from './element-types.ts'
+import { Met } from './met.ts'
+import { Path } from './path.ts'
 import { referenceFault, wrongReference } from './reference-target.ts'
 import { isRequiredConcept, wrongConcept } from './required-words.ts'
+import { meetAgain, type Standing, standing } from './right-here.ts'
 import type { RuleSet } from './rule-set.ts'
 import { isBlank, isRelativeUri } from './texts.ts'
 
@@ -39,19 +41,14 @@ import { isBlank, isRelativeUri } from './texts.ts'
  * references run between them; other resources inside are only listed.
  */
 export class ElementWalk {
-  /** Resources met on the way that stand by themselves. */
-  readonly inner: InnerResource[] = []
-  /** Extensions met on the way, those in contained resources too. */
-  readonly extensions: MetExtension[] = []
-  /** References with a text met on the way, those in contained resources too. */
-  readonly references: MetReference[] = []
+  readonly met = new Met()
   readonly #rules: RuleSet
   readonly #root: Resource
   readonly #contained: ContainedResources
   readonly #at: string
   readonly #issues: Issue[] = []
   /** Where the walk is: names and list indices from the root. */
-  readonly #path: (string | number)[] = []
+  readonly #path = new Path()
   #stopped = false
   #depth = 0
   #seen = 0
@@ -98,24 +95,27 @@ export class ElementWalk {
       const { primitive } = element
       if (primitive !== undefined && !element.repeats) {
         // Most values are right, and of these nothing more need be asked.
+        if (value === element.lastText) continue
         const isRight = typeof value === primitive.json && primitive.holds(value as never)
-        if (isRight && typeof value !== 'string') continue
-        if (isRight && element.words === undefined && !this.#deservesLook(value as string, element)) continue
-        this.#path.push(element.path)
+        if (isRight && (typeof value !== 'string' || element.takesText(value))) continue
+        this.#path.enter(element.path)
         this.#primitive(value, element, isRight)
+      } else if (element.right !== undefined && this.#rules.errorsOnly && Object.isFrozen(value)) {
+        this.#path.enter(element.path)
+        this.#constant(value, element)
       } else {
-        this.#path.push(element.path)
+        this.#path.enter(element.path)
         const beside =
           element.extendsPrimitive || primitive !== undefined ? object[element.companion] : undefined
-        if (element.repeats) this.#list(value, element, beside)
-        else this.#single(value, element, beside)
+        this.#value(value, element, beside)
       }
       if (this.#stopped) return
-      this.#path.pop()
+      this.#path.leave()
     }
 
     if (!hasChild && type.isElement) this.#issues.push(emptyElement(this.#place()))
-    if ((found & type.requiredBits) !== type.requiredBits) this.#missing(type, found)
+    const missing = type.requiredBits & ~found
+    if (missing !== 0) this.#issues.push(...missingElements(this.#place(), type, missing))
     for (const rule of type.rules) {
       if (rule.holds(object, this.#root, this.#contained)) continue
       for (const issue of brokenRule(this.#place(), rule, object)) this.#issues.push(issue)
@@ -130,16 +130,6 @@ export class ElementWalk {
     else if (other.variant !== element.variant)
       this.#issues.push(twoVariants(`${this.#place()}.${element.path}`))
     return variants
-  }
-
-  #missing(type: ComplexType, found: number): void {
-    for (const { path, bit } of type.required)
-      if ((found & bit) === 0) this.#issues.push(missingElement(`${this.#place()}.${path}`))
-  }
-
-  /** Whether a right text may still be too long, or blank. */
-  #deservesLook(text: string, { primitive }: ElementOf): boolean {
-    return text.length > LIMITS.textLength || (primitive?.isProse === true && text.charCodeAt(0) <= 32)
   }
 
   #primitive(value: unknown, element: ElementOf, isRight: boolean): void {
@@ -157,8 +147,26 @@ export class ElementWalk {
       this.#issues.push(straySpace(this.#place()))
   }
 
-  #single(value: unknown, element: ElementOf, beside: unknown): void {
-    if (value === null) this.#issues.push(strayNull(this.#place()))
+  /** What can never change and was found right in this element stays so, and only what is met in it counts again. */
+  #constant(value: unknown, element: ElementOf): void {
+    const known = element.right?.of(value)
+    if (known !== undefined && this.#depth <= known.depth && this.#seen + known.seen <= LIMITS.elements) {
+      this.#seen += known.seen
+      meetAgain(known, this.met, this.#path)
+      return
+    }
+    const before = this.#standing()
+    this.#value(value, element, undefined)
+    if (!this.#stopped) element.right?.keep(value, this.met, before, this.#standing())
+  }
+
+  #standing(): Standing {
+    return standing(this.met, this.#issues.length, this.#seen, this.#depth, this.#path.length)
+  }
+
+  #value(value: unknown, element: ElementOf, beside: unknown): void {
+    if (element.repeats) this.#list(value, element, beside)
+    else if (value === null) this.#issues.push(strayNull(this.#place()))
     else if (isJsonObject(value)) this.#child(value, element, beside)
     else this.#issues.push(wrongKind(this.#place(), element, true))
   }
@@ -179,7 +187,7 @@ export class ElementWalk {
     for (let i = 0; i < values.length; i++) {
       const value: unknown = values[i]
       const other: unknown = Array.isArray(beside) ? beside[i] : undefined
-      this.#path.push(i)
+      this.#path.enter(i)
       if (value === null) {
         // Null fills the place of a value beside its extensions, or of extensions beside a value; two nulls do neither.
         const fills = element.extendsPrimitive ? other !== undefined : isJsonObject(other)
@@ -189,7 +197,7 @@ export class ElementWalk {
       } else if (isJsonObject(value)) this.#child(value, element, other)
       else this.#issues.push(wrongKind(this.#place(), element, true))
       if (this.#stopped) return
-      this.#path.pop()
+      this.#path.leave()
     }
   }
 
@@ -197,17 +205,17 @@ export class ElementWalk {
     const { complex } = element
     if (complex === undefined) {
       if (element.path === 'contained') this.#containedResource(value)
-      else this.inner.push({ value, at: this.#place() })
+      else this.met.inner.push({ value, at: this.#place() })
       return
     }
     if (complex.name === 'Extension') {
       const isModifier = element.path === 'modifierExtension'
-      this.extensions.push({ value, isModifier, steps: [...this.#path] })
-      if (isRelativeUri(value.url) && !this.#isInExtension())
+      this.met.extensions.push({ value, isModifier, steps: this.#path.taken() })
+      if (isRelativeUri(value.url) && !this.#path.isInExtension())
         this.#issues.push(relativeExtension(this.#place()))
     } else if (complex.name === 'Reference') {
       if (typeof value.reference === 'string')
-        this.references.push({ text: value.reference, reference: value, targets: element.targets })
+        this.met.references.push({ text: value.reference, reference: value, targets: element.targets })
       const fault = referenceFault(value, element.targets, this.#contained)
       if (fault !== undefined) this.#issues.push(wrongReference(this.#place(), fault, element.targets))
     } else if (element.concepts !== undefined && !isRequiredConcept(value, element.concepts))
@@ -217,11 +225,11 @@ export class ElementWalk {
     if (!Object.isFrozen(value)) this.#object(value, complex, isBare)
     else if (!this.#rules.right.has(value, complex.name)) {
       const reported = this.#issues.length
-      const met = this.extensions.length + this.references.length
+      const met = this.met.toBeJudged
       this.#object(value, complex, isBare)
       const isRight = this.#issues.length === reported && !this.#stopped
-      // What has an extension or a reference in it is walked each time, so that these are met.
-      if (isRight && this.extensions.length + this.references.length === met)
+      // What has something to be met in it is walked each time; and names of codes are only compared in English.
+      if (isRight && this.met.toBeJudged === met && this.#root.language === undefined)
         this.#rules.right.remember(value, complex.name)
     }
   }
@@ -238,18 +246,10 @@ export class ElementWalk {
 
   #stop(code: ErrorCode, most: string): void {
     this.#stopped = true
-    this.#issues.length = 0
-    this.#issues.push(beyondLimit(this.#at, code, most))
-  }
-
-  /** Whether the extension the walk is at is one of the extensions of an extension. */
-  #isInExtension(): boolean {
-    const parent = this.#path[this.#path.length - 4]
-    const isItem = typeof this.#path[this.#path.length - 3] === 'number'
-    return isItem && (parent === 'extension' || parent === 'modifierExtension')
+    this.#issues.splice(0, this.#issues.length, beyondLimit(this.#at, code, most))
   }
 
   #place(): string {
-    return placeText(this.#at, this.#path)
+    return this.#path.text(this.#at)
   }
 }

@@ -3,6 +3,7 @@ import { unitRules } from '../codes/unit-rules.ts'
 import { elementInvariants } from '../invariants/element-invariants.ts'
 import type { Report, Resource } from '../layer.ts'
 import { ElementWalk } from './element-walk.ts'
+import type { Met } from './met.ts'
 import { ruleSet } from './rule-set.ts'
 
 const RULES = [...elementInvariants, ...codingRules, ...unitRules]
@@ -14,16 +15,11 @@ export const R4_TYPES = ALL.types
 
 /**
  * Walks every element of a resource once: limits, names, kinds, forms and numbers of elements, invariants of elements,
- * codes and units. Gives the walk, with the extensions and the references it met and the resources that stand in this one,
- * contained ones aside, for each to be judged by itself.
+ * codes and units. Gives the extensions and the references it met, and the resources that stand in this one, contained ones
+ * aside, for each to be judged by itself.
  */
-export function walkElements(
-  resource: Resource,
-  at: string,
-  report: Report,
-  errorsOnly: boolean,
-): Pick<ElementWalk, 'inner' | 'extensions' | 'references'> {
+export function walkElements(resource: Resource, at: string, report: Report, errorsOnly: boolean): Met {
   const walk = new ElementWalk(errorsOnly ? BLOCKING : ALL, resource, at)
   for (const issue of walk.run()) report(issue)
-  return walk
+  return walk.met
 }

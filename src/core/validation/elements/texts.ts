@@ -6,11 +6,7 @@
 
 /** Not empty, and no control character but tab, line feed and carriage return. */
 export function isText(text: string): boolean {
-  for (let i = 0; i < text.length; i++) {
-    const code = text.charCodeAt(i)
-    if (code < SPACE && code !== TAB && code !== LINE_FEED && code !== CARRIAGE_RETURN) return false
-  }
-  return text.length > 0
+  return text.length > 0 && !NOT_OF_TEXT.test(text)
 }
 
 /** Nothing in it that could be read. */
@@ -21,8 +17,7 @@ export function isBlank(text: string): boolean {
 
 /** Not empty, and neither white space nor control characters: the form of uri, url and canonical. */
 export function isUri(text: string): boolean {
-  for (let i = 0; i < text.length; i++) if (text.charCodeAt(i) <= SPACE) return false
-  return text.length > 0
+  return text.length > 0 && !NOT_OF_URI.test(text)
 }
 
 /** Whether a URI begins with a scheme, so that it is absolute. */
@@ -73,6 +68,10 @@ export function isBase64(text: string): boolean {
 function isLetterOrDigit(code: number): boolean {
   return (code >= 97 && code <= 122) || (code >= 48 && code <= 57) || (code >= 65 && code <= 90)
 }
+
+/** One character is looked for, not all of them matched: that is how an engine scans fastest. */
+const NOT_OF_TEXT = /[^\t\n\r -\uffff]/
+const NOT_OF_URI = /[^!-\uffff]/
 
 const SCHEME = /^[a-z][a-z0-9+.-]*:/i
 

@@ -17,7 +17,11 @@ export function countElement(parent: JsonObject, rules: ElementRules, judgement:
   const variant = rules.element?.isChoice === true ? variantIn(parent, rules) : undefined
   const key = variant?.key ?? rules.name
   const value = parent[key]
-  if (judgement.errorsOnly && rules.settled.has(value)) return
+  if (
+    judgement.errorsOnly &&
+    (rules.settled.has(value) || (variant === undefined && isSpared(value, parent, rules)))
+  )
+    return
   const type = (variant ?? rules.variants[0])?.type
   const added = judgement.added
   const slices = rules.slicing === undefined ? undefined : new SliceCount(rules)
@@ -54,7 +58,13 @@ export function countElement(parent: JsonObject, rules: ElementRules, judgement:
     rules.settled.remember(value)
 }
 
-function variantIn(parent: JsonObject, { variants }: ElementRules): R4Variant | undefined {
+/** Whether it is not there and need not be. */
+function isSpared(value: unknown, parent: JsonObject, { min, slicing, sibling }: ElementRules): boolean {
+  return value === undefined && min === 0 && slicing === undefined && parent[sibling] === undefined
+}
+
+function variantIn(parent: JsonObject, { variants, name }: ElementRules): R4Variant | undefined {
+  if (!mayHave(name, parent)) return undefined
   for (let i = 0; i < variants.length; i++) {
     const variant = variants[i]
     if (variant === undefined) continue
@@ -64,6 +74,18 @@ function variantIn(parent: JsonObject, { variants }: ElementRules): R4Variant | 
   }
   return undefined
 }
+
+/** Whether anything in an object begins as the variants of a choice do: sooner seen than that each of many is absent. */
+function mayHave(choice: string, parent: JsonObject): boolean {
+  const first = choice.charCodeAt(0)
+  for (const property in parent) {
+    const start = property.charCodeAt(0) === UNDERSCORE ? 1 : 0
+    if (property.charCodeAt(start) === first && property.startsWith(choice, start)) return true
+  }
+  return false
+}
+
+const UNDERSCORE = 95
 
 function isAllowed(rules: ElementRules, type: string | undefined, judgement: Judging): boolean {
   const { types, max, element } = rules

@@ -107,7 +107,9 @@ export class ElementRules {
   hasValueRules = false
   /** Whether nothing is asked but that it is there, and if `fixed` is a text, that it is this one. */
   isQuick = false
+  /** What was found right as the element with all its items, counted, and what as one item of it. */
   readonly settled = new SettledConstants()
+  readonly settledItems = new SettledConstants()
 
   constructor(
     id: string,

@@ -1,35 +1,36 @@
 import { isJsonObject, type JsonObject } from '../../basics/json-object.ts'
 import type { MetExtension, Resource } from '../layer.ts'
+import { placeText } from '../place-text.ts'
 import { r4Elements } from './r4-elements.ts'
 import type { Context } from './structure-definition.ts'
 
 /** Where an extension stands, in the words of R4. */
 export class ExtensionPlace {
-  /** FHIRPath of the extension. */
-  readonly at: string
   /** Path of the element it extends, by its definition: `Observation.component`. */
   readonly path: string
   readonly #resource: Resource
+  readonly #start: string
   readonly #steps: MetExtension['steps']
   #owner: Owner | undefined
 
   /** @param start FHIRPath of the resource. */
   constructor(resource: Resource, start: string, steps: MetExtension['steps']) {
     this.#resource = resource
+    this.#start = start
     this.#steps = steps
-    let at = start
     let path = resource.resourceType
     let last = ''
     for (const step of steps) {
-      if (typeof step === 'number') at += `[${step}]`
-      else {
-        at += `.${step}`
-        if (last !== '') path += `.${last}`
-        last = step
-      }
+      if (typeof step === 'number') continue
+      if (last !== '') path += `.${last}`
+      last = step
     }
-    this.at = at
     this.path = path
+  }
+
+  /** FHIRPath of the extension. */
+  get at(): string {
+    return placeText(this.#start, this.#steps)
   }
 
   /** Type of the element it extends as the element table names it: `Quantity`, `Observation_Component`, `dateTime`. */

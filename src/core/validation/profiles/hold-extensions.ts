@@ -21,7 +21,7 @@ export function holdExtensions(
     const plan = typeof url === 'string' && set.urls.has(url) ? set.plan(url) : undefined
     if (plan?.type === 'Extension') {
       const place = new ExtensionPlace(resource, at, steps)
-      judgement.hold(value, plan, place.at)
+      if (!judgement.isSettled(value, plan)) judgement.hold(value, plan, place.at)
       if (standsWell(plan, place) === false) report(wrongContext(place.at, plan))
     } else if (isModifier && !errorsOnly) {
       report(unknownModifier(new ExtensionPlace(resource, at, steps).at))

@@ -34,10 +34,15 @@ export class Judgement implements Judging {
     this.#depth = depth
   }
 
+  /** Whether it is a constant that was found to keep a profile. */
+  isSettled(value: JsonObject, { root }: ProfilePlan): boolean {
+    return this.errorsOnly && root.settled.has(value)
+  }
+
   /** Holds the resource, or an extension in it, to one profile. */
   hold(value: JsonObject, plan: ProfilePlan, at: string): void {
     const { root, unenforced, name } = plan
-    if (this.errorsOnly && root.settled.has(value)) return
+    if (this.isSettled(value, plan)) return
     const { added } = this
     this.place.begin(at)
     if (!this.errorsOnly) for (const gap of unenforced) this.notJudged({ name, rank: 0 }, gap)
@@ -56,8 +61,13 @@ export class Judgement implements Judging {
   }
 
   item(value: unknown, rules: ElementRules, type: string | undefined): void {
+    // As with the whole element: of a choice the same value could come back as another type.
+    const mayStay = this.errorsOnly && rules.element?.isChoice === false && Object.isFrozen(value)
+    if (mayStay && rules.settledItems.has(value)) return
+    const { added } = this
     if (rules.hasValueRules) checkValue(value, rules, type, this)
     if (rules.all.length > 0 && isJsonObject(value)) this.inside(value, rules)
+    if (mayStay && this.added === added) rules.settledItems.remember(value)
   }
 
   at(child?: string): string {

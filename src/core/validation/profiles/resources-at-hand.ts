@@ -31,8 +31,9 @@ function entriesOf(bundle: Resource, setting: Setting): ReadonlyMap<string, Json
     if (!isJsonObject(resource)) continue
     const { resourceType, id } = resource
     if (typeof fullUrl === 'string' && !entries.has(fullUrl)) entries.set(fullUrl, resource)
-    const relative = `${String(resourceType)}/${String(id)}`
-    if (typeof id === 'string' && !entries.has(relative)) entries.set(relative, resource)
+    if (typeof id !== 'string') continue
+    const relative = `${String(resourceType)}/${id}`
+    if (!entries.has(relative)) entries.set(relative, resource)
   }
   read.set(setting, entries)
   return entries
