@@ -1,4 +1,4 @@
-import type { Annotation, Observation, ObservationComponent } from 'fhir/r4.js'
+import type { Annotation, Extension, Observation, ObservationComponent } from 'fhir/r4.js'
 import { frozen } from '../basics/frozen.ts'
 import type { Pressure } from '../basics/pressure.ts'
 import type { Finding } from '../clinical/finding.ts'
@@ -57,7 +57,7 @@ export function bloodPressureObservation(
   const setting = settingExtension(session.setting, own.extension.measurementSetting)
   const where = bodySite(session.arm, session.site, context.snomed)
 
-  observation.extension = position === undefined ? [setting] : [position.extension, setting]
+  observation.extension = extensionsOf(position?.extension, setting)
   if (where !== undefined) observation.bodySite = where
   const notes = notesOf(reading, session, findings, context)
   if (notes.length > 0) observation.note = notes
@@ -69,6 +69,21 @@ export function bloodPressureObservation(
     component.push(position.component)
   observation.component = component
   return observation
+}
+
+/** One list of constants for all readings of a session. */
+function extensionsOf(position: Extension | undefined, setting: Extension): Extension[] {
+  if (setting === last.setting && position === last.position) return last.list
+  last = { position, setting, list: frozen(position === undefined ? [setting] : [position, setting]) }
+  return last.list
+}
+
+let last: Extensions = { list: [] }
+
+interface Extensions {
+  readonly position?: Extension | undefined
+  readonly setting?: Extension
+  readonly list: Extension[]
 }
 
 function pressureComponent(

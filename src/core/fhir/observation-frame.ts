@@ -1,4 +1,4 @@
-import type { Meta, Observation } from 'fhir/r4.js'
+import type { Meta, Observation, Reference } from 'fhir/r4.js'
 import { frozen } from '../basics/frozen.ts'
 import { type Entry, type Reading, type Session, timeOf } from '../clinical/session.ts'
 import { ASSERTED_BY_DEVICE, REPORTED_BY_PATIENT } from './codes.ts'
@@ -47,10 +47,20 @@ export function observationFrame(
     code: kind.code,
     subject: context.subject,
     effectiveDateTime: timeOf(reading, session).text,
-    performer: [context.subject],
+    performer: performers(context.subject),
   }
   if (context.withIds === true) observation.id = identifier.value
   if (context.receivedAt !== undefined) observation.issued = context.receivedAt
   if (context.device !== undefined) observation.device = context.device
   return observation
 }
+
+/** Who measured: for all Observations of a session one list, which never changes where the subject never does. */
+function performers(subject: Reference): Reference[] {
+  if (lastPerformers[0] === subject) return lastPerformers
+  const list = [subject]
+  if (Object.isFrozen(subject)) lastPerformers = frozen(list)
+  return list
+}
+
+let lastPerformers: Reference[] = []

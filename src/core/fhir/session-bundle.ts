@@ -1,4 +1,5 @@
 import type { Bundle, Observation, Reference } from 'fhir/r4.js'
+import { frozen } from '../basics/frozen.ts'
 import type { Finding } from '../clinical/finding.ts'
 import { NO_FINDINGS } from '../clinical/finding.ts'
 import type { Session } from '../clinical/session.ts'
@@ -77,7 +78,7 @@ function observed(session: Session, findings: readonly Finding[], context: Conve
     device: [entry],
     observations: sessionObservations(session, findings, {
       ...context,
-      device: { reference: entry.fullUrl },
+      device: frozen({ reference: entry.fullUrl }),
     }),
   }
 }

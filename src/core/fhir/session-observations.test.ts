@@ -270,3 +270,16 @@ it('shares constants that nobody can change by accident', () => {
   expect(Object.isFrozen(observation?.code)).toBe(true)
   expect(Object.isFrozen(observation?.category?.[0]?.coding?.[0])).toBe(true)
 })
+
+it('writes who measured, and where and how, as one list for all readings of a session, and as another for others', () => {
+  const context = { ...exampleContext(), subject: Object.freeze({ reference: 'Patient/1' }) }
+  const [first, second] = sessionObservations(exampleSession(), [], context)
+  expect(second?.performer).toBe(first?.performer)
+  expect(Object.isFrozen(first?.performer)).toBe(true)
+  const other = { ...context, subject: { reference: 'Patient/2' } }
+  const [elsewhere] = sessionObservations(exampleSession({ setting: 'clinic' }), [], other)
+  expect(elsewhere?.performer).toEqual([{ reference: 'Patient/2' }])
+  expect(elsewhere?.extension).not.toEqual(first?.extension)
+  const [again] = sessionObservations(exampleSession(), [], context)
+  expect(again).toEqual(first)
+})
