@@ -141,6 +141,30 @@ describe('DeliveryPool', () => {
     expect(seen.done).toHaveLength(31)
   })
 
+  it('claims more ahead where much is due and is done fast, and few where each takes long', async () => {
+    const most = async (count: number, attempt?: PoolWork<Item>['attempt']) => {
+      const due = items(count)
+      const limits: number[] = []
+      const { pool } = played([], {
+        size: 1,
+        claim: (limit) => {
+          limits.push(limit)
+          return Promise.resolve(due.splice(0, limit))
+        },
+        ...(attempt === undefined ? {} : { attempt }),
+      })
+      await pool.run()
+      return Math.max(...limits)
+    }
+    const slowly = async () => {
+      await new Promise((resolve) => setTimeout(resolve, 25))
+      return undefined
+    }
+    expect(await most(2_000)).toBeGreaterThan(32)
+    // As many as are left places and the fewest ahead.
+    expect(await most(40, slowly)).toBe(9)
+  })
+
   it('tells which is next, once others were begun', async () => {
     const told: number[] = []
     const { pool, hold, letGo } = played(items(3), { size: 2, isNext: ({ id }) => told.push(id) })

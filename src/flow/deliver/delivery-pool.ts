@@ -1,3 +1,5 @@
+import { Pace } from './pace.ts'
+
 /** What a pool works on, and how. */
 export interface PoolWork<Item> {
   /** Attempts under way at the same time. */
@@ -22,9 +24,13 @@ export interface PoolWork<Item> {
 
 /**
  * Claimed ahead of their turn, so that a claim serves several attempts, and settled behind it, so that the writes of
- * several share a commit. Common practice; what is claimed ahead may be uncertain after a crash, so it is kept to few.
+ * several share a commit. What is claimed ahead may be uncertain after a crash, and an urgent entry that comes in has to
+ * wait for it, so it is kept to few: what will be done within this time, in ms, but at least and at most so many. Common
+ * practice.
  */
+const AHEAD_MS = 100
 const FEWEST_AHEAD = 8
+const MOST_AHEAD = 128
 const MOST_UNSETTLED = 256
 
 /**
@@ -43,7 +49,7 @@ const LOOK_AGAIN_MS = 1_000
  */
 export class DeliveryPool<Item> {
   readonly #work: PoolWork<Item>
-  readonly #ahead: number
+  readonly #pace = new Pace(performance.now())
   readonly #share: number
   readonly #queue: Item[] = []
   readonly #underWay = new Map<string, number>()
@@ -55,13 +61,14 @@ export class DeliveryPool<Item> {
   #claiming = false
   /** Whether something may be due that was not taken yet. */
   #moreMayBeDue = true
+  /** Whether the last claim gave all that was asked for, so that it pays to ask for many. */
+  #muchIsDue = false
   #failure: { readonly error: unknown } | undefined
   #wake: () => void = () => undefined
 
   constructor(work: PoolWork<Item>) {
     const { size, destinations } = work
     this.#work = work
-    this.#ahead = Math.max(FEWEST_AHEAD, size)
     // Up to half of the places are kept for the other destinations.
     this.#share = Math.max(1, size - Math.min(destinations - 1, Math.floor(size / 2)))
   }
@@ -124,6 +131,7 @@ export class DeliveryPool<Item> {
     } catch (error) {
       this.#failure ??= { error }
     }
+    this.#pace.count(performance.now())
     this.#places -= 1
     this.#underWay.set(destination, this.#countOf(destination) - 1)
     if (settle !== undefined) {
@@ -161,15 +169,16 @@ export class DeliveryPool<Item> {
    * settled goes before that, into the same commit.
    */
   #claimMore(): void {
-    const runsOut = this.#queue.length <= this.#ahead / 2
+    const ahead = this.#ahead()
+    const runsOut = this.#queue.length <= ahead / 2
     const isFree = this.#hasPlace() && !this.#queue.some((item) => this.#mayStart(item))
     const mayWait = !runsOut && !isFree && this.#failure === undefined
     if (!mayWait || this.#together.length >= MOST_TOGETHER) this.#settleAll()
     if (mayWait || this.#claiming || !this.#moreMayBeDue || this.#failure !== undefined) return
-    const busy = this.#busy()
+    const busy = this.#busy(ahead)
     const supplied = this.#queue.filter((item) => !busy.has(this.#work.destinationOf(item))).length
     this.#claiming = true
-    void this.#claim(Math.max(1, this.#work.size - this.#places + this.#ahead - supplied), [...busy])
+    void this.#claim(Math.max(1, this.#work.size - this.#places + ahead - supplied), [...busy])
   }
 
   async #claim(limit: number, busy: readonly string[]): Promise<void> {
@@ -177,7 +186,8 @@ export class DeliveryPool<Item> {
     try {
       const claimed = await this.#work.claim(limit, busy)
       this.#queue.push(...claimed)
-      if (claimed.length === limit) this.#moreMayBeDue = true
+      this.#muchIsDue = claimed.length === limit
+      if (this.#muchIsDue) this.#moreMayBeDue = true
     } catch (error) {
       this.#failure ??= { error }
     }
@@ -185,15 +195,20 @@ export class DeliveryPool<Item> {
     this.#wake()
   }
 
+  #ahead(): number {
+    const fewest = Math.max(FEWEST_AHEAD, this.#work.size)
+    return this.#muchIsDue ? Math.max(fewest, Math.min(this.#pace.within(AHEAD_MS), MOST_AHEAD)) : fewest
+  }
+
   /** Destinations that have their share under way, and enough of theirs ahead. */
-  #busy(): ReadonlySet<string> {
+  #busy(ahead: number): ReadonlySet<string> {
     const waiting = new Map<string, number>()
     for (const item of this.#queue) {
       const destination = this.#work.destinationOf(item)
       waiting.set(destination, (waiting.get(destination) ?? 0) + 1)
     }
     const busy = [...waiting].filter(
-      ([destination, count]) => this.#countOf(destination) >= this.#share && count > this.#ahead / 2,
+      ([destination, count]) => this.#countOf(destination) >= this.#share && count > ahead / 2,
     )
     return new Set(busy.map(([destination]) => destination))
   }
