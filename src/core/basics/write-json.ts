@@ -13,9 +13,12 @@ import type { JsonObject } from './json-object.ts'
  *   out. A `toJSON` method is not called.
  */
 export function writeJson(value: unknown): string {
-  written = ''
+  count = 0
   write(value)
-  return written
+  // Texts that follow one another are about as long: a list that is cut each time would have to grow again each time.
+  if (count < pieces.length / 2) pieces.length = count
+  else pieces.fill('', count)
+  return pieces.join('')
 }
 
 /** A JSON text with every character beyond ASCII escaped: the same value, in the form `writeJson` gives it. */
@@ -31,14 +34,19 @@ function escaped(character: string): string {
 }
 
 /**
- * What was written so far. Only ever added to at its end: engines keep a text that grows so as a chain, and lay that
- * out in one go when it is read.
+ * What was written so far, in pieces, and how many there are. Laid out once at the end: an engine keeps a text that grows
+ * piece by piece as a chain of them, all of which is to be collected in the end.
  */
-let written = ''
+const pieces: string[] = []
+let count = 0
+
+function put(piece: string): void {
+  pieces[count++] = piece
+}
 
 function write(value: unknown): void {
   if (typeof value === 'string') writeText(value)
-  else if (typeof value !== 'object' || value === null) written += JSON.stringify(value) ?? 'null'
+  else if (typeof value !== 'object' || value === null) put(JSON.stringify(value) ?? 'null')
   else if (Object.isFrozen(value)) writeConstant(value)
   else writeContent(value)
 }
@@ -49,12 +57,12 @@ function writeContent(value: object): void {
 }
 
 function writeList(items: readonly unknown[]): void {
-  written += '['
+  put('[')
   for (let i = 0; i < items.length; i++) {
-    if (i > 0) written += ','
+    if (i > 0) put(',')
     write(items[i])
   }
-  written += ']'
+  put(']')
 }
 
 function writeObject(object: JsonObject): void {
@@ -64,16 +72,16 @@ function writeObject(object: JsonObject): void {
     if (value === undefined || !Object.hasOwn(object, name)) continue
     const known = named(name)
     if (typeof value === 'string' && PLAIN.test(value)) {
-      written += isFirst ? known.firstText : known.nextText
-      written += value
-      written += '"'
+      put(isFirst ? known.firstText : known.nextText)
+      put(value)
+      put('"')
     } else {
-      written += isFirst ? known.first : known.next
+      put(isFirst ? known.first : known.next)
       write(value)
     }
     isFirst = false
   }
-  written += isFirst ? '{}' : '}'
+  put(isFirst ? '{}' : '}')
 }
 
 /** Texts of constants, each laid out as one: a chain would be followed again wherever it stands. */
@@ -82,11 +90,11 @@ const texts = new WeakMap<object, string>()
 function writeConstant(value: object): void {
   const known = texts.get(value)
   if (known !== undefined) {
-    written += known
+    put(known)
   } else if (isFrozenThroughout(value)) {
     const text = inAscii(JSON.stringify(value))
     texts.set(value, text)
-    written += text
+    put(text)
   } else writeContent(value)
 }
 
@@ -94,8 +102,8 @@ function writeConstant(value: object): void {
 const PLAIN = /^[ !#-[\]-~]*$/
 
 function writeText(text: string): void {
-  if (PLAIN.test(text)) written += `"${text}"`
-  else written += inAscii(JSON.stringify(text))
+  if (PLAIN.test(text)) put(`"${text}"`)
+  else put(inAscii(JSON.stringify(text)))
 }
 
 /** The name of a member, behind the brace or the comma that goes before it. */
