@@ -12,6 +12,8 @@ beforeEach(() => {
 
 afterEach(() => {
   stages.end()
+  // First: what a spy gives back must not be the played clock.
+  vi.restoreAllMocks()
   vi.useRealTimers()
 })
 

@@ -42,8 +42,8 @@ function linkStore(...links: readonly Enrolment[]) {
 }
 
 afterEach(() => {
-  vi.useRealTimers()
   vi.restoreAllMocks()
+  vi.useRealTimers()
 })
 
 describe('remembered enrolments', () => {
