@@ -1,7 +1,7 @@
 /**
  * Test files that each get a process of their own, because they bend what a whole process shares, its clock, zone,
- * network, memory or signals, or are long anyhow. All others are run one after the other in the same processes, with the modules that
- * were loaded before them: to load them anew took about half the time of a run.
+ * network, memory or signals, or are long anyhow. All others follow one another in a few processes, with the modules
+ * that are loaded already: to load them anew took about half the time of a run.
  */
 export const ALONE = [
   'tests/{browser,chaos,contracts,fuzz}/**/*.test.ts',
