@@ -2,7 +2,6 @@ import type { ClientRequest, IncomingHttpHeaders } from 'node:http'
 import type { ExchangeLimits } from './clinic-server-options.ts'
 import { type ExchangeFailure, exchangeFailure } from './exchange-failure.ts'
 import { type ReadBody, readCapped } from './read-capped.ts'
-import type { SentBody } from './sent-body.ts'
 import { StageLimits } from './stage-limits.ts'
 
 /** What came of one HTTP request. */
@@ -29,7 +28,7 @@ export interface HttpAnswer {
  */
 export function httpExchange(
   request: ClientRequest,
-  body: SentBody | undefined,
+  body: Uint8Array | undefined,
   secure: boolean,
   limits: ExchangeLimits,
 ): Promise<HttpOutcome> {
@@ -74,7 +73,6 @@ export function httpExchange(
     // Once there is an answer, its reader is told of everything that goes wrong.
     request.on('error', (thrown) => answered || fail(thrown))
     request.on('close', () => answered || fail('ECONNRESET'))
-    if (body === undefined) request.end()
-    else request.end(body.text, body.encoding)
+    request.end(body)
   })
 }

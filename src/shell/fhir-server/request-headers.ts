@@ -1,7 +1,6 @@
 import type { OutgoingHttpHeaders } from 'node:http'
 import { entityTag } from '../../core/exchange/entity-tag.ts'
 import type { FhirRequest } from '../../core/exchange/fhir-exchange.ts'
-import type { SentBody } from './sent-body.ts'
 
 const FHIR_JSON = 'application/fhir+json'
 
@@ -12,7 +11,7 @@ const FHIR_JSON = 'application/fhir+json'
  */
 export function requestHeaders(
   request: Omit<FhirRequest, 'body'>,
-  body: SentBody | undefined,
+  body: Uint8Array | undefined,
   requestId: string,
 ): OutgoingHttpHeaders {
   const headers: OutgoingHttpHeaders = {
@@ -22,7 +21,7 @@ export function requestHeaders(
   }
   if (body !== undefined) {
     headers['content-type'] = request.bodyType ?? FHIR_JSON
-    headers['content-length'] = body.bytes
+    headers['content-length'] = body.byteLength
   }
   if (request.prefer !== undefined) headers.prefer = `return=${request.prefer}`
   if (request.ifNoneExist !== undefined) headers['if-none-exist'] = request.ifNoneExist

@@ -1,10 +1,11 @@
 import type { AuditEntry } from '../../core/audit/audit-entry.ts'
-import type { Claim, DeliveredFrom, HeldResource, OutboxEntry, Settlement } from '../../core/outbox/entry.ts'
+import type { Claim, DeliveredFrom, OutboxEntry, Settlement } from '../../core/outbox/entry.ts'
 import type { AuditRows } from './audit-rows.ts'
 import type { ClinicSaidRows } from './clinic-said-rows.ts'
 import type { DueHeads } from './due-heads.ts'
 import type { HeldRows } from './held-rows.ts'
 import type { OutboxRows } from './outbox-rows.ts'
+import type { WrittenHeld } from './written-held.ts'
 
 /** The calls of the port that delivering consists of; many of them share one commit. */
 export type DeliveryWrite =
@@ -26,14 +27,18 @@ export type DeliveryWrite =
   | {
       readonly call: 'settle'
       readonly claim: Claim
+      /** What is held stands in `held`. */
       readonly settlement: Settlement
+      readonly held: WrittenHeld
       readonly audit: AuditEntry
     }
   | {
       readonly call: 'keepHeld'
       readonly from: DeliveredFrom
-      readonly held: readonly HeldResource[]
+      readonly held: WrittenHeld
     }
+
+type Settling = Extract<DeliveryWrite, { readonly call: 'settle' }>
 
 export interface Written {
   /** What `claim` took; empty for the others. */
@@ -64,7 +69,7 @@ export function writeDelivery(write: DeliveryWrite, parts: DeliveringParts): Wri
     case 'begin':
       return { claimed: [], done: parts.outbox.begin(write.claim) }
     case 'settle':
-      settle(write.claim, write.settlement, write.audit, parts)
+      settle(write, parts)
       return { claimed: [], done: true }
     case 'keepHeld':
       parts.held.save(write.from, write.held)
@@ -76,10 +81,9 @@ export function writeDelivery(write: DeliveryWrite, parts: DeliveringParts): Wri
  * What a destination is known to hold is kept even of a late answer, unless something is known of it already: that may
  * be newer. What was said late is not kept.
  */
-function settle(claim: Claim, settlement: Settlement, audit: AuditEntry, parts: DeliveringParts): void {
+function settle({ claim, settlement, held, audit }: Settling, parts: DeliveringParts): void {
   const { before, after } = parts.outbox.settle(claim, settlement)
   const heldNow = before.state === 'claimed' && before.claims === claim.claims
-  const { held = [] } = settlement
   if (heldNow) parts.held.save(before, held)
   else parts.held.add(before, held)
   if (after?.state === 'settled') {

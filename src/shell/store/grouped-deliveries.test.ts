@@ -7,7 +7,7 @@ import type { Writer } from './writer.ts'
 const keep = (destination: string): DeliveryWrite => ({
   call: 'keepHeld',
   from: { id: 1, destination, source: 'app', subject: 'HW-1' },
-  held: [],
+  held: { shared: [] },
 })
 
 /** A writer that notes which calls came together, and fails those that name a destination it cannot write to. */

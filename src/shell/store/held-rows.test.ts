@@ -7,6 +7,7 @@ import { Database } from './database.ts'
 import { HeldRows } from './held-rows.ts'
 import { migrate } from './migrate.ts'
 import { SourceNumbers } from './source-numbers.ts'
+import { writtenHeld } from './written-held.ts'
 
 let folder: string
 let database: Database
@@ -33,7 +34,7 @@ const observation = (last: number, more: Partial<HeldResource> = {}): HeldResour
 })
 
 function save(...held: readonly HeldResource[]): void {
-  database.write(() => rows.save(FROM, held))
+  database.write(() => rows.save(FROM, writtenHeld(held)))
 }
 
 function known(...uuids: readonly string[]): readonly HeldResource[] {
@@ -85,7 +86,7 @@ describe('the rows of what a destination holds', () => {
   it('are gone when the transaction that saved them was undone', () => {
     const undone = () =>
       database.write(() => {
-        rows.save(FROM, [observation(1)])
+        rows.save(FROM, writtenHeld([observation(1)]))
         throw new Error('undo')
       })
     expect(undone).toThrow('undo')

@@ -3,6 +3,7 @@ import type { Subject } from '../../core/registry/enrolment.ts'
 import type { Database, Statement } from './database.ts'
 import { SharedHeldRows } from './shared-held-rows.ts'
 import type { SourceNumbers } from './source-numbers.ts'
+import { heldIn, type WrittenHeld, writtenHeld } from './written-held.ts'
 
 interface Row {
   readonly resources: string
@@ -35,29 +36,24 @@ export class HeldRows {
     this.#shared.forget(destination)
   }
 
-  save(from: DeliveredFrom, held: readonly HeldResource[]): void {
-    this.#shared.save(from.destination, held.filter(isShared))
-    const own = held.filter((resource) => !isShared(resource))
-    if (own.length === 0) return
-    if (!own.every(({ uuid }) => UUID.test(uuid))) throw new Error('what is held is known by a UUID')
-    const sourceNo = this.#sources.assign(from.source)
-    const before = this.#ofEntry.get(from.destination, sourceNo, from.subject, from.id)
-    const all = new Map<string, HeldResource>()
-    for (const one of [...resourcesOf(before), ...own]) all.set(one.uuid, newerOf(all.get(one.uuid), one))
-    this.#put.run(from.destination, sourceNo, from.subject, from.id, JSON.stringify([...all.values()]))
+  save({ id, destination, source, subject }: DeliveredFrom, { shared, own }: WrittenHeld): void {
+    this.#shared.save(destination, shared)
+    if (own === undefined) return
+    const sourceNo = this.#sources.assign(source)
+    const before = this.#ofEntry.get(destination, sourceNo, subject, id)
+    const all = before === undefined ? own : together(before.resources, own)
+    this.#put.run(destination, sourceNo, subject, id, all)
   }
 
   /** Adds what is not known yet, and leaves the rest: for what is heard late. */
-  add(from: DeliveredFrom, held: readonly HeldResource[]): void {
+  add(from: DeliveredFrom, { shared, own }: WrittenHeld): void {
+    const held = [...shared, ...heldIn(own)]
     const known = this.held(
       from.destination,
       [from],
       held.map(({ uuid }) => uuid),
     )
-    this.save(
-      from,
-      held.filter(({ uuid }) => !known.has(uuid)),
-    )
+    this.save(from, writtenHeld(held.filter(({ uuid }) => !known.has(uuid))))
   }
 
   /** Of these, by UUID and in their order: what was learnt of entries of any of the subjects, and monitors. */
@@ -73,7 +69,7 @@ export class HeldRows {
       const sourceNo = this.#sources.find(source)
       if (sourceNo === undefined) continue
       for (const row of this.#ofSubject.iterate(destination, sourceNo, subject)) {
-        for (const one of resourcesOf(row)) {
+        for (const one of heldIn(row.resources)) {
           if (asked.has(one.uuid)) found.set(one.uuid, newerOf(found.get(one.uuid), one))
         }
       }
@@ -94,14 +90,10 @@ function inOrder(
   )
 }
 
-const UUID = /^[0-9a-f]{8}(?:-[0-9a-f]{4}){3}-[0-9a-f]{12}$/
-
-function isShared({ type }: HeldResource): boolean {
-  return type === 'Device'
-}
-
-function resourcesOf(row: Row | undefined): readonly HeldResource[] {
-  return row === undefined ? [] : JSON.parse(row.resources)
+function together(before: string, learnt: string): string {
+  const all = new Map<string, HeldResource>()
+  for (const one of [...heldIn(before), ...heldIn(learnt)]) all.set(one.uuid, newerOf(all.get(one.uuid), one))
+  return JSON.stringify([...all.values()])
 }
 
 /** An id that a server does not tell again is kept; a version is not, because it may be another one by now. */

@@ -5,6 +5,7 @@ import { GroupCommit } from './group-commit.ts'
 import { GroupedDeliveries } from './grouped-deliveries.ts'
 import type { SweepOf } from './sweep/sweep-of.ts'
 import type { Writer } from './writer.ts'
+import { writtenHeld } from './written-held.ts'
 
 /**
  * The `Store` port over a writer: acceptances are grouped into shared commits, and so, apart from them, is what
@@ -83,12 +84,18 @@ export function storeOver(writer: Writer, sweepOf: SweepOf): Store {
     extendClaim: async ({ id, claims }, nowMs, leaseMs) =>
       (await deliveries.write({ call: 'extendClaim', claim: { id, claims }, nowMs, leaseMs })).done,
     begin: async ({ id, claims }) => (await deliveries.write({ call: 'begin', claim: { id, claims } })).done,
-    settle: async ({ id, claims }, settlement, audit) => {
-      await deliveries.write({ call: 'settle', claim: { id, claims }, settlement, audit })
+    settle: async ({ id, claims }, { held, ...settlement }, audit) => {
+      await deliveries.write({
+        call: 'settle',
+        claim: { id, claims },
+        settlement,
+        held: writtenHeld(held ?? []),
+        audit,
+      })
     },
     keepHeld: async ({ id, destination, source, subject }, held) => {
       const from = { id, destination, source, subject }
-      if (held.length > 0) await deliveries.write({ call: 'keepHeld', from, held })
+      if (held.length > 0) await deliveries.write({ call: 'keepHeld', from, held: writtenHeld(held) })
     },
     forgetHeld: (destination) => writer.call('forgetHeld', destination),
     held: (destination, subjects, uuids) => writer.call('held', destination, subjects, uuids),
