@@ -37,9 +37,9 @@ export function outlineOfText(text: string): readonly OutlinedEntry[] | undefine
   for (let at = text.indexOf(ENTRY); at !== -1; ) {
     const [, fullUrl, type] = matchAt(RESOURCE, text, at) ?? []
     const next = text.indexOf(ENTRY, at + 1)
-    const request = text.indexOf(REQUEST, at)
-    const [, method] =
-      request === -1 || (next !== -1 && request > next) ? [] : (matchAt(METHOD, text, request) ?? [])
+    // From behind: what is asked stands at the end of an entry, behind the resource, which is long.
+    const request = text.lastIndexOf(REQUEST, next === -1 ? text.length : next)
+    const [, method] = request < at ? [] : (matchAt(METHOD, text, request) ?? [])
     if (fullUrl === undefined || type === undefined || method === undefined) return undefined
     outline.push({ fullUrl, type, intent: method === 'PUT' ? 'update' : 'create' })
     at = next

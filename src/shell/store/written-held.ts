@@ -20,7 +20,7 @@ export function writtenHeld(held: readonly HeldResource[]): WrittenHeld {
   return own.length === 0 ? { shared } : { shared, own: JSON.stringify(own) }
 }
 
-const UUID = /^[0-9a-f]{8}(?:-[0-9a-f]{4}){3}-[0-9a-f]{12}$/
+const UUID = /^[0-9a-f-]{36}$/
 
 export function heldIn(own: string | undefined): readonly HeldResource[] {
   return own === undefined ? [] : JSON.parse(own)

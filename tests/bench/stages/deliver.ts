@@ -118,7 +118,11 @@ async function besideFloor(
   }
 }
 
-/** As many as are in flight in each delay; fewer where the server has more to read than it can in that time. */
+/**
+ * As many as are in flight in each delay, or what the bare client comes to, which has to read the clock as well. Where that
+ * is far less, because the server has more to read than it can in that time, it is the same as with a server that answers
+ * at once, and so is the goal.
+ */
 async function besideDelay(
   stage: string,
   store: string,
@@ -130,15 +134,17 @@ async function besideDelay(
   const owns: Ran[] = []
   for (let round = 0; round < ROUNDS; round += 1) owns.push(await runAgain(store, asked, ours))
   const own = median(owns.map(perSecond))
-  const most = Math.min(asked.inFlight / (DELAY_MS / 1000), bare)
+  const most = asked.inFlight / (DELAY_MS / 1000)
+  const floorSpeed = Math.min(most, bare)
+  const goal = bare >= GOAL_DELAYED * most ? GOAL_DELAYED : GOAL
   return {
     stage: `${stage}, ${asked.inFlight} in flight, ${DELAY_MS} ms`,
     unit: 'entries',
-    floor: { what: `${asked.inFlight} in flight, ${DELAY_MS} ms each`, perSecond: most },
+    floor: { what: `${asked.inFlight} in flight, ${DELAY_MS} ms each`, perSecond: floorSpeed },
     ours: { what: `the same, where the server takes ${DELAY_MS} ms`, perSecond: own },
-    goal: `at least ${GOAL_DELAYED} of the floor`,
-    reached: own / most >= GOAL_DELAYED,
-    also: { ...figuresOf(owns), barePerSecond: bare },
+    goal: `at least ${goal} of the floor`,
+    reached: own / floorSpeed >= goal,
+    also: { ...figuresOf(owns), barePerSecond: bare, inFlightByDelay: most },
   }
 }
 

@@ -22,8 +22,9 @@ export const transactionCourse: Course = async (errand, by) => {
     answer,
     rendered.outline.map(({ intent }) => intent),
   )
-  const written = rendered.outline.map(({ fullUrl, ...entry }) => ({
-    ...entry,
+  const written = rendered.outline.map(({ fullUrl, type, intent }) => ({
+    type,
+    intent,
     uuid: uuidIn(fullUrl) ?? fullUrl,
   }))
   if (verdict.kind !== 'done') return new TransactionWrites(errand, by).afterFailure(verdict, written)
