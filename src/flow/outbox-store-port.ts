@@ -4,12 +4,12 @@ import type {
   Claim,
   ClinicSaid,
   DeliveredFrom,
+  DeliveredOf,
   HeldResource,
   OutboxEntry,
   OutboxState,
   Settlement,
 } from '../core/outbox/entry.ts'
-import type { Subject } from '../core/registry/enrolment.ts'
 import type { Page } from './page.ts'
 
 /** The part of the store that deliveries live in. What is promised of every method is written at `Store`. */
@@ -46,12 +46,12 @@ export interface OutboxStore {
   /** Remembers what a destination holds, while the attempt that made it goes on. */
   keepHeld(from: DeliveredFrom, held: readonly HeldResource[]): Promise<void>
   /**
-   * By UUID, those of the asked ones that a destination is known to hold: monitors, and what was delivered from any of
-   * these subjects.
+   * By UUID, those of the asked ones that a destination is known to hold: monitors, and what was delivered of any of
+   * these.
    */
   held(
     destination: string,
-    subjects: readonly Subject[],
+    of: readonly DeliveredOf[],
     uuids: readonly string[],
   ): Promise<ReadonlyMap<string, HeldResource>>
   /** Forgets what a destination is known to hold: the name stands for another server now. */

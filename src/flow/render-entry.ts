@@ -82,7 +82,9 @@ async function bundleOfSession(
     const bundle = sessionBundle(session, findings, context, record)
     if (destination.readings !== 'never') return bundle
     const isChanged = stored.version > 1 || stored.withdrawn
-    return isChanged && (await isHeld(bundle, destination.name, enrolment, at)) ? bundle : undefined
+    const { source, subject } = enrolment
+    const of = { source, subject, session: stored.uuid }
+    return isChanged && (await isHeld(bundle, destination.name, of, at)) ? bundle : undefined
   }
   if (destination.attention !== 'at-once' || record.earlier.length === 0) return readings()
   const { uuid } = stored

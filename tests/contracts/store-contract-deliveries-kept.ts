@@ -1,7 +1,6 @@
 import { beforeEach, describe, expect, it } from 'vitest'
 import { type Route, unknownRoute } from '../../src/core/exchange/route.ts'
-import type { HeldResource, Settlement } from '../../src/core/outbox/entry.ts'
-import type { Subject } from '../../src/core/registry/enrolment.ts'
+import type { DeliveredOf, HeldResource, Settlement } from '../../src/core/outbox/entry.ts'
 import {
   auditEntry,
   DELIVERED,
@@ -23,13 +22,20 @@ const uuid = (last: number) => `00000000-0000-5000-8000-00000000000${last}`
 export function keptDeliveryContract(at: UnderTest): void {
   const settle = (id: number, settlement: Settlement, claims = 1, atText = RECEIVED_AT) =>
     at.store.settle({ id, claims }, settlement, { ...auditEntry('x', 'delivery-attempted'), at: atText })
-  const one = { id: 1, destination: 'clinic', source: 'harbour-app', subject: 'HW-1' }
-  const other = { ...one, id: 2, subject: 'HW-2' }
+  const one = {
+    id: 1,
+    destination: 'clinic',
+    source: 'harbour-app',
+    subject: 'HW-1',
+    kind: 'session',
+    about: 'session-a',
+  } as const
+  const other = { ...one, id: 2, subject: 'HW-2', about: 'session-b' }
   const held = async (
     uuids: readonly string[],
     destination = 'clinic',
-    subjects: readonly Subject[] = [one, other],
-  ) => [...(await at.store.held(destination, subjects, uuids)).values()]
+    of: readonly DeliveredOf[] = [one, other],
+  ) => [...(await at.store.held(destination, of, uuids)).values()]
   const saidOf = async (id: number) => (await at.store.delivery(id))?.said
 
   // 1 of HW-1 and 2 of HW-2, both claimed
@@ -91,6 +97,25 @@ export function keptDeliveryContract(at: UnderTest): void {
       expect(await held(uuids, 'clinic', [])).toEqual([second])
       expect(await held(uuids, 'clinic', [{ ...one, source: 'no-such-app' }])).toEqual([second])
       expect(await held(uuids)).toHaveLength(3)
+    })
+
+    it('is known of one session and of averages, where a session is named', async () => {
+      await claimTwo()
+      const [third, fourth] = [
+        { ...first, uuid: uuid(3) },
+        { ...first, uuid: uuid(4) },
+      ]
+      await at.store.keepHeld(one, [first])
+      await at.store.keepHeld({ ...one, id: 7, about: 'session-c' }, [third])
+      await at.store.keepHeld({ ...one, id: 8, kind: 'average', about: 'period' }, [fourth])
+      const { source, subject } = one
+      const uuids = [uuid(1), uuid(3), uuid(4)]
+      expect(await held(uuids, 'clinic', [{ source, subject, session: 'session-a' }])).toEqual([
+        first,
+        fourth,
+      ])
+      expect(await held(uuids, 'clinic', [{ source, subject, session: 'session-d' }])).toEqual([fourth])
+      expect(await held(uuids, 'clinic', [{ source, subject }])).toEqual([first, third, fourth])
     })
 
     it('is gathered over the entries and the steps of a subject, the last one heard first', async () => {

@@ -106,7 +106,10 @@ export interface ClinicSaid {
 export const SAID_CHARACTERS = 16_384
 
 /** The entry from which a destination got something, and whom it is about. */
-export type DeliveredFrom = Pick<OutboxEntry, 'id' | 'destination' | 'source' | 'subject'>
+export type DeliveredFrom = Pick<OutboxEntry, 'id' | 'destination' | 'source' | 'subject' | 'kind' | 'about'>
+
+/** Whom something was delivered of: a subject or, where a session is named by its UUID, that one and averages alone. */
+export type DeliveredOf = Pick<OutboxEntry, 'source' | 'subject'> & { readonly session?: string }
 
 /** A resource of ours that a destination is known to hold. */
 export interface HeldResource {

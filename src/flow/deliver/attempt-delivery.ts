@@ -8,12 +8,12 @@ import { ClaimLost, NothingSent } from './attempt-broken-off.ts'
 import type { ClaimInTime } from './claims-in-time.ts'
 import { type Climbed, climbLadder } from './climb-ladder.ts'
 import { messageCourse } from './courses/message.ts'
+import { deliveredOf } from './delivered-of.ts'
 import type { DeliveryRound } from './delivery-round.ts'
 import { HeldLedger } from './held-ledger.ts'
 import { isRelinked } from './is-relinked.ts'
 import { PreparedEntry } from './prepared-entry.ts'
 import { settlementOf } from './settlement-of.ts'
-import { subjectsIn } from './subjects-in.ts'
 
 /** What one attempt came to, ready to be settled. */
 export interface Attempt {
@@ -78,7 +78,7 @@ async function attempt(claim: ClaimInTime, prepared: PreparedEntry, round: Deliv
   const rendered = await prepared.rendered(destination)
   if ('state' in rendered) return { settlement: rendered }
 
-  const ledger = new HeldLedger(entry, () => subjectsIn(entry, rendered, at), at.store)
+  const ledger = new HeldLedger(entry, () => deliveredOf(entry, rendered, at), at.store)
   const deliver = () =>
     destination.kind === 'fhir'
       ? climbLadder(claim, destination, rendered, ledger, round)

@@ -1,27 +1,26 @@
 import type { ResourcePlace } from '../../core/exchange/fhir-exchange.ts'
-import type { DeliveredFrom, HeldResource } from '../../core/outbox/entry.ts'
-import type { Subject } from '../../core/registry/enrolment.ts'
+import type { DeliveredFrom, DeliveredOf, HeldResource } from '../../core/outbox/entry.ts'
 import type { Store } from '../ports.ts'
 
 /** What a destination is known to hold of ours: what is kept of it, and what an attempt learns in addition. */
 export class HeldLedger {
   readonly #from: DeliveredFrom
-  readonly #subjects: () => Promise<readonly Subject[]>
+  readonly #of: () => Promise<readonly DeliveredOf[]>
   readonly #store: Pick<Store, 'held' | 'keepHeld'>
   readonly #known = new Map<string, HeldResource>()
   readonly #gained = new Map<string, HeldResource>()
 
   /**
    * @param from the entry that is delivered.
-   * @param subjects gives everybody whose readings it may carry.
+   * @param of gives of whom it may carry what was delivered before.
    */
   constructor(
     from: DeliveredFrom,
-    subjects: () => Promise<readonly Subject[]>,
+    of: () => Promise<readonly DeliveredOf[]>,
     store: Pick<Store, 'held' | 'keepHeld'>,
   ) {
     this.#from = from
-    this.#subjects = subjects
+    this.#of = of
     this.#store = store
   }
 
@@ -29,7 +28,7 @@ export class HeldLedger {
   async load(uuids: readonly string[]): Promise<void> {
     const unread = uuids.filter((uuid) => !this.#known.has(uuid))
     if (unread.length === 0) return
-    const held = await this.#store.held(this.#from.destination, await this.#subjects(), unread)
+    const held = await this.#store.held(this.#from.destination, await this.#of(), unread)
     for (const [uuid, resource] of held) {
       if (!this.#known.has(uuid)) this.#known.set(uuid, resource)
     }

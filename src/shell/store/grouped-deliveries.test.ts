@@ -6,7 +6,7 @@ import type { Writer } from './writer.ts'
 
 const keep = (destination: string): DeliveryWrite => ({
   call: 'keepHeld',
-  from: { id: 1, destination, source: 'app', subject: 'HW-1' },
+  from: { id: 1, destination, source: 'app', subject: 'HW-1', kind: 'session', about: 's' },
   held: { shared: [] },
 })
 

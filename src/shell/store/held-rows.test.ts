@@ -25,7 +25,14 @@ afterEach(() => {
   rmSync(folder, { recursive: true })
 })
 
-const FROM = { id: 1, destination: 'clinic', source: 'harbour-app', subject: 'HW-1' }
+const FROM = {
+  id: 1,
+  destination: 'clinic',
+  source: 'harbour-app',
+  subject: 'HW-1',
+  kind: 'session',
+  about: 'a-session',
+} as const
 const uuid = (last: number) => `00000000-0000-5000-8000-00000000000${last}`
 const observation = (last: number, more: Partial<HeldResource> = {}): HeldResource => ({
   uuid: uuid(last),

@@ -1,5 +1,4 @@
-import type { DeliveredFrom, HeldResource } from '../../core/outbox/entry.ts'
-import type { Subject } from '../../core/registry/enrolment.ts'
+import type { DeliveredFrom, DeliveredOf, HeldResource } from '../../core/outbox/entry.ts'
 import type { Database, Statement } from './database.ts'
 import { SharedHeldRows } from './shared-held-rows.ts'
 import type { SourceNumbers } from './source-numbers.ts'
@@ -19,15 +18,18 @@ export class HeldRows {
   readonly #put: Statement<unknown>
   readonly #ofEntry: Statement<Row>
   readonly #ofSubject: Statement<Row>
+  readonly #ofSession: Statement<Row>
   readonly #forget: Statement<unknown>
 
   constructor(database: Database, sources: SourceNumbers) {
     this.#sources = sources
     this.#shared = new SharedHeldRows(database)
-    const lane = 'destination = ? AND source_no = ? AND subject = ?'
-    this.#put = database.prepare('INSERT OR REPLACE INTO held_by_entry VALUES (?, ?, ?, ?, ?)')
-    this.#ofEntry = database.prepare(`SELECT resources FROM held_by_entry WHERE ${lane} AND entry = ?`)
-    this.#ofSubject = database.prepare(`SELECT resources FROM held_by_entry WHERE ${lane} ORDER BY entry`)
+    const select = `SELECT resources FROM held_by_entry
+      WHERE destination = ? AND source_no = ? AND subject = ?`
+    this.#put = database.prepare('INSERT OR REPLACE INTO held_by_entry VALUES (?, ?, ?, ?, ?, ?)')
+    this.#ofEntry = database.prepare(`${select} AND session = ? AND entry = ?`)
+    this.#ofSubject = database.prepare(`${select} ORDER BY entry`)
+    this.#ofSession = database.prepare(`${select} AND session IN ('', ?) ORDER BY entry`)
     this.#forget = database.prepare('DELETE FROM held_by_entry WHERE destination = ?')
   }
 
@@ -36,39 +38,37 @@ export class HeldRows {
     this.#shared.forget(destination)
   }
 
-  save({ id, destination, source, subject }: DeliveredFrom, { shared, own }: WrittenHeld): void {
+  save(from: DeliveredFrom, { shared, own }: WrittenHeld): void {
+    const { id, destination, source, subject } = from
     this.#shared.save(destination, shared)
     if (own === undefined) return
+    const session = sessionOf(from) ?? ''
     const sourceNo = this.#sources.assign(source)
-    const before = this.#ofEntry.get(destination, sourceNo, subject, id)
+    const before = this.#ofEntry.get(destination, sourceNo, subject, session, id)
     const all = before === undefined ? own : together(before.resources, own)
-    this.#put.run(destination, sourceNo, subject, id, all)
+    this.#put.run(destination, sourceNo, subject, session, id, all)
   }
 
   /** Adds what is not known yet, and leaves the rest: for what is heard late. */
   add(from: DeliveredFrom, { shared, own }: WrittenHeld): void {
     const held = [...shared, ...heldIn(own)]
+    const { destination, source, subject } = from
+    const session = sessionOf(from)
     const known = this.held(
-      from.destination,
-      [from],
+      destination,
+      [session === undefined ? { source, subject } : { source, subject, session }],
       held.map(({ uuid }) => uuid),
     )
     this.save(from, writtenHeld(held.filter(({ uuid }) => !known.has(uuid))))
   }
 
-  /** Of these, by UUID and in their order: what was learnt of entries of any of the subjects, and monitors. */
-  held(
-    destination: string,
-    subjects: readonly Subject[],
-    uuids: readonly string[],
-  ): Map<string, HeldResource> {
+  /** Of these, by UUID and in their order. */
+  held(destination: string, of: readonly DeliveredOf[], uuids: readonly string[]): Map<string, HeldResource> {
     const found = this.#shared.held(destination, uuids)
     if (uuids.every((uuid) => found.has(uuid))) return found
     const asked = new Set(uuids)
-    for (const { source, subject } of subjects) {
-      const sourceNo = this.#sources.find(source)
-      if (sourceNo === undefined) continue
-      for (const row of this.#ofSubject.iterate(destination, sourceNo, subject)) {
+    for (const one of of) {
+      for (const row of this.#rowsOf(destination, one)) {
         for (const one of heldIn(row.resources)) {
           if (asked.has(one.uuid)) found.set(one.uuid, newerOf(found.get(one.uuid), one))
         }
@@ -76,6 +76,18 @@ export class HeldRows {
     }
     return inOrder(found, uuids)
   }
+
+  #rowsOf(destination: string, { source, subject, session }: DeliveredOf): Iterable<Row> {
+    const sourceNo = this.#sources.find(source)
+    if (sourceNo === undefined) return []
+    return session === undefined
+      ? this.#ofSubject.iterate(destination, sourceNo, subject)
+      : this.#ofSession.iterate(destination, sourceNo, subject, session)
+  }
+}
+
+function sessionOf({ kind, about }: DeliveredFrom): string | undefined {
+  return kind === 'average' ? undefined : about
 }
 
 function inOrder(

@@ -1,8 +1,8 @@
 import type { AuditEntry, AuditRow } from '../../core/audit/audit-entry.ts'
 import type { AttentionCode } from '../../core/clinical/finding.ts'
 import type { Route } from '../../core/exchange/route.ts'
-import type { HeldResource, OutboxEntry } from '../../core/outbox/entry.ts'
-import type { Enrolment, Subject } from '../../core/registry/enrolment.ts'
+import type { DeliveredOf, HeldResource, OutboxEntry } from '../../core/outbox/entry.ts'
+import type { Enrolment } from '../../core/registry/enrolment.ts'
 import type { IssuedAverage, Period } from '../../core/registry/period.ts'
 import type { AccessKey, Source } from '../../core/registry/source.ts'
 import type {
@@ -372,10 +372,10 @@ export class SqliteEngine {
 
   held(
     destination: string,
-    subjects: readonly Subject[],
+    of: readonly DeliveredOf[],
     uuids: readonly string[],
   ): ReadonlyMap<string, HeldResource> {
-    return this.#database.read(() => this.#held.held(destination, subjects, uuids))
+    return this.#database.read(() => this.#held.held(destination, of, uuids))
   }
 
   delivery(id: number): Delivery | undefined {

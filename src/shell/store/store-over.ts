@@ -93,12 +93,12 @@ export function storeOver(writer: Writer, sweepOf: SweepOf): Store {
         audit,
       })
     },
-    keepHeld: async ({ id, destination, source, subject }, held) => {
-      const from = { id, destination, source, subject }
+    keepHeld: async ({ id, destination, source, subject, kind, about }, held) => {
+      const from = { id, destination, source, subject, kind, about }
       if (held.length > 0) await deliveries.write({ call: 'keepHeld', from, held: writtenHeld(held) })
     },
     forgetHeld: (destination) => writer.call('forgetHeld', destination),
-    held: (destination, subjects, uuids) => writer.call('held', destination, subjects, uuids),
+    held: (destination, of, uuids) => writer.call('held', destination, of, uuids),
     delivery: (id) => writer.call('delivery', id),
     deliveryPage: (page) => writer.call('deliveryPage', page),
     deliverySummary: () => writer.call('deliverySummary'),
