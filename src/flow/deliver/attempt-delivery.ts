@@ -86,7 +86,14 @@ async function attempt(claim: ClaimInTime, prepared: PreparedEntry, round: Deliv
   const climbed = await round.monitors.alone(
     destination.name,
     rendered,
-    async () => ((await isRelinked(entry, rendered, at)) ? undefined : sentOrNot(deliver)),
+    async () => {
+      if (await isRelinked(entry, rendered, at)) return undefined
+      const retryAfterMs = round.doubts.waitFor(entry, rendered)
+      if (retryAfterMs !== undefined) return notYet(retryAfterMs)
+      const sent = await sentOrNot(deliver)
+      await round.doubts.ended(entry, rendered, sent.result, ledger)
+      return sent
+    },
     (one) => one?.result.kind === 'done',
   )
   if (climbed === undefined) return attempt(claim, new PreparedEntry(entry, round), round)
@@ -101,6 +108,11 @@ async function attempt(claim: ClaimInTime, prepared: PreparedEntry, round: Deliv
     ...(rung === undefined ? {} : { rung }),
     ...(leftOut === undefined ? {} : { leftOut }),
   }
+}
+
+/** Another entry may be making the same monitor. */
+function notYet(retryAfterMs: number): Climbed & { readonly said?: ClinicSaid } {
+  return { result: { kind: 'not-now', problem: 'CLINIC_BUSY', retryAfterMs, untried: true } }
 }
 
 /** What came of a delivery; a request that could not leave ends it without any doubt. */

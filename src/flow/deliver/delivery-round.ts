@@ -1,6 +1,7 @@
 import type { Ports } from '../ports.ts'
 import { KnownPatients } from './known-patients.ts'
 import { KnownRoutes } from './known-routes.ts'
+import { MonitorsInDoubt } from './monitors-in-doubt.ts'
 import { MonitorsThere } from './one-writer.ts'
 
 /** What one round of deliveries remembers, so that it need not be asked again for each entry. */
@@ -9,6 +10,7 @@ export interface DeliveryRound {
   readonly routes: KnownRoutes
   readonly patients: KnownPatients
   readonly monitors: MonitorsThere
+  readonly doubts: MonitorsInDoubt
 }
 
 export async function openRound(at: Ports): Promise<DeliveryRound> {
@@ -17,5 +19,6 @@ export async function openRound(at: Ports): Promise<DeliveryRound> {
     routes: await KnownRoutes.open(at),
     patients: new KnownPatients(),
     monitors: new MonitorsThere(),
+    doubts: new MonitorsInDoubt(at),
   }
 }
