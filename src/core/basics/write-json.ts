@@ -13,12 +13,9 @@ import type { JsonObject } from './json-object.ts'
  *   out. A `toJSON` method is not called.
  */
 export function writeJson(value: unknown): string {
-  count = 0
+  written = ''
   write(value)
-  // Texts that follow one another are about as long: a list that is cut each time would have to grow again each time.
-  if (count < pieces.length / 2) pieces.length = count
-  else pieces.fill('', count)
-  return pieces.join('')
+  return written
 }
 
 /** A JSON text with every character beyond ASCII escaped: the same value, in the form `writeJson` gives it. */
@@ -34,19 +31,14 @@ function escaped(character: string): string {
 }
 
 /**
- * What was written so far, in pieces, and how many there are. Laid out once at the end: an engine keeps a text that grows
- * piece by piece as a chain of them, all of which is to be collected in the end.
+ * What was written so far. Only ever added to at its end: engines keep a text that grows so as a chain, and lay that
+ * out in one go when it is read.
  */
-const pieces: string[] = []
-let count = 0
-
-function put(piece: string): void {
-  pieces[count++] = piece
-}
+let written = ''
 
 function write(value: unknown): void {
   if (typeof value === 'string') writeText(value)
-  else if (typeof value !== 'object' || value === null) put(JSON.stringify(value) ?? 'null')
+  else if (typeof value !== 'object' || value === null) written += JSON.stringify(value) ?? 'null'
   else if (Object.isFrozen(value)) writeConstant(value)
   else writeContent(value)
 }
@@ -57,12 +49,12 @@ function writeContent(value: object): void {
 }
 
 function writeList(items: readonly unknown[]): void {
-  put('[')
+  written += '['
   for (let i = 0; i < items.length; i++) {
-    if (i > 0) put(',')
+    if (i > 0) written += ','
     write(items[i])
   }
-  put(']')
+  written += ']'
 }
 
 function writeObject(object: JsonObject): void {
@@ -72,16 +64,16 @@ function writeObject(object: JsonObject): void {
     if (value === undefined || !Object.hasOwn(object, name)) continue
     const known = named(name)
     if (typeof value === 'string' && PLAIN.test(value)) {
-      put(isFirst ? known.firstText : known.nextText)
-      put(value)
-      put('"')
+      written += isFirst ? known.firstText : known.nextText
+      written += value
+      written += '"'
     } else {
-      put(isFirst ? known.first : known.next)
+      written += isFirst ? known.first : known.next
       write(value)
     }
     isFirst = false
   }
-  put(isFirst ? '{}' : '}')
+  written += isFirst ? '{}' : '}'
 }
 
 /** Texts of constants, each laid out as one: a chain would be followed again wherever it stands. */
@@ -90,11 +82,11 @@ const texts = new WeakMap<object, string>()
 function writeConstant(value: object): void {
   const known = texts.get(value)
   if (known !== undefined) {
-    put(known)
+    written += known
   } else if (isFrozenThroughout(value)) {
     const text = inAscii(JSON.stringify(value))
     texts.set(value, text)
-    put(text)
+    written += text
   } else writeContent(value)
 }
 
@@ -102,8 +94,8 @@ function writeConstant(value: object): void {
 const PLAIN = /^[ !#-[\]-~]*$/
 
 function writeText(text: string): void {
-  if (PLAIN.test(text)) put(`"${text}"`)
-  else put(inAscii(JSON.stringify(text)))
+  if (PLAIN.test(text)) written += `"${text}"`
+  else written += inAscii(JSON.stringify(text))
 }
 
 /** The name of a member, behind the brace or the comma that goes before it. */
