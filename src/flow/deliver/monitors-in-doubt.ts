@@ -1,9 +1,9 @@
 import { LRUCache } from 'lru-cache'
-import { uuidIn } from '../../core/exchange/sent-resource.ts'
 import type { OutboxEntry } from '../../core/outbox/entry.ts'
 import type { Ports } from '../ports.ts'
 import type { CourseResult } from './course.ts'
 import type { HeldLedger } from './held-ledger.ts'
+import { monitorsIn } from './monitors-in.ts'
 import type { RenderedDelivery } from './rendered-delivery.ts'
 
 type About = Pick<OutboxEntry, 'id' | 'destination'>
@@ -39,8 +39,8 @@ export class MonitorsInDoubt {
   waitFor({ id, destination }: About, rendered: Pick<RenderedDelivery, 'outline'>): number | undefined {
     if (this.#doubts.size === 0) return undefined
     const nowMs = this.#at.clock.now()
-    const waits = monitorsOf(rendered).map((uuid) => {
-      const doubt = this.#doubts.get(keyOf(destination, uuid))
+    const waits = monitorsIn(destination, rendered).map(({ key }) => {
+      const doubt = this.#doubts.get(key)
       return doubt === undefined || doubt.entry === id ? 0 : doubt.untilMs - nowMs
     })
     const waitMs = Math.max(0, ...waits)
@@ -57,25 +57,21 @@ export class MonitorsInDoubt {
     result: CourseResult,
     ledger: HeldLedger,
   ): Promise<void> {
-    const monitors = monitorsOf(rendered)
-    if (result.kind === 'done') for (const uuid of monitors) this.#doubts.delete(keyOf(destination, uuid))
-    if (!isUnheard(result)) return
-    await ledger.load(monitors)
+    const hasArrived = result.kind === 'done'
+    if (hasArrived ? this.#doubts.size === 0 : !isUnheard(result)) return
+    const monitors = monitorsIn(destination, rendered)
+    if (hasArrived) {
+      for (const { key } of monitors) this.#doubts.delete(key)
+      return
+    }
+    await ledger.load(monitors.map(({ uuid }) => uuid))
     const untilMs = this.#at.clock.now() + this.#at.policy.delivery.quietMs
-    for (const uuid of monitors) {
-      if (ledger.get(uuid) === undefined) this.#doubts.set(keyOf(destination, uuid), { untilMs, entry: id })
+    for (const { uuid, key } of monitors) {
+      if (ledger.get(uuid) === undefined) this.#doubts.set(key, { untilMs, entry: id })
     }
   }
 }
 
 function isUnheard(result: CourseResult): boolean {
   return result.kind === 'unknown' || (result.kind === 'park' && result.problem === 'OUTCOME_UNKNOWN')
-}
-
-function monitorsOf({ outline }: Pick<RenderedDelivery, 'outline'>): readonly string[] {
-  return outline.flatMap(({ type, fullUrl }) => (type === 'Device' ? (uuidIn(fullUrl) ?? []) : []))
-}
-
-function keyOf(destination: string, uuid: string): string {
-  return JSON.stringify([destination, uuid])
 }

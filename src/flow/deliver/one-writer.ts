@@ -1,6 +1,7 @@
 import AsyncLock from 'async-lock'
 import { LRUCache } from 'lru-cache'
 import { keyOf } from './known-patients.ts'
+import { monitorsIn } from './monitors-in.ts'
 import type { RenderedDelivery } from './rendered-delivery.ts'
 
 /**
@@ -20,16 +21,14 @@ export class MonitorsThere {
   /** Runs a delivery when nobody else writes about the same patient or an unknown monitor of the same identity. */
   async alone<Value>(
     destination: string,
-    { outline, patient }: RenderedDelivery,
+    rendered: RenderedDelivery,
     deliver: () => Promise<Value>,
     arrived: (value: Value) => boolean,
   ): Promise<Value> {
-    const monitors = outline
-      .filter(({ type }) => type === 'Device')
-      .map(({ fullUrl }) => JSON.stringify([destination, fullUrl]))
+    const monitors = monitorsIn(destination, rendered).map(({ key }) => key)
     const unknown = monitors.filter((key) => !this.#there.has(key))
     // Sorted, so that two deliveries never wait for each other.
-    const keys = [...unknown, keyOf(destination, patient)].toSorted()
+    const keys = [...unknown, keyOf(destination, rendered.patient)].toSorted()
     const value = await writers.acquire(keys, deliver)
     if (arrived(value)) for (const key of unknown) this.#there.set(key, true)
     return value
