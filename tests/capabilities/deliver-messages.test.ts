@@ -60,6 +60,15 @@ describe('a message', () => {
     expect(controlId(sent[0])).toMatch(/^[\da-f]{20}$/)
   })
 
+  it('is not held back by one that nobody acknowledged, although it names the same monitor', async () => {
+    await start()
+    await queueSessions(at, 'HW-1', ['s-1'])
+    answers.push({ kind: 'unheard', problem: 'CLINIC_UNREACHABLE' })
+    expect(await at.deliver()).toMatchObject({ waiting: 1 })
+    await queueSessions(at, 'HW-2', ['s-2'])
+    expect(await at.deliver()).toMatchObject({ settled: 1, waiting: 0 })
+  })
+
   it('about something else, or of a later version, has another control id', async () => {
     await start()
     await queueSessions(at, 'HW-1', ['s-1', 's-2'])

@@ -3,6 +3,7 @@ import { StoreFailed } from '../../core/basics/gateway-error.ts'
 import { instantOf } from '../../core/basics/instant.ts'
 import type { SentType } from '../../core/exchange/abilities.ts'
 import type { ClinicSaid, OutboxEntry, Settlement } from '../../core/outbox/entry.ts'
+import type { FhirDestination } from '../../core/registry/destination.ts'
 import type { Rung } from '../../core/registry/rung.ts'
 import { ClaimLost, NothingSent } from './attempt-broken-off.ts'
 import type { ClaimInTime } from './claims-in-time.ts'
@@ -13,6 +14,7 @@ import type { DeliveryRound } from './delivery-round.ts'
 import { HeldLedger } from './held-ledger.ts'
 import { isRelinked } from './is-relinked.ts'
 import { PreparedEntry } from './prepared-entry.ts'
+import type { RenderedDelivery } from './rendered-delivery.ts'
 import { settlementOf } from './settlement-of.ts'
 
 /** What one attempt came to, ready to be settled. */
@@ -79,21 +81,14 @@ async function attempt(claim: ClaimInTime, prepared: PreparedEntry, round: Deliv
   if ('state' in rendered) return { settlement: rendered }
 
   const ledger = new HeldLedger(entry, () => deliveredOf(entry, rendered, at), at.store)
-  const deliver = () =>
+  const deliver = (): Promise<Brought> =>
     destination.kind === 'fhir'
-      ? climbLadder(claim, destination, rendered, ledger, round)
-      : messageCourse(claim, destination, rendered, ledger, at).then((result): Climbed => ({ result }))
+      ? bringToServer(claim, destination, rendered, ledger, round)
+      : sentOrNot(async () => ({ result: await messageCourse(claim, destination, rendered, ledger, at) }))
   const climbed = await round.monitors.alone(
     destination.name,
     rendered,
-    async () => {
-      if (await isRelinked(entry, rendered, at)) return undefined
-      const retryAfterMs = round.doubts.waitFor(entry, rendered)
-      if (retryAfterMs !== undefined) return notYet(retryAfterMs)
-      const sent = await sentOrNot(deliver)
-      await round.doubts.ended(entry, rendered, sent.result, ledger)
-      return sent
-    },
+    async () => ((await isRelinked(entry, rendered, at)) ? undefined : deliver()),
     (one) => one?.result.kind === 'done',
   )
   if (climbed === undefined) return attempt(claim, new PreparedEntry(entry, round), round)
@@ -110,13 +105,28 @@ async function attempt(claim: ClaimInTime, prepared: PreparedEntry, round: Deliv
   }
 }
 
-/** Another entry may be making the same monitor. */
-function notYet(retryAfterMs: number): Climbed & { readonly said?: ClinicSaid } {
-  return { result: { kind: 'not-now', problem: 'CLINIC_BUSY', retryAfterMs, untried: true } }
+/** What came of a delivery, and what the clinic said where it was not taken. */
+type Brought = Climbed & { readonly said?: ClinicSaid }
+
+/** Up the ladder, once no other entry may still be making the same monitor there. */
+async function bringToServer(
+  claim: ClaimInTime,
+  destination: FhirDestination,
+  rendered: RenderedDelivery,
+  ledger: HeldLedger,
+  round: DeliveryRound,
+): Promise<Brought> {
+  const retryAfterMs = round.doubts.waitFor(claim.entry, rendered)
+  if (retryAfterMs !== undefined) {
+    return { result: { kind: 'not-now', problem: 'CLINIC_BUSY', retryAfterMs, untried: true } }
+  }
+  const brought = await sentOrNot(() => climbLadder(claim, destination, rendered, ledger, round))
+  await round.doubts.ended(claim.entry, rendered, brought.result, ledger)
+  return brought
 }
 
 /** What came of a delivery; a request that could not leave ends it without any doubt. */
-async function sentOrNot(deliver: () => Promise<Climbed>): Promise<Climbed & { readonly said?: ClinicSaid }> {
+async function sentOrNot(deliver: () => Promise<Climbed>): Promise<Brought> {
   try {
     const climbed = await deliver()
     const { result } = climbed
