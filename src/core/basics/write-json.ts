@@ -62,16 +62,9 @@ function writeObject(object: JsonObject): void {
   for (const name in object) {
     const value = object[name]
     if (value === undefined || !Object.hasOwn(object, name)) continue
-    const known = named(name)
-    if (typeof value === 'string' && PLAIN.test(value)) {
-      written += isFirst ? known.firstText : known.nextText
-      written += value
-      written += '"'
-    } else {
-      written += isFirst ? known.first : known.next
-      write(value)
-    }
+    written += isFirst ? named(name).first : named(name).next
     isFirst = false
+    write(value)
   }
   written += isFirst ? '{}' : '}'
 }
@@ -102,9 +95,6 @@ function writeText(text: string): void {
 interface WrittenName {
   readonly first: string
   readonly next: string
-  /** The same before a text, with its quotation mark. */
-  readonly firstText: string
-  readonly nextText: string
 }
 
 /** Names of members are few and come again and again. */
@@ -115,7 +105,7 @@ function named(name: string): WrittenName {
   const known = names.get(name)
   if (known !== undefined) return known
   const text = inAscii(JSON.stringify(name))
-  const made = { first: `{${text}:`, next: `,${text}:`, firstText: `{${text}:"`, nextText: `,${text}:"` }
+  const made = { first: `{${text}:`, next: `,${text}:` }
   if (names.size < MOST_NAMES) names.set(name, made)
   return made
 }
