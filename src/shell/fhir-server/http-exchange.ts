@@ -2,6 +2,7 @@ import type { ClientRequest, IncomingHttpHeaders } from 'node:http'
 import type { ExchangeLimits } from './clinic-server-options.ts'
 import { type ExchangeFailure, exchangeFailure } from './exchange-failure.ts'
 import { type ReadBody, readCapped } from './read-capped.ts'
+import type { SentText } from './sent-text.ts'
 import { StageLimits } from './stage-limits.ts'
 
 /** What came of one HTTP request. */
@@ -28,7 +29,7 @@ export interface HttpAnswer {
  */
 export function httpExchange(
   request: ClientRequest,
-  body: Uint8Array | undefined,
+  body: SentText | undefined,
   secure: boolean,
   limits: ExchangeLimits,
 ): Promise<HttpOutcome> {
@@ -73,6 +74,7 @@ export function httpExchange(
     // Once there is an answer, its reader is told of everything that goes wrong.
     request.on('error', (thrown) => answered || fail(thrown))
     request.on('close', () => answered || fail('ECONNRESET'))
-    request.end(body)
+    if (body === undefined) request.end()
+    else request.end(body.text, body.encoding)
   })
 }

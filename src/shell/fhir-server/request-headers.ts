@@ -1,6 +1,7 @@
 import type { OutgoingHttpHeaders } from 'node:http'
 import { entityTag } from '../../core/exchange/entity-tag.ts'
 import type { FhirRequest } from '../../core/exchange/fhir-exchange.ts'
+import type { SentText } from './sent-text.ts'
 
 const FHIR_JSON = 'application/fhir+json'
 
@@ -11,7 +12,7 @@ const FHIR_JSON = 'application/fhir+json'
  */
 export function requestHeaders(
   request: Omit<FhirRequest, 'body'>,
-  body: Uint8Array | undefined,
+  body: SentText | undefined,
   requestId: string,
 ): OutgoingHttpHeaders {
   const headers: OutgoingHttpHeaders = {
@@ -21,7 +22,7 @@ export function requestHeaders(
   }
   if (body !== undefined) {
     headers['content-type'] = request.bodyType ?? FHIR_JSON
-    headers['content-length'] = body.byteLength
+    headers['content-length'] = body.bytes
   }
   if (request.prefer !== undefined) headers.prefer = `return=${request.prefer}`
   if (request.ifNoneExist !== undefined) headers['if-none-exist'] = request.ifNoneExist

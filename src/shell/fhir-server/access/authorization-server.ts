@@ -2,7 +2,7 @@ import type { FhirDestination } from '../../../core/registry/destination.ts'
 import { CLINIC_SERVER_DEFAULTS, type ExchangeLimits } from '../clinic-server-options.ts'
 import { type Connections, connectionsTo } from '../connections.ts'
 import { type HttpOutcome, httpExchange } from '../http-exchange.ts'
-import { sentBytes } from '../sent-bytes.ts'
+import { sentText } from '../sent-text.ts'
 
 /** One request to where a destination's tokens come from. */
 export interface AuthorizationRequest {
@@ -38,14 +38,14 @@ export function authorizationServers(limits: Partial<ExchangeLimits> = {}): AskA
       return { kind: 'unsent', problem: 'CLINIC_NOT_TRUSTED', cause: 'TLS_MATERIAL_UNUSABLE' }
     }
     const { secure, open } = connections
-    const body = form === undefined ? undefined : sentBytes(form.toString())
+    const body = form === undefined ? undefined : sentText(form.toString())
     const headers = {
       accept: 'application/json',
       ...(body === undefined
         ? {}
         : {
             'content-type': 'application/x-www-form-urlencoded',
-            'content-length': body.byteLength,
+            'content-length': body.bytes,
           }),
     }
     const opened = open(method, `${url.pathname.slice(1)}${url.search}`, headers)
