@@ -44,7 +44,7 @@ export async function deliverOutbox(at: Ports): Promise<Delivered> {
         prepared: new PreparedEntry(entry, round),
       }))
     },
-    isNext: ({ prepared }) => prepared.renderAhead(),
+    makeReady: ({ prepared }) => prepared.renderAhead(),
     attempt: async ({ claim, prepared }) => {
       const attempt = await attemptDelivery(claim, prepared, round)
       if (attempt === undefined) return undefined

@@ -9,7 +9,7 @@ interface Item {
 /** Items that are due, taken as a store would give them, and what was going on at the same time. */
 function played(due: Item[], changes: Partial<PoolWork<Item>> = {}) {
   const open = new Map<string, (() => void)[]>()
-  const seen = { underWay: 0, most: 0, claims: 0, done: [] as number[] }
+  const seen = { underWay: 0, most: 0, claims: 0, begun: [] as number[], done: [] as number[] }
   const work: PoolWork<Item> = {
     size: 4,
     destinations: 1,
@@ -20,8 +20,9 @@ function played(due: Item[], changes: Partial<PoolWork<Item>> = {}) {
       for (const one of taken) due.splice(due.indexOf(one), 1)
       return Promise.resolve(taken)
     },
-    isNext: () => undefined,
+    makeReady: () => Promise.resolve(),
     attempt: async ({ id, destination }) => {
+      seen.begun.push(id)
       seen.underWay += 1
       seen.most = Math.max(seen.most, seen.underWay)
       if (open.has(destination)) await new Promise<void>((resolve) => open.get(destination)?.push(resolve))
@@ -165,13 +166,35 @@ describe('DeliveryPool', () => {
     expect(await most(40, slowly)).toBe(9)
   })
 
-  it('tells which is next, once others were begun', async () => {
-    const told: number[] = []
-    const { pool, hold, letGo } = played(items(3), { size: 2, isNext: ({ id }) => told.push(id) })
+  it('makes the next one ready while others are under way', async () => {
+    const ready: number[] = []
+    const makeReady = async ({ id }: Item) => {
+      ready.push(id)
+    }
+    const { pool, hold, letGo } = played(items(4), { size: 2, makeReady })
     hold('one')
     const running = pool.run()
-    await settled(() => told.length > 0)
-    expect(told).toEqual([2])
+    await settled(() => ready.length > 0)
+    // How fast it goes is not known before anything was done.
+    expect(ready).toEqual([2])
+    letGo('one')
+    await running
+  })
+
+  it('makes as many ready as will be begun soon, but no more than there are places', async () => {
+    const ready: number[] = []
+    const makeReady = async ({ id }: Item) => {
+      ready.push(id)
+    }
+    const due = items(40)
+    const { pool, seen, hold, letGo } = played(due, { size: 4, makeReady })
+    const running = pool.run()
+    await settled(() => seen.done.length >= 12)
+    hold('one')
+    await settled(() => seen.underWay === 4)
+    const begun = Math.max(...seen.begun)
+    await settled(() => ready.at(-1) === begun + 4)
+    expect(ready.at(-1)).toBe(begun + 4)
     letGo('one')
     await running
   })

@@ -1,4 +1,5 @@
 import { Pace } from './pace.ts'
+import { ReadyAhead } from './ready-ahead.ts'
 
 /** What a pool works on, and how. */
 export interface PoolWork<Item> {
@@ -12,8 +13,8 @@ export interface PoolWork<Item> {
    * settled before it counts as settled.
    */
   readonly claim: (limit: number, busy: readonly string[]) => Promise<readonly Item[]>
-  /** Told of the one that will most likely be done next, when others were just begun. */
-  readonly isNext: (item: Item) => void
+  /** Makes one ready that will most likely be begun soon, beside what is under way. Does not reject. */
+  readonly makeReady: (item: Item) => Promise<void>
   /** Does one, and gives what is still to be written of it; undefined for nothing. */
   readonly attempt: (item: Item) => Promise<(() => Promise<void>) | undefined>
   /** Keeps what is claimed and has to wait for its turn. False when it was lost. */
@@ -34,6 +35,12 @@ const MOST_AHEAD = 128
 const MOST_UNSETTLED = 256
 
 /**
+ * What will be begun within this time, in ms, is made ready while the servers are at work, so that it leaves as soon as a
+ * place is free. Common practice.
+ */
+const READY_MS = 50
+
+/**
  * As long as enough is claimed to go on with, nobody waits for what was done to be settled; so that waits for the next
  * claim, to share its commit, but no longer than this, in ms, and not for more than so many. Common practice.
  */
@@ -47,9 +54,10 @@ const LOOK_AGAIN_MS = 1_000
  * Does whatever is due, always as many at a time as there are places, until nothing is. A place that gets free is taken at
  * once, so one slow destination does not hold the others; and no destination takes all places while there are others.
  */
-export class DeliveryPool<Item> {
+export class DeliveryPool<Item extends object> {
   readonly #work: PoolWork<Item>
   readonly #pace = new Pace(performance.now())
+  readonly #ready: ReadyAhead<Item>
   readonly #share: number
   readonly #queue: Item[] = []
   readonly #underWay = new Map<string, number>()
@@ -69,6 +77,7 @@ export class DeliveryPool<Item> {
   constructor(work: PoolWork<Item>) {
     const { size, destinations } = work
     this.#work = work
+    this.#ready = new ReadyAhead(work.makeReady, () => this.#comingNext())
     // Up to half of the places are kept for the other destinations.
     this.#share = Math.max(1, size - Math.min(destinations - 1, Math.floor(size / 2)))
   }
@@ -94,7 +103,6 @@ export class DeliveryPool<Item> {
 
   #startWhatCan(): void {
     if (this.#failure !== undefined) return
-    let begun = false
     for (let at = 0; at < this.#queue.length && this.#hasPlace(); ) {
       const item = this.#queue[at]
       if (item === undefined || !this.#mayStart(item)) {
@@ -103,10 +111,16 @@ export class DeliveryPool<Item> {
       }
       this.#queue.splice(at, 1)
       void this.#do(item)
-      begun = true
     }
-    const next = begun ? (this.#queue.find((item) => this.#mayStart(item)) ?? this.#queue[0]) : undefined
-    if (next !== undefined) this.#work.isNext(next)
+    void this.#ready.goOn()
+  }
+
+  /** Of what is claimed: first what may be begun as soon as a place is free, but else whatever is first. */
+  #comingNext(): readonly Item[] {
+    if (this.#failure !== undefined) return []
+    const soon = Math.max(1, Math.min(this.#pace.within(READY_MS), this.#work.size))
+    const free = this.#queue.filter((item) => this.#mayStart(item))
+    return (free.length > 0 ? free : this.#queue).slice(0, soon)
   }
 
   #hasPlace(): boolean {

@@ -66,9 +66,7 @@ describe('PreparedEntry', () => {
 
   it('is rendered ahead of its turn, once', async () => {
     const { one, destination } = await prepared()
-    one.renderAhead()
-    one.renderAhead()
-    await setImmediate()
+    await Promise.all([one.renderAhead(), one.renderAhead()])
     expect(rendered).toBe(1)
     await one.rendered(destination)
     expect(rendered).toBe(1)
@@ -76,8 +74,7 @@ describe('PreparedEntry', () => {
 
   it('is rendered anew when it was rendered too long ago', async () => {
     const { one, destination } = await prepared()
-    one.renderAhead()
-    await setImmediate()
+    await one.renderAhead()
     later(1_001)
     await one.rendered(destination)
     expect(rendered).toBe(2)
@@ -85,9 +82,9 @@ describe('PreparedEntry', () => {
 
   it('is not rendered ahead when its turn has come already', async () => {
     const { one, destination } = await prepared()
-    one.renderAhead()
+    const ahead = one.renderAhead()
     await one.rendered(destination)
-    await setImmediate()
+    await ahead
     expect(rendered).toBe(1)
   })
 

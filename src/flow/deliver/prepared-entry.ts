@@ -1,3 +1,4 @@
+import { setImmediate } from 'node:timers/promises'
 import type { OutboxEntry, Settlement } from '../../core/outbox/entry.ts'
 import type { Destination } from '../../core/registry/destination.ts'
 import { OwnFault } from '../own-fault.ts'
@@ -37,13 +38,13 @@ export class PreparedEntry {
     if (entry.kind !== 'average') this.#session = this.#ahead(round.at.store.sessionByUuid(entry.about))
   }
 
-  /** To be called when its turn is next. It is rendered once what goes before it has been sent. */
-  renderAhead(): void {
-    setImmediate(() => {
-      const destination = this.#round.at.catalogue.destinations.get(this.#entry.destination)
-      if (this.#isWanted || this.#rendered !== undefined || destination === undefined) return
-      this.#rendered = this.#ahead(this.#render(destination))
-    })
+  /** To be called when its turn is near. It is rendered once what goes before it has been sent. Never rejects. */
+  async renderAhead(): Promise<void> {
+    await setImmediate()
+    const destination = this.#round.at.catalogue.destinations.get(this.#entry.destination)
+    if (this.#isWanted || this.#rendered !== undefined || destination === undefined) return
+    this.#rendered = this.#ahead(this.#render(destination))
+    await Promise.allSettled([this.#rendered.value])
   }
 
   /** What it has to say now; or what becomes of it when there is nothing to say, or a fault of ours is in the way. */
