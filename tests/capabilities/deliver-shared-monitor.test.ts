@@ -1,5 +1,6 @@
 import { setTimeout as sleep } from 'node:timers/promises'
 import { afterEach, describe, expect, it } from 'vitest'
+import { toldDelivery } from '../../src/flow/operate/told-delivery.ts'
 import type { Fault } from '../support/hostile-clinic/fault.ts'
 import { openDelivery, type QueuedDelivery, queueSessions, readingOf } from '../support/queued-delivery.ts'
 
@@ -30,8 +31,13 @@ describe('a monitor that two people share', () => {
     expect(devices()).toEqual([])
     expect(await at.entries()).toMatchObject([
       { state: 'waiting', attempts: 1, uncertain: true },
-      { state: 'waiting', attempts: 0, uncertain: false, lastProblem: 'CLINIC_BUSY' },
+      { state: 'waiting', attempts: 0, uncertain: false, lastProblem: 'MONITOR_IN_DOUBT' },
     ])
+    const [, second] = await at.entries()
+    expect(second && toldDelivery(second).problem).toMatchObject({
+      meaning: expect.stringContaining('Another delivery that brings the same monitor went unheard'),
+      remedy: 'None needed: the entry is tried again.',
+    })
 
     await sleep(2 * LATE_MS)
     expect(devices()).toHaveLength(1)

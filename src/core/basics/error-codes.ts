@@ -150,6 +150,10 @@ export const ERROR_CODES = {
     'The clinic’s server failed while it answered; it may or may not have kept the entry.',
     'None needed: the entry is tried again, and what is there already is not made twice.',
   ],
+  MONITOR_IN_DOUBT: [
+    'Another delivery that brings the same monitor went unheard; this one waits until it is known whether the clinic has it.',
+    'None needed: the entry is tried again.',
+  ],
   CLINIC_DUPLICATES: [
     'The clinic’s server holds several resources under one of the entry’s identifiers.',
     'Have the clinic remove the extra ones, then retry.',

@@ -118,7 +118,7 @@ async function bringToServer(
 ): Promise<Brought> {
   const retryAfterMs = round.doubts.waitFor(claim.entry, rendered)
   if (retryAfterMs !== undefined) {
-    return { result: { kind: 'not-now', problem: 'CLINIC_BUSY', retryAfterMs, untried: true } }
+    return { result: { kind: 'not-now', problem: 'MONITOR_IN_DOUBT', retryAfterMs, untried: true } }
   }
   const brought = await sentOrNot(() => climbLadder(claim, destination, rendered, ledger, round))
   await round.doubts.ended(claim.entry, rendered, brought.result, ledger)
