@@ -35,6 +35,12 @@ export interface OutboxStore {
   /** Marks an entry as begun, as long as its claim is still held. False when it is not: nothing of it may be sent. */
   begin(claim: Claim): Promise<boolean>
   /**
+   * Entries that a destination may have been sent without anyone having heard what became of them, as far as they are left
+   * alone beyond `nowMs`: those that a process began and has not settled and, of `all`, those that are uncertain. At most
+   * `limit` of either kind for each destination, those that are left alone longest.
+   */
+  unheard(nowMs: number, limit: number, which: 'all' | 'claimed'): Promise<readonly Unheard[]>
+  /**
    * Writes what an attempt came to, what was said and what is held since, with its audit row. A settled entry keeps
    * nothing of what was said before.
    *
@@ -82,6 +88,12 @@ export interface OutboxStore {
   routes(): Promise<readonly Route[]>
   /** Replaces it. With an audit entry when it is an act: a stop, a resumption, another rung. */
   saveRoute(route: Route, audit?: AuditEntry): Promise<void>
+}
+
+export interface Unheard {
+  readonly entry: OutboxEntry
+  /** When it is due, or the lease of its newest claim ends or ended, epoch ms. */
+  readonly untilMs: number
 }
 
 /** Which deliveries are meant; each key narrows. */

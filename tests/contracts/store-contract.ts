@@ -8,6 +8,7 @@ import { keptDeliveryContract } from './store-contract-deliveries-kept.ts'
 import { leaseContract } from './store-contract-deliveries-leases.ts'
 import { seenDeliveryContract } from './store-contract-deliveries-seen.ts'
 import { stuckDeliveryContract } from './store-contract-deliveries-stuck.ts'
+import { unheardDeliveryContract } from './store-contract-deliveries-unheard.ts'
 import { earlierLinkContract } from './store-contract-earlier-links.ts'
 import { followUpContract } from './store-contract-follow-up.ts'
 import { mappedContract } from './store-contract-mapped.ts'
@@ -53,6 +54,7 @@ export function describeStore(name: string, create: () => Promise<TemporaryStore
     stuckDeliveryContract(at)
     keptDeliveryContract(at)
     seenDeliveryContract(at)
+    unheardDeliveryContract(at)
     attentionContract(at)
     followUpContract(at)
     sweepContract(at)

@@ -329,6 +329,13 @@ describe('the SQLite store', () => {
     expect(plan(`SELECT min(destination) FROM outbox WHERE ${ofState} AND destination > ?`)).toContain(
       'COVERING INDEX outbox_unsettled (state=? AND destination>?)',
     )
+    expect(
+      unsorted(`SELECT * FROM outbox WHERE uncertain = 1 AND state <> 'claimed' AND destination = ? AND next_ms > ?
+        ORDER BY next_ms DESC LIMIT ?`),
+    ).toContain('outbox_uncertain (destination=? AND next_ms>?)')
+    expect(unsorted('SELECT min(destination) FROM outbox WHERE uncertain = 1 AND destination > ?')).toContain(
+      'COVERING INDEX outbox_uncertain (destination>?)',
+    )
     expect(unsorted('SELECT * FROM outbox WHERE id > ? AND last_problem = ? ORDER BY id LIMIT ?')).toContain(
       'outbox_problem',
     )

@@ -51,8 +51,8 @@ export class OutboxRows {
       VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, 'waiting', 0, 0, ?9, ?9, ?9, 0, 0, NOT EXISTS (
         SELECT 1 FROM outbox WHERE source_no = ?1 AND subject = ?2 AND destination = ?3 AND ${OPEN}))`)
     this.#get = database.prepare('SELECT * FROM outbox WHERE id = ?')
-    this.#write = database.prepare(`UPDATE outbox SET state = ?2, attempts = ?3, due_ms = ?4, next_ms = ?4,
-      uncertain = ?5, last_problem = ?6, ready = 0 WHERE id = ?1`)
+    this.#write = database.prepare(`UPDATE outbox SET state = ?2, attempts = ?3, due_ms = ?4,
+      next_ms = CASE WHEN ?2 IN ('parked', 'given-up') THEN next_ms ELSE ?4 END, uncertain = ?5, last_problem = ?6, ready = 0 WHERE id = ?1`)
     this.#doubt = database.prepare('UPDATE outbox SET uncertain = 1 WHERE id = ?')
     this.#prolong = database.prepare('UPDATE outbox SET next_ms = ?2 WHERE id = ?1')
     this.#begin = database.prepare('UPDATE outbox SET begun = 1 WHERE id = ?')

@@ -17,6 +17,7 @@ import type {
   SessionRecord,
   StoredSession,
   StoreFigures,
+  Unheard,
   WaitingLook,
 } from '../../flow/ports.ts'
 import { type AcceptingParts, acceptRecord } from './accept-record.ts'
@@ -41,6 +42,7 @@ import { RegistryRows } from './registry-rows.ts'
 import { RouteRows } from './route-rows.ts'
 import { claimOwnership, type Ownership } from './sole-opener.ts'
 import { SourceNumbers } from './source-numbers.ts'
+import { UnheardRows } from './unheard-rows.ts'
 import { WaitingRows } from './waiting-rows.ts'
 
 export interface EngineOptions {
@@ -75,6 +77,7 @@ export class SqliteEngine {
   readonly #periods: Periods
   readonly #outbox: OutboxRows
   readonly #deliveries: DeliveryRows
+  readonly #unheard: UnheardRows
   readonly #said: ClinicSaidRows
   readonly #held: HeldRows
   readonly #routes: RouteRows
@@ -108,6 +111,7 @@ export class SqliteEngine {
     this.#periods = new Periods(database, this.#sources)
     this.#outbox = new OutboxRows(database, this.#sources)
     this.#deliveries = new DeliveryRows(database, this.#sources)
+    this.#unheard = new UnheardRows(database, this.#sources)
     this.#said = new ClinicSaidRows(database)
     this.#held = new HeldRows(database, this.#sources)
     this.#routes = new RouteRows(database)
@@ -364,6 +368,10 @@ export class SqliteEngine {
 
   writeDeliveries(writes: readonly DeliveryWrite[]): readonly Written[] {
     return this.#database.write(() => writes.map((write) => writeDelivery(write, this.#delivering)))
+  }
+
+  unheard(nowMs: number, limit: number, which: 'all' | 'claimed'): readonly Unheard[] {
+    return this.#database.read(() => this.#unheard.find(nowMs, limit, which))
   }
 
   forgetHeld(destination: string): void {

@@ -84,6 +84,7 @@ export function storeOver(writer: Writer, sweepOf: SweepOf): Store {
     extendClaim: async ({ id, claims }, nowMs, leaseMs) =>
       (await deliveries.write({ call: 'extendClaim', claim: { id, claims }, nowMs, leaseMs })).done,
     begin: async ({ id, claims }) => (await deliveries.write({ call: 'begin', claim: { id, claims } })).done,
+    unheard: (nowMs, limit, which) => writer.call('unheard', nowMs, limit, which),
     settle: async ({ id, claims }, { held, ...settlement }, audit) => {
       await deliveries.write({
         call: 'settle',

@@ -6,6 +6,7 @@ import { peopleOfSeveralSources } from './0005-people-of-several-sources.ts'
 import { earlierLinks } from './0006-earlier-links.ts'
 import { heldByEntry } from './0007-held-by-entry.ts'
 import { begunEntries } from './0008-begun-entries.ts'
+import { unheardEntries } from './0009-unheard-entries.ts'
 
 /** One step of the layout. A step that was released is never edited: its hash is kept beside it in the file. */
 export interface Migration {
@@ -24,4 +25,5 @@ export const ALL_MIGRATIONS: readonly Migration[] = [
   earlierLinks,
   heldByEntry,
   begunEntries,
+  unheardEntries,
 ]
