@@ -30,6 +30,8 @@ export interface OpenFlows {
   correct(record: object & { readonly id?: unknown }): Promise<void>
   /** Withdraws a session, which must be there. */
   withdraw(id: string): Promise<void>
+  /** What goes on is another process from now on: it opens the same store. */
+  restart(): Promise<void>
   /** Opens a period of an enrolled subject and returns its id. */
   openPeriod(subject: string, firstDay: string, days: number, protocol?: string): Promise<string>
   close(): Promise<void>
@@ -80,8 +82,11 @@ export async function openFlows({
   const temporary = await temporaryStore([...readingsAtOnce], openSqliteStore, [...attentionAtOnce])
   const log = recordedLog()
   let nowMs = Date.parse(now)
+  let store = around(temporary.store)
   const ports: Ports = {
-    store: around(temporary.store),
+    get store() {
+      return store
+    },
     clinic,
     receivers,
     catalogue: catalogue(loadCatalogue(settings)),
@@ -131,6 +136,9 @@ export async function openFlows({
     async withdraw(id) {
       const withdrawn = await withdrawSession(id, { source: SOURCE }, ports)
       if (!withdrawn.ok) throw new Error('there is no session to withdraw')
+    },
+    async restart() {
+      store = around(await temporary.reopen())
     },
     async openPeriod(subject, firstDay, days, protocol = 'nice-ng136-home') {
       const request = { source: SOURCE, subject, protocol, firstDay, days }

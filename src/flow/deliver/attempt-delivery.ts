@@ -116,12 +116,12 @@ async function bringToServer(
   ledger: HeldLedger,
   round: DeliveryRound,
 ): Promise<Brought> {
-  const retryAfterMs = round.doubts.waitFor(claim.entry, rendered)
+  const retryAfterMs = await round.doubts.waitFor(claim.entry, rendered, ledger)
   if (retryAfterMs !== undefined) {
     return { result: { kind: 'not-now', problem: 'MONITOR_IN_DOUBT', retryAfterMs, untried: true } }
   }
   const brought = await sentOrNot(() => climbLadder(claim, destination, rendered, ledger, round))
-  await round.doubts.ended(claim.entry, rendered, brought.result, ledger)
+  round.doubts.ended(claim.entry, rendered, brought.result)
   return brought
 }
 

@@ -1,4 +1,5 @@
 import type { Ports } from '../ports.ts'
+import { takeOverDoubts } from './doubts-of-others.ts'
 import { KnownPatients } from './known-patients.ts'
 import { KnownRoutes } from './known-routes.ts'
 import { MonitorsInDoubt } from './monitors-in-doubt.ts'
@@ -14,11 +15,13 @@ export interface DeliveryRound {
 }
 
 export async function openRound(at: Ports): Promise<DeliveryRound> {
+  const doubts = new MonitorsInDoubt(at)
+  await takeOverDoubts(doubts, at)
   return {
     at,
     routes: await KnownRoutes.open(at),
     patients: new KnownPatients(),
     monitors: new MonitorsThere(),
-    doubts: new MonitorsInDoubt(at),
+    doubts,
   }
 }
