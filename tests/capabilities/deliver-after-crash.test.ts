@@ -104,14 +104,45 @@ it('an entry of a destination that is served otherwise by now is marked before i
   expect(marks).toBe(4)
 })
 
-it('on every other rung nothing is marked: an entry counts as begun when it is claimed', async () => {
+it('one that was claimed before it was known that nobody can be asked is sent, for nothing of it was', async () => {
+  const search = 'off'
+  const cannotBeAsked = { transaction: 'off', conditionalCreate: false, updateCreate: false, search }
+  await start({ patient: { by: 'identifier-only' } }, cannotBeAsked)
+  at.clinic.meanwhile(
+    ({ path }) => path === 'metadata',
+    () => {
+      died = true
+    },
+  )
+  await expect(at.deliver()).rejects.toThrow('the process died')
+  died = false
+  expect(await at.entries()).toMatchObject(Array(4).fill({ state: 'claimed', begun: false }))
+  expect(await at.deliverLater(LEASE_MS)).toMatchObject({ settled: 4, parked: 0 })
+  expect(await at.flows.ports.store.route('clinic')).toMatchObject({ used: ['create-only'] })
+  expect(at.clinic.server.ledger.createdTwice()).toEqual([])
+})
+
+it('so is one that was claimed while a server without a statement could still be searched', async () => {
+  await start({ patient: { by: 'identifier-only' } }, { statement: 'missing', search: 'off' })
+  at.clinic.meanwhile(
+    ({ path }) => path.startsWith('Device'),
+    () => {
+      died = true
+    },
+  )
+  await expect(at.deliver()).rejects.toThrow('the process died')
+  died = false
+  expect(await at.deliverLater(LEASE_MS)).toMatchObject({ settled: 4, parked: 0 })
+  expect(await at.flows.ports.store.route('clinic')).toMatchObject({ used: ['create-only'] })
+  expect(at.clinic.server.ledger.createdTwice()).toEqual([])
+})
+
+it('on every other rung nothing is marked, once it is known: an entry counts as begun when it is claimed', async () => {
   await start({})
   expect(await at.deliver()).toMatchObject({ settled: 4 })
-  expect(marks).toBe(0)
-  expect(await at.entries()).toMatchObject([
-    { begun: true },
-    { begun: true },
-    { begun: true },
-    { begun: true },
-  ])
+  expect(marks).toBe(4)
+  for (const subject of SUBJECTS) await queueSessions(at, subject, [`more-of-${subject}`])
+  expect(await at.deliver()).toMatchObject({ settled: 4 })
+  expect(marks).toBe(4)
+  expect((await at.entries()).every(({ begun }) => begun)).toBe(true)
 })

@@ -216,7 +216,7 @@ describe('an outcome that nobody can be asked about', () => {
     expect(at.clinic.server.ledger.createdTwice()).toEqual([])
   })
 
-  it('is one too when the process died that held the claim, and did not know yet how it delivers', async () => {
+  it('is one too when the process died that held the claim, while it was served in a way that marks nothing', async () => {
     await start({ ...createOnly, delivery: { leaseMs: 60_000, timeoutMs: 1_000 } })
     await queueSessions(at)
     const { store, clock } = at.flows.ports

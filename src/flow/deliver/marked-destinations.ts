@@ -1,5 +1,7 @@
 import { chooseRung } from '../../core/exchange/ladder.ts'
+import type { FhirDestination } from '../../core/registry/destination.ts'
 import type { DeliveryRound } from './delivery-round.ts'
+import type { KnownRoutes } from './known-routes.ts'
 
 /**
  * Names of the destinations whose entries are marked before anything of them is sent. Where the server cannot be asked
@@ -8,6 +10,16 @@ import type { DeliveryRound } from './delivery-round.ts'
  */
 export function markedDestinations({ at, routes }: DeliveryRound): readonly string[] {
   return [...at.catalogue.destinations.values()]
-    .filter((one) => one.kind === 'fhir' && chooseRung(routes.get(one.name), one.rung).rung === 'create-only')
+    .filter((one) => one.kind === 'fhir' && isMarked(one, routes))
     .map(({ name }) => name)
+}
+
+/**
+ * A server that was not asked yet, or gives no statement, may turn out to be served on the last rung while the entry is
+ * claimed. For most that is one write for each of the few that are claimed before the first answer.
+ */
+function isMarked({ name, rung }: FhirDestination, routes: KnownRoutes): boolean {
+  const route = routes.get(name)
+  if (rung === undefined && route.abilities === undefined) return true
+  return chooseRung(route, rung).rung === 'create-only'
 }
