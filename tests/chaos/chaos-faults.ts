@@ -38,6 +38,8 @@ const WEIGHTS = [
   [1, () => fault.page(200, true)],
   [1, () => fault.emptyBody],
   [1, () => fault.accepted('now')],
+  [1, () => fault.entryFails(1, 409)],
+  [1, () => fault.entryFailsAndNothingIsKept(1, 409)],
 ] as const satisfies readonly (readonly [
   number,
   (timeoutMs: number, quietMs: number) => FaultShare['fault'],

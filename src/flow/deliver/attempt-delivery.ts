@@ -96,7 +96,7 @@ async function attempt(claim: ClaimInTime, prepared: PreparedEntry, round: Deliv
   if (result.kind === 'stop') await round.routes.stop(destination.name, result.problem)
   const held = ledger.gained
   const learnt = { ...(said === undefined ? {} : { said }), ...(held.length === 0 ? {} : { held }) }
-  const settlement = settlementOf(result, entry, learnt, at)
+  const settlement = settlementOf(result, { ...entry, uncertain: uncertain || ledger.isInDoubt }, learnt, at)
   const leftOut = result.kind === 'done' ? result.leftOut : undefined
   return {
     settlement,

@@ -59,7 +59,7 @@ export async function climbLadder(
     }
     tried = rung
     const { entry } = claim
-    const { uncertain } = entry
+    const uncertain = entry.uncertain || ledger.isInDoubt
     const errand: Errand = { entry, destination, rendered, route, choice: { ...choice, rung }, uncertain }
     const result = await COURSES[rung](errand, meansOf(claim, destination, rung, ledger, round))
     if (result.kind !== 'not-offered') return { result, rung }

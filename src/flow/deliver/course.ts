@@ -18,8 +18,8 @@ export interface Errand {
   readonly route: Route
   readonly choice: RungChoice & { readonly rung: Rung }
   /**
-   * Whether what this entry makes may be there already without being known as held, because an attempt was not heard: it
-   * is looked for first. What was made and heard, on whichever rung, stands in the ledger.
+   * Whether what this entry makes may be there already without being known as held, because an attempt was not heard, or
+   * not to be believed: it is looked for first. What was made and heard, on whichever rung, stands in the ledger.
    */
   readonly uncertain: boolean
 }

@@ -9,6 +9,7 @@ export class HeldLedger {
   readonly #store: Pick<Store, 'held' | 'keepHeld'>
   readonly #known = new Map<string, HeldResource>()
   readonly #gained = new Map<string, HeldResource>()
+  readonly #doubted = new Set<string>()
 
   /**
    * @param from the entry that is delivered.
@@ -42,6 +43,17 @@ export class HeldLedger {
   add(held: HeldResource): void {
     this.#known.set(held.uuid, held)
     this.#gained.set(held.uuid, held)
+    this.#doubted.delete(held.uuid)
+  }
+
+  /** Remembers that these may have been made, though they are not known as held; until they are. */
+  doubt(uuids: readonly string[]): void {
+    for (const uuid of uuids) this.#doubted.add(uuid)
+  }
+
+  /** Whether something may have been made in this attempt that is not known as held. */
+  get isInDoubt(): boolean {
+    return this.#doubted.size > 0
   }
 
   /** The same for a resource of ours and where the server says it is, as far as it does. */

@@ -7,8 +7,9 @@ import type { WriteOutcome } from '../../core/exchange/write-verdict.ts'
 import type { CourseResult, Ending, Errand, Means } from './course.ts'
 import { endingOf, type Failure } from './ending-of.ts'
 import { findPatient } from './find-patient.ts'
-import { keepOutcomes, type WrittenEntry } from './keep-outcomes.ts'
+import { keepOutcomes } from './keep-outcomes.ts'
 import { type Prepared, prepareTransaction } from './prepare-transaction.ts'
+import { seenOutcomes } from './seen-outcomes.ts'
 import { leftOutOf, type Sendable, sendableResources } from './sendable-resources.ts'
 import { TRIES } from './update-resource.ts'
 
@@ -43,10 +44,17 @@ export class TransactionWrites {
     return this.#writeAll()
   }
 
-  /** Goes on after the whole was posted as it was rendered, and failed. */
-  async afterFailure(verdict: Failure, written: readonly WrittenEntry[]): Promise<CourseResult> {
-    await this.#keep(written, verdict.parts)
-    const { resources } = this.#sendable
+  /**
+   * Goes on after the whole was posted as it was rendered, and failed.
+   *
+   * @param posted UUIDs in the order of the transaction.
+   */
+  async afterFailure(verdict: Failure, posted: readonly string[]): Promise<CourseResult> {
+    const { resources, keys } = this.#sendable
+    await this.#keepSeen(
+      posted.flatMap((uuid) => keys.get(uuid) ?? []),
+      verdict,
+    )
     const nothing = { there: [], places: new Map(), replacements: new Map() }
     const prepared: Prepared = { kind: 'prepared', resources, ...nothing }
     this.#posted = resources.length
@@ -89,21 +97,27 @@ export class TransactionWrites {
       answer,
       resources.map(({ intent }) => intent),
     )
-    await this.#keep(resources, verdict.kind === 'done' ? verdict.outcomes : verdict.parts)
-    return verdict.kind === 'done' ? undefined : this.#failed(verdict, resources, prepared)
+    if (verdict.kind === 'done') return this.#keep(resources, verdict.outcomes)
+    await this.#keepSeen(resources, verdict)
+    return this.#failed(verdict, resources, prepared)
   }
 
-  /** What was done; where single entries failed inside a 200, the others all the same. */
+  /** Where single entries failed inside a 200, what was done of the others. */
+  async #keepSeen(written: readonly SentResource[], { parts = [] }: Failure): Promise<void> {
+    if (parts.every((part) => part === undefined)) return
+    await this.#keep(written, await seenOutcomes(written, parts, this.#errand, this.#by))
+  }
+
   async #keep(
-    written: readonly WrittenEntry[],
-    outcomes: readonly (WriteOutcome | undefined)[] = [],
-  ): Promise<void> {
+    written: readonly SentResource[],
+    outcomes: readonly (WriteOutcome | undefined)[],
+  ): Promise<undefined> {
     for (const [index, outcome] of outcomes.entries()) {
       const sent = written[index]
       if (sent === undefined || outcome === undefined || this.#outcomes.has(sent.uuid)) continue
       this.#outcomes.set(sent.uuid, outcome.what)
     }
-    if (outcomes.length > 0) await keepOutcomes(written, outcomes, this.#errand, this.#by)
+    await keepOutcomes(written, outcomes, this.#errand, this.#by)
   }
 
   async #failed(

@@ -114,6 +114,13 @@ export const fault = {
     says: 'honest',
     entry: { at, status, andAllAfter },
   }),
+  /** The same of one entry, but that nothing is kept: what is said to be made is not there. */
+  entryFailsAndNothingIsKept: (at: number, status: number): Fault => ({
+    name: `entry ${status}, all taken back`,
+    does: 'now',
+    says: 'honest',
+    entry: { at, status, andAllAfter: false, takesAllBack: true },
+  }),
 } as const satisfies Readonly<Record<string, Fault | ((...given: never[]) => Fault)>>
 
 function fhirReply(status: number, resource: object): ClinicReply {

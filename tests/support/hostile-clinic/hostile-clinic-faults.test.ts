@@ -99,6 +99,20 @@ describe.each(['socket', 'mock network'])('behind a %s', (door) => {
     const again = await client.send('POST', '', transaction(...three))
     expect(statuses(again.body)).toEqual(['200', '503', '503'])
   })
+
+  it('fails one entry inside a 200 and takes all back, though it says that the others were made', async () => {
+    clinic.faults.next([fault.entryFailsAndNothingIsKept(1, 409)])
+    const three = ['a', 'b', 'c'].map((key) => creating(observation(key), key))
+    const answer = await client.send('POST', '', transaction(...three))
+    expect(JSON.parse(answer.body)).toMatchObject({
+      type: 'transaction-response',
+      entry: ['201', '409', '201'].map((status) => ({
+        response: { status: expect.stringContaining(status) },
+      })),
+    })
+    expect(clinic.ledger.writes).toEqual([])
+    expect(clinic.kept.all('Observation')).toEqual([])
+  })
 })
 
 describe('orders', () => {

@@ -21,6 +21,8 @@ export interface EntryFault {
   readonly at: number
   readonly status: number
   readonly andAllAfter: boolean
+  /** Nothing is kept, whatever is answered for the other entries. */
+  readonly takesAllBack?: true
 }
 
 /**
@@ -88,25 +90,26 @@ export function processBatch(
   fault?: EntryFault,
 ): object {
   const wasTransaction = bundle.type === 'transaction'
+  const isTakenBack = fault?.takesAllBack === true
   const places = new Map<string, string>()
   const outcomes = bundleEntries(bundle, wasTransaction).map((entry): EntryOutcome => {
     try {
       const isHit =
         fault !== undefined && (entry.index === fault.at || (fault.andAllAfter && entry.index > fault.at))
       if (isHit) throw new ClinicRefusal(fault.status, 'throttled', 'Not now')
-      return processAlone(entry, places, wasTransaction, context)
+      return processAlone(entry, places, { wasTransaction, isTakenBack }, context)
     } catch (thrown) {
       if (!(thrown instanceof ClinicRefusal)) throw thrown
       return { status: thrown.status, resource: operationOutcome(thrown) }
     }
   })
-  return responseBundle('batch-response', outcomes, represent, context)
+  return responseBundle(isTakenBack ? 'transaction-response' : 'batch-response', outcomes, represent, context)
 }
 
 function processAlone(
   entry: BundleEntry,
   places: Map<string, string>,
-  wasTransaction: boolean,
+  { wasTransaction, isTakenBack }: { readonly wasTransaction: boolean; readonly isTakenBack: boolean },
   context: ClinicContext,
 ): EntryOutcome {
   if (entry.kind === 'read') {
@@ -116,11 +119,27 @@ function processAlone(
   const placed = wasTransaction ? withPlaces(asked.resource, places) : asked.resource
   const resource = wasTransaction ? withConditionalReferences(placed, [], context) : placed
   const plan = planWrite({ ...asked, resource }, context)
-  checkReferences(resource, new Set([placeOf(plan)]), context)
-  const versions =
-    plan.kind === 'write' ? context.kept.commit([plan.write], context.request, context.now()) : []
+  checkReferences(resource, new Set([...places.values(), placeOf(plan)]), context)
+  const version = plan.kind === 'write' ? written(plan.write, isTakenBack, context) : undefined
   if (fullUrl !== undefined) places.set(fullUrl, placeOf(plan))
-  return outcomeOf(plan, versions[0], context)
+  return outcomeOf(plan, version, context)
+}
+
+/** The version a write makes; where all is taken back, the one it would have made. */
+function written(
+  write: PlannedWrite,
+  isTakenBack: boolean,
+  { kept, request, now }: ClinicContext,
+): Version | undefined {
+  if (!isTakenBack) return kept.commit([write], request, now())[0]
+  const { resourceType: type } = write.resource
+  return {
+    type,
+    id: write.id,
+    version: kept.versions(type, write.id).length + 1,
+    atMs: now(),
+    resource: write.action === 'delete' ? undefined : write.resource,
+  }
 }
 
 function writesOf(entries: readonly BundleEntry[], method: 'POST' | 'PUT'): readonly WriteEntry[] {

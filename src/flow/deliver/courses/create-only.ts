@@ -16,7 +16,7 @@ const postEach = writeSingly({
  * a process held that died, only an entry that was marked as begun is uncertain.
  */
 export const createOnlyCourse: Course = async (errand, by) => {
-  if (errand.entry.uncertain) return { kind: 'park', problem: 'OUTCOME_UNKNOWN' }
+  if (errand.uncertain) return { kind: 'park', problem: 'OUTCOME_UNKNOWN' }
   const result = await postEach(errand, by)
   if (result.kind !== 'unknown') return result
   return {

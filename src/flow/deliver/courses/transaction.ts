@@ -27,7 +27,10 @@ export const transactionCourse: Course = async (errand, by) => {
     intent,
     uuid: uuidIn(fullUrl) ?? fullUrl,
   }))
-  if (verdict.kind !== 'done') return new TransactionWrites(errand, by).afterFailure(verdict, written)
+  if (verdict.kind !== 'done') {
+    const posted = written.map(({ uuid }) => uuid)
+    return new TransactionWrites(errand, by).afterFailure(verdict, posted)
+  }
   await keepOutcomes(written, verdict.outcomes, errand, by)
   const count = { created: 0, alreadyThere: 0, updated: 0 }
   for (const { what } of verdict.outcomes) count[what === 'already-there' ? 'alreadyThere' : what] += 1
