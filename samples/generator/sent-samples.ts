@@ -103,7 +103,8 @@ function averageOf(
     attention: DEFAULT_ATTENTION_LIMITS,
   }
   const rules = { enrolment, destination, by, thresholdSets }
-  return renderPeriod(period, rules, sittings, [], { catalogue, policy }).bundle({
+  const carried = destination.readings === 'never' ? [] : sittings
+  return renderPeriod(period, rules, sittings, carried, { catalogue, policy }).bundle({
     issued: RECEIVED_AT,
     revision: 1,
   })

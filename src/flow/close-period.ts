@@ -39,9 +39,10 @@ export async function closePeriod(id: string, actor: string, at: Ports): Promise
   // Read before the sessions, so that whatever comes in meanwhile counts as not looked at.
   const readThrough = await at.store.newestSeq()
   const held = await heldInPeriod(period, person, at)
-  const latest = (await at.store.issuedAverages(period.id)).at(-1)
-  const rendered = await renderHeldPeriod(period, rules.value, held, latest, at)
-  const average = (await isUnchanged(period, rules.value, held, rendered, latest, at))
+  const before = await at.store.issuedAverages(period.id)
+  const latest = before.at(-1)
+  const rendered = await renderHeldPeriod(period, rules.value, held, before, at)
+  const average = (await isUnchanged(period, rules.value, held, rendered, before, at))
     ? undefined
     : issue(period, rendered, latest, destination, at)
   const revision = average?.revision ?? latest?.revision ?? 0
@@ -80,9 +81,10 @@ async function isUnchanged(
   rules: PeriodRules,
   held: readonly StoredSession[],
   rendered: RenderedPeriod,
-  latest: IssuedAverage | undefined,
+  before: readonly IssuedAverage[],
   at: Ports,
 ): Promise<boolean> {
+  const latest = before.at(-1)
   if (latest === undefined) return false
   const { destination } = rules
   const form = latest.form ?? averageForm(destination)
@@ -93,7 +95,7 @@ async function isUnchanged(
           period,
           { ...rules, destination: asInForm(destination, form) },
           held,
-          latest,
+          before,
           at,
         )
   if (latest.summary !== then.summary) return false

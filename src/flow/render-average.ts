@@ -35,7 +35,7 @@ export async function renderAverage(
   const issued = here === undefined ? (own ?? newest) : newest
   if (issued === undefined) return { state: 'given-up', problem: 'NOT_FOUND', uncertain: entry.uncertain }
   if (here !== undefined && !isAsAskedFor(issued, here, destination)) {
-    return writtenAnew(entry, issued, here, destination, at)
+    return writtenAnew(entry, averages, here, destination, at)
   }
   const patient = patientInBundle(issued.bundle)
   if (patient === undefined) return { state: 'given-up', problem: 'UNEXPECTED', uncertain: entry.uncertain }
@@ -57,17 +57,19 @@ function isAsAskedFor(
 
 async function writtenAnew(
   { about, uncertain }: OutboxEntry,
-  issued: IssuedAverage,
+  averages: readonly IssuedAverage[],
   enrolment: Enrolment,
   destination: Destination,
   at: Ports,
 ): Promise<RenderedDelivery | Settlement> {
+  const issued = averages.at(-1)
   const period = await at.store.period(about)
-  if (period === undefined) return { state: 'given-up', problem: 'NOT_FOUND', uncertain }
+  if (period === undefined || issued === undefined)
+    return { state: 'given-up', problem: 'NOT_FOUND', uncertain }
   const rules = await rulesOf(period, at)
   if (!rules.ok) return { state: 'given-up', problem: rules.issues[0].code, uncertain }
   const held = await heldInPeriod(period, rules.value.person, at)
-  const rendered = await renderHeldPeriod(period, rules.value, held, issued, at)
+  const rendered = await renderHeldPeriod(period, rules.value, held, averages, at)
   const bundle = rendered.bundle({ issued: issued.issued, revision: issued.revision })
   const when = { patient: enrolment.patient, issued: issued.issued }
   return adornedDelivery(bundle, nameOf(issued), when, destination, at.catalogue)

@@ -37,19 +37,17 @@ export interface RenderedPeriod {
  * Averages a period by its rules and makes it ready to be written. Pure but for what `at` says of this deployment.
  *
  * @param sittings every session with a reading in the period.
- * @param gone sessions that an earlier average of the period carried and that no longer have a reading in it: they
- *   travel along, so that the clinic holds them as they are now.
+ * @param carried sessions that travel along.
  */
 export function renderPeriod(
   period: Period,
   rules: Omit<PeriodRules, 'person'>,
   sittings: readonly SubmittedSession[],
-  gone: readonly SubmittedSession[],
+  carried: readonly SubmittedSession[],
   at: Pick<Ports, 'catalogue' | 'policy'>,
 ): RenderedPeriod {
   const { enrolment, destination, by, thresholdSets } = rules
   const { decimals } = destination
-  const carried = [...sittings, ...gone]
   const context = { ...deliveredContext(enrolment, destination, at.catalogue), period: period.id, decimals }
 
   if (by.kind === 'recording') {

@@ -1,10 +1,13 @@
 /** A destination that wants no readings any more: what it holds of them is kept right, and nothing is added. */
 import { afterEach, describe, expect, it } from 'vitest'
 import type { Destination } from '../../src/core/registry/destination.ts'
+import { closeDuePeriods } from '../../src/flow/close-due-periods.ts'
+import { reopenPeriod } from '../../src/flow/reopen-period.ts'
 import { createMessageReceivers } from '../../src/shell/hl7v2/message-receivers.ts'
-import { DESTINATION } from '../support/open-flows.ts'
+import { DESTINATION, SOURCE } from '../support/open-flows.ts'
 import { answering, playReceiver } from '../support/played-receiver.ts'
 import {
+  NOTHING,
   openDelivery,
   type QueuedDelivery,
   type QueueOptions,
@@ -37,10 +40,12 @@ afterEach(async () => {
 })
 
 /** As after a restart with other settings, but for what the store queues: the entry is rendered by them. */
-function wantsNoReadings(): void {
+const wantsNoReadings = () => wantsReadings('never')
+
+function wantsReadings(readings: Destination['readings']): void {
   const clinic = destinations.get(DESTINATION)
   if (clinic === undefined) throw new Error('there is no clinic')
-  destinations.set(DESTINATION, { ...clinic, readings: 'never' })
+  destinations.set(DESTINATION, { ...clinic, readings })
 }
 
 const statusOf = (id: string) =>
@@ -92,6 +97,101 @@ describe('a destination that was given readings, and wants none from now on', ()
   })
 })
 
+/** Two readings of one morning in March 2026, with the same monitor each day. */
+function morning(day: number, systolic = 141) {
+  const text = JSON.stringify(sitting(`s-${day}`, 'HW-1', systolic))
+  return JSON.parse(text.replaceAll('2026-03-02', `2026-03-0${day}`))
+}
+
+/** A week whose average brought its readings, which mean 139.5 from the second day on; then none are wanted. */
+async function averageArrived(days = [2, 3, 4]): Promise<void> {
+  await at.flows.enrol('HW-1')
+  await at.flows.openPeriod('HW-1', '2026-03-02', 7)
+  await at.flows.receive(days.map((day) => morning(day)))
+  await amendedArrives()
+  wantsNoReadings()
+}
+
+/** What came in is followed, the average is amended where it has to be, and delivered. */
+async function amendedArrives(): Promise<void> {
+  at.later()
+  await closeDuePeriods(at.flows.ports)
+  expect(await at.deliver()).toMatchObject({ waiting: 0, parked: 0, givenUp: 0 })
+}
+
+const averages = () =>
+  at.clinic.server.kept
+    .all('Observation')
+    .filter(({ identifier }) => JSON.stringify(identifier).includes('/average"'))
+
+describe('a destination that was given readings with averages, and wants none from now on', () => {
+  it('is told of corrections and withdrawals of those, with the amended average', async () => {
+    await start({ readings: 'with-average' })
+    await averageArrived()
+    await at.flows.correct(morning(3, 131))
+    await at.flows.withdraw('s-4')
+    await amendedArrives()
+    expect([2, 3, 4].map((day) => statusOf(`s-${day}`))).toEqual([
+      ['final', 'final'],
+      ['amended', 'amended'],
+      ['entered-in-error', 'entered-in-error'],
+    ])
+    expect(averages().map(({ status }) => status)).toEqual(['amended'])
+    expect(at.clinic.server.ledger.createdTwice()).toEqual([])
+  })
+
+  it('is told of one that moves its reading out of the period, however often the average was amended since', async () => {
+    await start({ readings: 'with-average' })
+    await averageArrived()
+    await at.flows.correct(morning(3, 131))
+    await amendedArrives()
+    await at.flows.correct({ ...morning(9), id: 's-4' })
+    await amendedArrives()
+    expect([statusOf('s-3'), statusOf('s-4')]).toEqual([
+      ['amended', 'amended'],
+      ['amended', 'amended'],
+    ])
+    const [versions] = at.clinic.server.holding(readingOf('s-4', 1))
+    expect(JSON.stringify(versions?.at(-1)?.resource)).toContain('2026-03-09T06:41:00-07:00')
+  })
+
+  it('is told of a correction whose average was amended and had not got through when that was said', async () => {
+    await start({ readings: 'with-average' })
+    await averageArrived()
+    wantsReadings('with-average')
+    await at.flows.correct(morning(3, 131))
+    at.later()
+    expect(await closeDuePeriods(at.flows.ports)).toBe(1)
+    wantsNoReadings()
+    await at.deliver()
+    expect(statusOf('s-3')).toEqual(['amended', 'amended'])
+  })
+
+  it('is not given what it does not hold: new sessions, and changes of them', async () => {
+    await start({ readings: 'with-average' })
+    await averageArrived()
+    await at.flows.receive([morning(5)])
+    await amendedArrives()
+    await at.flows.correct(morning(5, 131))
+    await amendedArrives()
+    expect(at.clinic.server.holding(readingOf('s-5', 1))).toEqual([])
+    expect(averages().map(({ meta }) => Object(meta).versionId)).toEqual(['3'])
+  })
+
+  it('hears no more of it when nothing changed since', async () => {
+    await start({ readings: 'with-average' })
+    await averageArrived()
+    await at.flows.correct(morning(3, 131))
+    await amendedArrives()
+    const writes = at.clinic.server.ledger.writes.length
+    const [period] = await at.flows.ports.store.periodsOf(SOURCE, 'HW-1')
+    expect(period !== undefined && (await reopenPeriod(period, at.flows.ports))).toBe(true)
+    expect(await closeDuePeriods(at.flows.ports)).toBe(1)
+    expect(await at.deliver()).toEqual(NOTHING)
+    expect(at.clinic.server.ledger.writes).toHaveLength(writes)
+  })
+})
+
 describe('an HL7 v2 receiver that was sent readings, and wants none from now on', () => {
   async function startReceiver(more: QueueOptions['destination'] = {}) {
     const receiver = await playReceiver([answering('AA')])
@@ -128,6 +228,15 @@ describe('an HL7 v2 receiver that was sent readings, and wants none from now on'
       ['131 C', '128 C'],
       ['141 D', '138 D'],
     ])
+  })
+
+  it('is told of corrections of those that came with an average, together with the amended one', async () => {
+    const receiver = await startReceiver({ readings: 'with-average' })
+    await averageArrived([3])
+    expect(receiver.messages.map(systolicIn)).toEqual([['141 F', '138 F']])
+    await at.flows.correct(morning(3, 131))
+    await amendedArrives()
+    expect(receiver.messages.slice(1).map(systolicIn)).toEqual([['131 C', '128 C']])
   })
 
   it('is told of no readings, however often they are corrected, where it was only called about them', async () => {

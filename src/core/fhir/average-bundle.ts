@@ -5,15 +5,16 @@ import { averageObservation } from './average-observation.ts'
 import { meansBundle, type SubmittedSession } from './means-bundle.ts'
 
 /**
- * An average and everything it rests on, as one transaction.
+ * An average and the readings that travel with it, as one transaction.
  *
- * @param sittings every session with a reading in the period; those of the average’s `used` and `leftOut` among them.
+ * @param carried sessions whose readings travel along: where readings do not stay here, every one with a reading in the
+ *   period, those of the average’s `used` and `leftOut` among them.
  */
 export function averageBundle(
   report: PeriodReport,
-  sittings: readonly SubmittedSession[],
+  carried: readonly SubmittedSession[],
   context: AverageContext,
 ): Bundle {
   const { withIds: _, ...inTransaction } = context
-  return meansBundle([averageObservation(report, inTransaction)], sittings, inTransaction)
+  return meansBundle([averageObservation(report, inTransaction)], carried, inTransaction)
 }

@@ -18,21 +18,20 @@ export interface SubmittedSession extends CheckedSession {
 }
 
 /**
- * The means of a period and everything they rest on, as one transaction: all readings received, used and left out
+ * The means of a period and the readings that travel with them, as one transaction: those readings, used and left out
  * alike, then the means and one Provenance for them. Each goes under the identifier that a session alone is sent under,
  * so readings that the clinic already holds are matched, not doubled. The first means of a period are conditional
- * creates, amended ones conditional updates of the same Observations. Where readings stay here, it is the means and
- * their Provenance alone.
+ * creates, amended ones conditional updates of the same Observations.
  *
  * @param means written without ids.
- * @param sittings every session with a reading in the period.
+ * @param carried sessions whose readings travel along.
  */
 export function meansBundle(
   means: readonly Observation[],
-  sittings: readonly SubmittedSession[],
+  carried: readonly SubmittedSession[],
   context: Omit<AverageContext, 'profiles' | 'withIds'>,
 ): Bundle {
-  const rest = context.readingsStay === true ? [] : entriesOf(sittings, context)
+  const rest = entriesOf(carried, context)
   const written = means.map(context.revision === 1 ? createByIdentifier : updateByIdentifier)
   const provenance = createByTag(averageProvenance(means, context))
   return { resourceType: 'Bundle', type: 'transaction', entry: [...rest, ...written, provenance] }

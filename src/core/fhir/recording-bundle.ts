@@ -5,15 +5,16 @@ import type { RecordingContext } from './recording-context.ts'
 import { recordingObservations } from './recording-observation.ts'
 
 /**
- * The means of a 24-hour recording and everything they rest on, as one transaction.
+ * The means of a 24-hour recording and the readings that travel with them, as one transaction.
  *
- * @param sittings every session with a reading in the period; those of `average.used` and `average.leftOut` among them.
+ * @param carried sessions whose readings travel along: where readings do not stay here, every one with a reading in the
+ *   period, those of `average.used` and `average.leftOut` among them.
  */
 export function recordingBundle(
   average: RecordingAverage,
-  sittings: readonly SubmittedSession[],
+  carried: readonly SubmittedSession[],
   context: RecordingContext,
 ): Bundle {
   const { withIds: _, ...inTransaction } = context
-  return meansBundle(recordingObservations(average, inTransaction), sittings, inTransaction)
+  return meansBundle(recordingObservations(average, inTransaction), carried, inTransaction)
 }

@@ -5,12 +5,16 @@ import type { Store } from '../ports.ts'
 
 /** Whether a destination is known to hold any Observation of the bundle of a session. */
 export async function isHeld(
-  { entry = [] }: Bundle,
+  bundle: Bundle,
   destination: string,
   of: DeliveredOf,
   { store }: { readonly store: Pick<Store, 'held'> },
 ): Promise<boolean> {
+  return (await store.held(destination, [of], observationsIn(bundle))).size > 0
+}
+
+/** UUIDs of the Observations of a bundle. */
+export function observationsIn({ entry = [] }: Bundle): readonly string[] {
   const observations = entry.filter(({ resource }) => resource?.resourceType === 'Observation')
-  const uuids = observations.flatMap(({ fullUrl = '' }) => uuidIn(fullUrl) ?? [])
-  return (await store.held(destination, [of], uuids)).size > 0
+  return observations.flatMap(({ fullUrl = '' }) => uuidIn(fullUrl) ?? [])
 }
