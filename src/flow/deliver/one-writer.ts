@@ -12,7 +12,7 @@ import type { RenderedDelivery } from './rendered-delivery.ts'
 const writers = new AsyncLock({ maxPending: Number.POSITIVE_INFINITY })
 
 /** Monitors remembered; one that is forgotten costs a lock, and nothing else. */
-const MOST = 100_000
+const MOST = 10_000
 
 /** Monitors that a destination is known to hold, from deliveries that arrived: they need no lock any more. */
 export class MonitorsThere {
