@@ -2,7 +2,7 @@ import type { Bundle } from 'fhir/r4.js'
 import { type OutlinedEntry, outlineOf, outlineOfText } from '../core/exchange/bundle-outline.ts'
 import { adornedBundle, asksForAdornment } from '../core/fhir/adorned-resource.ts'
 import type { Destination } from '../core/registry/destination.ts'
-import type { RenderedDelivery } from './deliver/rendered-delivery.ts'
+import type { RenderedDelivery } from './deliver/errand/rendered-delivery.ts'
 import type { Catalogue } from './ports.ts'
 import { sealedBundle } from './sealed-bundle.ts'
 

@@ -1,7 +1,7 @@
 import { sessionUuid } from '../core/fhir/identifiers.ts'
 import type { SubmittedSession } from '../core/fhir/means-bundle.ts'
 import { sessionBundle } from '../core/fhir/session-bundle.ts'
-import { observationsIn } from './deliver/is-held.ts'
+import { observationsIn } from './deliver/held/is-held.ts'
 import { deliveredContext } from './delivered-context.ts'
 import type { PeriodRules } from './period-rules.ts'
 import type { Ports } from './ports.ts'

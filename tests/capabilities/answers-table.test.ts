@@ -9,9 +9,9 @@
 import { afterEach, describe, expect, it } from 'vitest'
 import { ERROR_CODES, type ErrorCode } from '../../src/core/basics/error-codes.ts'
 import type { OutboxState } from '../../src/core/outbox/entry.ts'
-import { previewDelivery } from '../../src/flow/deliver/preview-delivery.ts'
-import { resumeRoute } from '../../src/flow/deliver/resume-route.ts'
-import { retryDeliveries } from '../../src/flow/deliver/retry-deliveries.ts'
+import { previewDelivery } from '../../src/flow/operate/preview-delivery.ts'
+import { resumeRoute } from '../../src/flow/operate/resume-route.ts'
+import { retryDeliveries } from '../../src/flow/operate/retry-deliveries.ts'
 import type { ClinicBehaviour } from '../support/hostile-clinic/clinic-behaviour.ts'
 import {
   type DeliveryOverSocket,

@@ -4,7 +4,7 @@
  */
 import { afterEach, describe, expect, it } from 'vitest'
 import { closePeriod } from '../../src/flow/close-period.ts'
-import { resumeRoute } from '../../src/flow/deliver/resume-route.ts'
+import { resumeRoute } from '../../src/flow/operate/resume-route.ts'
 import { toldDestinations } from '../../src/flow/operate/told-destination.ts'
 import { fault } from '../support/hostile-clinic/fault.ts'
 import { DESTINATION } from '../support/open-flows.ts'

@@ -3,7 +3,7 @@
  * whole. A server that runs it as a batch has made what it says it made; one that took everything back has made nothing.
  */
 import { afterEach, describe, expect, it } from 'vitest'
-import { retryDeliveries } from '../../src/flow/deliver/retry-deliveries.ts'
+import { retryDeliveries } from '../../src/flow/operate/retry-deliveries.ts'
 import type { ClinicBehaviour } from '../support/hostile-clinic/clinic-behaviour.ts'
 import { type Fault, fault } from '../support/hostile-clinic/fault.ts'
 import {

@@ -1,7 +1,7 @@
 /** A clinic without FHIR is sent HL7 v2 messages; the same thing is the same message, however often it is sent. */
 import { afterEach, describe, expect, it } from 'vitest'
 import type { MessageAnswer } from '../../src/core/hl7v2/message-answer.ts'
-import { resumeRoute } from '../../src/flow/deliver/resume-route.ts'
+import { resumeRoute } from '../../src/flow/operate/resume-route.ts'
 import type { MessageReceivers } from '../../src/flow/ports.ts'
 import {
   NOTHING,

@@ -1,7 +1,7 @@
 /** A destination's name that comes to stand for another address: nothing known of one server is believed of another. */
 import { afterEach, describe, expect, it } from 'vitest'
 import { deliverOutbox } from '../../src/flow/deliver/deliver-outbox.ts'
-import { resumeRoute, resumeRoutes } from '../../src/flow/deliver/resume-route.ts'
+import { resumeRoute, resumeRoutes } from '../../src/flow/operate/resume-route.ts'
 import type { Ports } from '../../src/flow/ports.ts'
 import { DESTINATION, SOURCE } from '../support/open-flows.ts'
 import { type PlayedClinic, playedClinic } from '../support/played-clinic.ts'

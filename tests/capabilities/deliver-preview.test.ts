@@ -1,6 +1,6 @@
 /** What would be sent can be seen before it is, and seeing it changes nothing. */
 import { afterEach, describe, expect, it } from 'vitest'
-import { previewDelivery } from '../../src/flow/deliver/preview-delivery.ts'
+import { previewDelivery } from '../../src/flow/operate/preview-delivery.ts'
 import { OF_A_SITTING, openDelivery, type QueuedDelivery, queueSessions } from '../support/queued-delivery.ts'
 
 let at: QueuedDelivery

@@ -2,7 +2,7 @@
 import { afterEach, describe, expect, it } from 'vitest'
 import type { Rung } from '../../src/core/registry/rung.ts'
 import { closePeriod } from '../../src/flow/close-period.ts'
-import { retryDeliveries } from '../../src/flow/deliver/retry-deliveries.ts'
+import { retryDeliveries } from '../../src/flow/operate/retry-deliveries.ts'
 import type { ClinicBehaviour } from '../support/hostile-clinic/clinic-behaviour.ts'
 import { fault } from '../support/hostile-clinic/fault.ts'
 import {

@@ -1,6 +1,6 @@
 /** What was corrected or withdrawn is brought up to date where it stands, over nobody else's change. */
 import { afterEach, describe, expect, it } from 'vitest'
-import { retryDeliveries } from '../../src/flow/deliver/retry-deliveries.ts'
+import { retryDeliveries } from '../../src/flow/operate/retry-deliveries.ts'
 import type { ClinicBehaviour } from '../support/hostile-clinic/clinic-behaviour.ts'
 import { fault } from '../support/hostile-clinic/fault.ts'
 import {

@@ -1,9 +1,9 @@
 /** What a clinic's server answers decides what happens next, and nothing is ever lost or done twice for it. */
 import { afterEach, describe, expect, it } from 'vitest'
-import { confirmDelivery } from '../../src/flow/deliver/confirm-delivery.ts'
-import { previewDelivery } from '../../src/flow/deliver/preview-delivery.ts'
-import { resumeRoute, resumeRoutes } from '../../src/flow/deliver/resume-route.ts'
-import { retryDeliveries } from '../../src/flow/deliver/retry-deliveries.ts'
+import { confirmDelivery } from '../../src/flow/operate/confirm-delivery.ts'
+import { previewDelivery } from '../../src/flow/operate/preview-delivery.ts'
+import { resumeRoute, resumeRoutes } from '../../src/flow/operate/resume-route.ts'
+import { retryDeliveries } from '../../src/flow/operate/retry-deliveries.ts'
 import { type Fault, fault } from '../support/hostile-clinic/fault.ts'
 import {
   NOTHING,

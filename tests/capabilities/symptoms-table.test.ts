@@ -8,7 +8,7 @@
  */
 import { afterEach, describe, expect, it } from 'vitest'
 import { ERROR_CODES, type ErrorCode } from '../../src/core/basics/error-codes.ts'
-import { previewDelivery } from '../../src/flow/deliver/preview-delivery.ts'
+import { previewDelivery } from '../../src/flow/operate/preview-delivery.ts'
 import type { ClinicBehaviour } from '../support/hostile-clinic/clinic-behaviour.ts'
 import {
   type DeliveryOverSocket,

@@ -5,17 +5,17 @@ import type { SentType } from '../../core/exchange/abilities.ts'
 import type { ClinicSaid, OutboxEntry, Settlement } from '../../core/outbox/entry.ts'
 import type { FhirDestination } from '../../core/registry/destination.ts'
 import type { Rung } from '../../core/registry/rung.ts'
-import { ClaimLost, NothingSent } from './attempt-broken-off.ts'
-import type { ClaimInTime } from './claims-in-time.ts'
 import { type Climbed, climbLadder } from './climb-ladder.ts'
 import { messageCourse } from './courses/message.ts'
-import { deliveredOf } from './delivered-of.ts'
 import type { DeliveryRound } from './delivery-round.ts'
-import { HeldLedger } from './held-ledger.ts'
-import { isRelinked } from './is-relinked.ts'
-import { PreparedEntry } from './prepared-entry.ts'
-import type { RenderedDelivery } from './rendered-delivery.ts'
+import { ClaimLost, NothingSent } from './errand/attempt-broken-off.ts'
+import { HeldLedger } from './errand/held-ledger.ts'
+import type { RenderedDelivery } from './errand/rendered-delivery.ts'
+import { deliveredOf } from './held/delivered-of.ts'
 import { settlementOf } from './settlement-of.ts'
+import type { ClaimInTime } from './turns/claims-in-time.ts'
+import { isRelinked } from './turns/is-relinked.ts'
+import { PreparedEntry } from './turns/prepared-entry.ts'
 
 /** What one attempt came to, ready to be settled. */
 export interface Attempt {
@@ -91,7 +91,7 @@ async function attempt(claim: ClaimInTime, prepared: PreparedEntry, round: Deliv
     async () => ((await isRelinked(entry, rendered, at)) ? undefined : deliver()),
     (one) => one?.result.kind === 'done',
   )
-  if (climbed === undefined) return attempt(claim, new PreparedEntry(entry, round), round)
+  if (climbed === undefined) return attempt(claim, new PreparedEntry(entry, at), round)
   const { result, rung, said } = climbed
   if (result.kind === 'stop') await round.routes.stop(destination.name, result.problem)
   const held = ledger.gained

@@ -1,11 +1,11 @@
 import type { OutboxEntry, Settlement } from '../../core/outbox/entry.ts'
 import type { Ports } from '../ports.ts'
 import { attemptDelivery } from './attempt-delivery.ts'
-import { ClaimInTime } from './claims-in-time.ts'
-import { DeliveryPool } from './delivery-pool.ts'
 import { openRound } from './delivery-round.ts'
-import { markedDestinations } from './marked-destinations.ts'
-import { PreparedEntry } from './prepared-entry.ts'
+import { markedDestinations } from './route/marked-destinations.ts'
+import { ClaimInTime } from './turns/claims-in-time.ts'
+import { DeliveryPool } from './turns/delivery-pool.ts'
+import { PreparedEntry } from './turns/prepared-entry.ts'
 
 /** What a round of deliveries came to. */
 export interface Delivered {
@@ -38,10 +38,10 @@ export async function deliverOutbox(at: Ports): Promise<Delivered> {
     async claim(limit, busy) {
       const nowMs = at.clock.now()
       const left = [...at.clinic.resting(), ...at.receivers.resting(), ...round.routes.stopped(), ...busy]
-      const claimed = await at.store.claim(nowMs, leaseMs, limit, left, markedDestinations(round))
+      const claimed = await at.store.claim(nowMs, leaseMs, limit, left, markedDestinations(at, round.routes))
       return claimed.map((entry) => ({
         claim: new ClaimInTime(entry, nowMs, at),
-        prepared: new PreparedEntry(entry, round),
+        prepared: new PreparedEntry(entry, at),
       }))
     },
     makeReady: ({ prepared }) => prepared.renderAhead(),

@@ -1,9 +1,9 @@
 import type { Ports } from '../ports.ts'
-import { takeOverDoubts } from './doubts-of-others.ts'
-import { KnownPatients } from './known-patients.ts'
-import { KnownRoutes } from './known-routes.ts'
-import { MonitorsInDoubt } from './monitors-in-doubt.ts'
-import { MonitorsThere } from './one-writer.ts'
+import { KnownPatients } from './errand/known-patients.ts'
+import { takeOverDoubts } from './monitors/doubts-of-others.ts'
+import { MonitorsInDoubt } from './monitors/monitors-in-doubt.ts'
+import { MonitorsThere } from './monitors/one-writer.ts'
+import { KnownRoutes } from './route/known-routes.ts'
 
 /** What one round of deliveries remembers, so that it need not be asked again for each entry. */
 export interface DeliveryRound {

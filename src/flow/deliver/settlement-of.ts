@@ -1,7 +1,7 @@
 import type { OutboxEntry, PutOff, Settlement } from '../../core/outbox/entry.ts'
 import { putOff } from '../../core/outbox/put-off.ts'
 import type { Ports } from '../ports.ts'
-import type { CourseResult } from './course.ts'
+import type { CourseResult } from './errand/course.ts'
 
 /**
  * What becomes of an entry after its course, by the policy of this deployment. What was uncertain before stays so until

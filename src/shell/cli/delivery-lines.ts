@@ -1,4 +1,4 @@
-import type { DeliveryPreview } from '../../flow/deliver/preview-delivery.ts'
+import type { DeliveryPreview } from '../../flow/operate/preview-delivery.ts'
 import type { ToldDelivery, ToldDeliveryInFull } from '../../flow/operate/told-delivery.ts'
 import type { ToldDestination } from '../../flow/operate/told-destination.ts'
 import { bad, good, prose, quiet, strong, table, warn } from './terminal.ts'

@@ -1,5 +1,5 @@
 import type { IRouter, Request } from 'express'
-import { hasMoved, type MovedServer, resumeRoute } from '../../flow/deliver/resume-route.ts'
+import { hasMoved, type MovedServer, resumeRoute } from '../../flow/operate/resume-route.ts'
 import { toldDestinations } from '../../flow/operate/told-destination.ts'
 import { answerJson, requireAccepted } from './answer.ts'
 import type { Door } from './door.ts'

@@ -1,5 +1,5 @@
 import { conditionalCreate } from '../../../core/exchange/write-request.ts'
-import { writeSingly } from '../write-singly.ts'
+import { writeSingly } from '../writes/write-singly.ts'
 
 /** `POST [type]` with `If-None-Exist`: the server notices by itself what it holds, so nothing is lost by writing again. */
 export const conditionalCreateCourse = writeSingly({

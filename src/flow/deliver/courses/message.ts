@@ -5,10 +5,10 @@ import { oruMessage, reportedIn } from '../../../core/hl7v2/oru-message.ts'
 import type { OutboxEntry } from '../../../core/outbox/entry.ts'
 import type { MessageDestination } from '../../../core/registry/destination.ts'
 import type { Ports } from '../../ports.ts'
-import type { ClaimInTime } from '../claims-in-time.ts'
-import type { CourseResult } from '../course.ts'
-import type { HeldLedger } from '../held-ledger.ts'
-import type { RenderedDelivery } from '../rendered-delivery.ts'
+import type { CourseResult } from '../errand/course.ts'
+import type { HeldLedger } from '../errand/held-ledger.ts'
+import type { RenderedDelivery } from '../errand/rendered-delivery.ts'
+import type { ClaimInTime } from '../turns/claims-in-time.ts'
 
 /**
  * One message to a clinic's HL7 v2 receiver. What nobody acknowledged is sent again under the same control id, by which

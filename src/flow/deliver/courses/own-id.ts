@@ -1,6 +1,6 @@
 import { putUnderOwnId } from '../../../core/exchange/write-request.ts'
-import type { Course } from '../course.ts'
-import { writeSingly } from '../write-singly.ts'
+import type { Course } from '../errand/course.ts'
+import { writeSingly } from '../writes/write-singly.ts'
 
 const putEach = writeSingly({
   request: putUnderOwnId,

@@ -1,5 +1,5 @@
 import { plainCreate } from '../../../core/exchange/write-request.ts'
-import { writeSingly } from '../write-singly.ts'
+import { writeSingly } from '../writes/write-singly.ts'
 
 /** Looked for by our identifier, then `POST [type]` of what is not there. One writer each keeps it from being made twice. */
 export const searchFirstCourse = writeSingly({

@@ -1,10 +1,10 @@
 import { uuidIn } from '../../../core/exchange/sent-resource.ts'
 import { transactionVerdict } from '../../../core/exchange/transaction-verdict.ts'
-import type { Course, Errand } from '../course.ts'
-import { keepOutcomes } from '../keep-outcomes.ts'
-import { proveConditions } from '../prove-conditions.ts'
-import { canCreate } from '../sendable-resources.ts'
-import { TransactionWrites } from '../write-together.ts'
+import type { Course, Errand } from '../errand/course.ts'
+import { canCreate } from '../looks/sendable-resources.ts'
+import { keepOutcomes } from '../outcomes/keep-outcomes.ts'
+import { proveConditions } from '../outcomes/prove-conditions.ts'
+import { TransactionWrites } from '../writes/write-together.ts'
 
 /**
  * Everything in one transaction. What holds nothing but creates is posted as it was rendered; only where that does not do,

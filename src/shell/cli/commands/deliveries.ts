@@ -1,8 +1,8 @@
 import { type Command, InvalidArgumentError } from 'commander'
 import { retryTable } from '../../../core/outbox/retry-schedule.ts'
-import { confirmDelivery } from '../../../flow/deliver/confirm-delivery.ts'
-import { previewDelivery } from '../../../flow/deliver/preview-delivery.ts'
-import { retryDeliveries } from '../../../flow/deliver/retry-deliveries.ts'
+import { confirmDelivery } from '../../../flow/operate/confirm-delivery.ts'
+import { previewDelivery } from '../../../flow/operate/preview-delivery.ts'
+import { retryDeliveries } from '../../../flow/operate/retry-deliveries.ts'
 import { toldDelivery, toldInFull } from '../../../flow/operate/told-delivery.ts'
 import {
   type DeliveryFilterOptions,

@@ -1,5 +1,5 @@
 import { type Command, Option } from 'commander'
-import { hasMoved, type MovedServer, resumeRoute } from '../../../flow/deliver/resume-route.ts'
+import { hasMoved, type MovedServer, resumeRoute } from '../../../flow/operate/resume-route.ts'
 import { toldDestinations } from '../../../flow/operate/told-destination.ts'
 import { destinationLines } from '../delivery-lines.ts'
 import { EXIT, type ExitCode } from '../exit-codes.ts'
