@@ -36,6 +36,7 @@ describe('the command line', () => {
     'report',
     'sources',
     'keys',
+    'store',
     'deliveries',
     'destinations',
     'demo',

@@ -30,8 +30,10 @@ export interface OpenFlows {
   correct(record: object & { readonly id?: unknown }): Promise<void>
   /** Withdraws a session, which must be there. */
   withdraw(id: string): Promise<void>
-  /** What goes on is another process from now on: it opens the same store. */
-  restart(): Promise<void>
+  /** File of the store. */
+  readonly file: string
+  /** What goes on is another process from now on: it opens the same store, or one made of a copy. */
+  restart(copy?: string): Promise<void>
   /** Opens a period of an enrolled subject and returns its id. */
   openPeriod(subject: string, firstDay: string, days: number, protocol?: string): Promise<string>
   close(): Promise<void>
@@ -137,8 +139,9 @@ export async function openFlows({
       const withdrawn = await withdrawSession(id, { source: SOURCE }, ports)
       if (!withdrawn.ok) throw new Error('there is no session to withdraw')
     },
-    async restart() {
-      store = around(await temporary.reopen())
+    file: temporary.file,
+    async restart(copy) {
+      store = around(await temporary.reopen(copy))
     },
     async openPeriod(subject, firstDay, days, protocol = 'nice-ng136-home') {
       const request = { source: SOURCE, subject, protocol, firstDay, days }

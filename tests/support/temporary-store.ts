@@ -3,14 +3,15 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import type { Store } from '../../src/flow/ports.ts'
 import { openSqliteStore, type SqliteStoreOptions } from '../../src/shell/store/open-sqlite-store.ts'
+import { replaceStore } from '../../src/shell/store/replace-store.ts'
 
 /** A real store on a file of its own, for one test. */
 export interface TemporaryStore {
   /** The store as it is open now. */
   readonly store: Store
   readonly file: string
-  /** Closes it and opens the same file again, as a restart would. */
-  reopen(): Promise<Store>
+  /** Closes it and opens the same file again, as a restart would; or, as after a loss, a store made of a copy. */
+  reopen(copy?: string): Promise<Store>
   /** Closes it and removes the file. */
   remove(): Promise<void>
 }
@@ -36,9 +37,12 @@ export async function temporaryStore(
       return store
     },
     file: options.file,
-    async reopen() {
+    async reopen(copy) {
       await store.close()
-      store = await open(options)
+      // Another file, because SQLite keeps the one before open in this process for as long as its statements are.
+      const file = copy === undefined ? options.file : `${copy}-in-use`
+      if (copy !== undefined) replaceStore(file, copy, 'a-loss')
+      store = await open({ ...options, file })
       return store
     },
     async remove() {

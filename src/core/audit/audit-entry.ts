@@ -33,6 +33,7 @@ export type AuditAction =
   | 'route-stopped'
   | 'route-resumed'
   | 'signing-key-made'
+  | 'store-copied'
 
 /** An audit entry in its place in the chain. */
 export interface AuditRow extends AuditEntry {

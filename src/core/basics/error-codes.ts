@@ -222,6 +222,10 @@ export const ERROR_CODES = {
     'The destination’s address is another than the one it was served at; nothing is sent until it is known whether that is another server.',
     'Resume the destination, saying whether it is the same server or another one.',
   ],
+  STORE_COPIED: [
+    'The gateway goes on from a copy of its store, and this clinic’s server cannot be asked what was sent to it after the copy was made.',
+    'Look in the clinic’s record for what arrived after that, then resume the destination.',
+  ],
   RECEIVER_REJECTS: [
     'The clinic’s receiver takes no such messages from us; nothing more is sent to it.',
     'Check sender, receiver, version and processing id, then resume the route.',

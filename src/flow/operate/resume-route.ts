@@ -1,3 +1,4 @@
+import type { ErrorCode } from '../../core/basics/error-codes.ts'
 import { instantOf } from '../../core/basics/instant.ts'
 import { type Route, unknownRoute } from '../../core/exchange/route.ts'
 import type { Ports } from '../ports.ts'
@@ -36,12 +37,17 @@ export function hasMoved(route: Route | undefined): boolean {
   return route?.stopped?.problem === 'DESTINATION_MOVED'
 }
 
+const FOR_A_PERSON: ReadonlySet<ErrorCode> = new Set(['DESTINATION_MOVED', 'STORE_COPIED'])
+
 /**
  * Resumes every stopped route. For the start of the service: settings and keys may have been mended while it was down,
- * and what still does not work stops again at the first answer. What a move means, only a person can say. Returns how many.
+ * and what still does not work stops again at the first answer. What a move means, or what a clinic came to hold after a
+ * copy was made, only a person can say. Returns how many.
  */
 export async function resumeRoutes(actor: string, at: Ports): Promise<number> {
-  const stopped = (await at.store.routes()).filter((route) => route.stopped !== undefined && !hasMoved(route))
+  const stopped = (await at.store.routes()).filter(
+    ({ stopped }) => stopped && !FOR_A_PERSON.has(stopped.problem),
+  )
   for (const route of stopped) await resume(route, actor, at)
   return stopped.length
 }

@@ -14,6 +14,7 @@ import { addMapping } from './commands/mapping.ts'
 import { addReceive } from './commands/receive.ts'
 import { addServe } from './commands/serve.ts'
 import { addSources } from './commands/sources.ts'
+import { addStore } from './commands/store.ts'
 import { addValidate } from './commands/validate.ts'
 import { EXIT, type ExitCode } from './exit-codes.ts'
 import type { OpenGateway } from './open-gateway.ts'
@@ -60,6 +61,7 @@ export async function runCommandLine(
   addDeliveries(program, terminal, openGateway, done)
   addDestinations(program, terminal, openGateway, done)
   addKeys(program, terminal, openGateway, done)
+  addStore(program, terminal, openGateway, done)
   addDemo(program, terminal, openGateway, done)
 
   try {
