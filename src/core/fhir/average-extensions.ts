@@ -54,9 +54,9 @@ export function ownAverageExtensions(
       extension: interArmParts(average.interArm, context.decimals),
     })
   }
-  if (statistics !== undefined) {
-    extensions.push({ url: url.averageStatistics, extension: statisticsParts(statistics) })
-  }
+  // One reading does not vary: it has statistics without a single figure.
+  const figures = statistics === undefined ? [] : statisticsParts(statistics)
+  if (figures.length > 0) extensions.push({ url: url.averageStatistics, extension: figures })
   for (const leftOut of average.leftOut) {
     extensions.push({ url: url.exclusion, extension: exclusionParts(leftOut, context) })
   }

@@ -5,7 +5,10 @@ import type { PeriodStatistics, PressureStatistics } from '../clinical/statistic
 import { SYSTEM, UCUM } from './codes.ts'
 import { mmHgQuantity } from './pressure-quantity.ts'
 
-/** How the readings vary, systolic and diastolic each by itself, with one digit after the point. */
+/**
+ * How the readings vary, systolic and diastolic each by itself, with one digit after the point. None where the readings
+ * are too few for any figure: an extension has a value or parts (R4 ext-1).
+ */
 export function statisticsParts(statistics: PeriodStatistics): Extension[] {
   const { systolic, diastolic } = roundedStatistics(statistics)
   return [
