@@ -9,3 +9,9 @@ export class OwnFault extends GatewayError {
   override readonly code = 'UNEXPECTED'
   override readonly retryable = false
 }
+
+/** What the log may say of something thrown: our own sentence, or only its kind, since a message may quote anything. */
+export function faultText(thrown: unknown): string {
+  if (thrown instanceof OwnFault) return thrown.message
+  return thrown instanceof Error ? thrown.name : typeof thrown
+}

@@ -7,8 +7,10 @@ import type { MessageAnswer } from '../core/hl7v2/message-answer.ts'
 import type { Mapping } from '../core/mapping/mapping.ts'
 import type { Destination, FhirDestination, MessageDestination } from '../core/registry/destination.ts'
 import type { ProfileSet } from '../core/validation/profiles/profile-set.ts'
+import type { Log } from './log-port.ts'
 import type { Store } from './store-port.ts'
 
+export type * from './log-port.ts'
 export type * from './outbox-store-port.ts'
 export type * from './page.ts'
 export type * from './store-port.ts'
@@ -61,14 +63,6 @@ export interface Clock {
   /** Epoch milliseconds. */
   now(): number
 }
-
-/** Structured events for operators. Never a measured value, a subject, a name, free text or a body. */
-export interface Log {
-  info(event: string, fields?: LogFields): void
-  warn(event: string, fields?: LogFields): void
-  error(event: string, fields?: LogFields): void
-}
-export type LogFields = Readonly<Record<string, string | number | boolean>>
 
 /** The protocols, threshold sets, profiles and destinations of this deployment, checked at start. */
 export interface Catalogue {

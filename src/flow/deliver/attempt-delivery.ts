@@ -5,6 +5,7 @@ import type { SentType } from '../../core/exchange/abilities.ts'
 import type { ClinicSaid, OutboxEntry, Settlement } from '../../core/outbox/entry.ts'
 import type { FhirDestination } from '../../core/registry/destination.ts'
 import type { Rung } from '../../core/registry/rung.ts'
+import { faultText } from '../own-fault.ts'
 import { type Climbed, climbLadder } from './climb-ladder.ts'
 import { messageCourse } from './courses/message.ts'
 import type { DeliveryRound } from './delivery-round.ts'
@@ -45,8 +46,8 @@ export async function attemptDelivery(
       return undefined
     }
     if (error instanceof StoreFailed) throw error
-    const fault = error instanceof Error ? error.name : typeof error
-    round.at.log.error('delivery-failed', { entry: entry.id, destination: entry.destination, error: fault })
+    const { id, destination } = entry
+    round.at.log.error('delivery-failed', { entry: id, destination, error: faultText(error) })
     // Nobody knows how far it came.
     const settlement = { state: 'given-up', problem: 'UNEXPECTED', uncertain: true } as const
     return { settlement, audit: auditOf(entry, settlement, {}, round.at.clock.now()) }

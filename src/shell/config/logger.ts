@@ -1,11 +1,11 @@
 import { type DestinationStream, pino } from 'pino'
-import type { Log, LogFields } from '../../flow/ports.ts'
+import { LOG_FIELDS, type Log, type LogFields } from '../../flow/log-port.ts'
 import type { Settings } from './settings.ts'
 
 /**
  * The log an operator reads: JSON lines on standard error by default. This is the one gate to it: only fields of
- * `ALLOWED_FIELDS` pass, so a field that could hold health data is dropped (and named in `dropped`) even when a caller
- * errs. An event is a fixed name in kebab-case, never built from input.
+ * `LOG_FIELDS` pass, so a field that could hold health data is dropped (and named in `dropped`) even when a caller gets
+ * around the compiler. An event is a fixed name in kebab-case, never built from input.
  */
 export function createLog(settings: Pick<Settings, 'log'>, to: DestinationStream = standardError()): Log {
   const logger = pino(
@@ -19,67 +19,28 @@ export function createLog(settings: Pick<Settings, 'log'>, to: DestinationStream
   }
 }
 
-/** Codes, counts, sizes, durations, names of sources and destinations, UUIDs of our own making. Nothing else. */
-const ALLOWED_FIELDS: ReadonlySet<string> = new Set([
-  'about',
-  'action',
-  'alreadyThere',
-  'answer',
-  'attempts',
-  'bytes',
-  'closed',
-  'code',
-  'count',
-  'created',
-  'delivered',
-  'destination',
-  'due',
-  'entry',
-  'error',
-  'failed',
-  'givenUp',
-  'host',
-  'incident',
-  'job',
-  'kept',
-  'kind',
-  'line',
-  'method',
-  'ms',
-  'outcome',
-  'period',
-  'place',
-  'port',
-  'problem',
-  'protocol',
-  'received',
-  'records',
-  'refused',
-  'requestId',
-  'retryAfterMs',
-  'route',
-  'same',
-  'session',
-  'signal',
-  'source',
-  'status',
-  'task',
-  'version',
-])
+const ALLOWED_FIELDS: ReadonlySet<string> = new Set(LOG_FIELDS)
 
 /** Longest text of a field: codes and names are short; longer text is something that should not be here. */
 const LONGEST_TEXT = 120
+
+/** `error` is a sentence of our own (a rule, a place, an id), so what is too long of it is cut and the rest told. */
+const LONGEST_ERROR = 400
 
 function allowed(fields: LogFields = {}): Record<string, string | number | boolean> {
   const kept: Record<string, string | number | boolean> = {}
   const dropped: string[] = []
   for (const [key, value] of Object.entries(fields)) {
-    if (ALLOWED_FIELDS.has(key) && (typeof value !== 'string' || value.length <= LONGEST_TEXT))
-      kept[key] = value
-    else dropped.push(key)
+    const isLong = typeof value === 'string' && value.length > LONGEST_TEXT
+    if (!ALLOWED_FIELDS.has(key) || (isLong && key !== 'error')) dropped.push(key)
+    else kept[key] = isLong ? cut(value) : value
   }
   if (dropped.length > 0) kept.dropped = dropped.join(' ')
   return kept
+}
+
+function cut(text: string): string {
+  return text.length > LONGEST_ERROR ? `${text.slice(0, LONGEST_ERROR)}…` : text
 }
 
 function standardError(): DestinationStream {

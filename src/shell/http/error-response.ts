@@ -5,6 +5,7 @@ import { GatewayError } from '../../core/basics/gateway-error.ts'
 import { type Issue, issueText } from '../../core/basics/issue.ts'
 import type { NonEmpty } from '../../core/basics/result.ts'
 import { operationOutcome } from '../../core/validation/operation-outcome.ts'
+import { faultText } from '../../flow/own-fault.ts'
 import type { Log } from '../../flow/ports.ts'
 import type { Settings } from '../config/settings.ts'
 import { FHIR_JSON_TYPE, PROBLEM_TYPE } from './answer.ts'
@@ -102,7 +103,7 @@ export function asRefusal(error: unknown, request: Pick<Request, 'method'>, log:
     incident,
     code,
     method: request.method,
-    error: error instanceof Error ? error.name : typeof error,
+    error: faultText(error),
     place: placeOf(error),
   })
   const status = error instanceof GatewayError && error.retryable ? 503 : 500

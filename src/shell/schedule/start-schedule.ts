@@ -1,5 +1,6 @@
 import cron, { type ScheduledTask } from 'node-cron'
 import { GatewayError, SettingsRefused } from '../../core/basics/gateway-error.ts'
+import { faultText } from '../../flow/own-fault.ts'
 import type { Log } from '../../flow/ports.ts'
 
 /** A job and its cron expression, five or six fields, read in UTC. */
@@ -64,7 +65,7 @@ async function runOnce(name: string, job: ScheduledJob, log: Log): Promise<void>
     log.error('scheduled-job-failed', {
       job: name,
       code: thrown instanceof GatewayError ? thrown.code : 'UNEXPECTED',
-      error: thrown instanceof Error ? thrown.name : typeof thrown,
+      error: faultText(thrown),
     })
   }
 }
