@@ -17,8 +17,10 @@ export interface Followed {
  * Looks at what came in since the last time, late, corrected and withdrawn sessions alike: opens closed periods again
  * that it falls into, and raises what several sessions call for together. The mark of how far this went moves last and
  * every step may be repeated, so whatever breaks off is done again from where it was.
+ *
+ * @param neededSeq inbox place to follow up to; all that is there, and that comes meanwhile, when left out.
  */
-export async function followArrivals(at: Ports): Promise<Followed> {
+export async function followArrivals(at: Ports, neededSeq = Number.POSITIVE_INFINITY): Promise<Followed> {
   let reopened = 0
   let raised = 0
   for (;;) {
@@ -30,6 +32,7 @@ export async function followArrivals(at: Ports): Promise<Followed> {
       raised += await raiseCalls(arrived, person, at)
     }
     await at.store.markFollowed(arrivals.throughSeq)
+    if (arrivals.throughSeq >= neededSeq) return { reopened, raised }
   }
 }
 

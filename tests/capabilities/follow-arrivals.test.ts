@@ -90,6 +90,26 @@ describe('following up what came in', () => {
     expect(await flows.ports.store.unfollowed(1)).toBeUndefined()
   })
 
+  it('up to a place ends there, though more comes in all the while', async () => {
+    await startWithArrivals()
+    const { store } = flows.ports
+    let looks = 0
+    const busy: Store = {
+      ...store,
+      unfollowed: async (limit) => {
+        const arrivals = await store.unfollowed(limit)
+        looks += 1
+        const takenAt = '2026-03-05T19:00:00-07:00'
+        const readings = [{ takenAt, systolic: 131, diastolic: 81 }]
+        await flows.receive([rawRecord({ id: `more-${looks}`, subject: 'HW-1', takenAt, readings })])
+        return arrivals
+      },
+    }
+    const place = await store.newestSeq()
+    expect(await followArrivals({ ...flows.ports, store: busy }, place)).toMatchObject({ reopened: 2 })
+    expect(looks).toBe(1)
+  })
+
   it('twice at the same time raises and opens each thing once', async () => {
     await startWithArrivals()
     const both = await Promise.all([followArrivals(flows.ports), followArrivals(flows.ports)])

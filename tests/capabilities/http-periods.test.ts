@@ -1,4 +1,4 @@
-import { afterAll, beforeAll, describe, expect, it } from 'vitest'
+import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from 'vitest'
 import type { OutboxState } from '../../src/core/outbox/entry.ts'
 import { validateResource } from '../../src/core/validation/validate-resource.ts'
 import { ask, postJson } from '../support/ask.ts'
@@ -49,6 +49,50 @@ describe('opening a period', () => {
   it('for somebody who is not enrolled says that alone', async () => {
     const refused = await openAt({}, { ...unnamed, subject: 'HW-9' })
     expect(refused.json).toMatchObject({ status: 422, issues: [{ at: 'subject', code: 'UNKNOWN_SUBJECT' }] })
+  })
+})
+
+describe('closing a period right after something arrived', () => {
+  let door: OpenDoor
+  let place: string
+  beforeEach(async () => {
+    door = await openDoor()
+    await postJson(door.url, '/sessions?source=harbour-app', rawRecord())
+    place = String((await postJson(door.url, '/periods', PERIOD)).headers.location)
+    expect((await close()).json).toMatchObject({ closedNow: true, issuedNow: true, revision: 1 })
+  })
+  afterEach(() => door.close())
+
+  const close = () => ask(door.url, `${place}/close`, { method: 'POST' })
+  const change = (method: string, body?: object) =>
+    ask(door.url, '/sessions/s-2031?source=harbour-app', {
+      method,
+      ...(body === undefined
+        ? {}
+        : { headers: { 'Content-Type': 'application/json' }, body: JSON.stringify(body) }),
+    })
+  const readings = async () => (await ask(door.url, `${place}/average`)).json
+
+  it('is about what was corrected, without waiting for the schedule', async () => {
+    const [reading] = rawRecord().readings as [object]
+    expect((await change('PUT', rawRecord({ readings: [reading] }))).status).toBe(200)
+    expect((await close()).json).toMatchObject({ closedNow: true, issuedNow: true, revision: 2 })
+    expect(await readings()).toMatchObject({ readings: { received: 1 } })
+    expect((await close()).json).toMatchObject({ closedNow: false, issuedNow: false, revision: 2 })
+  })
+
+  it('is about what was taken back', async () => {
+    expect((await change('DELETE')).status).toBe(200)
+    expect((await close()).json).toMatchObject({ closedNow: true, issuedNow: true, revision: 2 })
+    expect(await readings()).toMatchObject({ readings: { used: 0 } })
+  })
+
+  it('is about what came late', async () => {
+    const takenAt = '2026-03-03T06:41:00-07:00'
+    const late = { id: 's-late', takenAt, readings: [{ takenAt, systolic: 133, diastolic: 81 }] }
+    await postJson(door.url, '/sessions?source=harbour-app', rawRecord(late))
+    expect((await close()).json).toMatchObject({ closedNow: true, issuedNow: true, revision: 2 })
+    expect(await readings()).toMatchObject({ readings: { received: 3 } })
   })
 })
 

@@ -2,7 +2,7 @@ import type { IRouter } from 'express'
 import { z } from 'zod'
 import { instantOf } from '../../core/basics/instant.ts'
 import type { Period } from '../../core/registry/period.ts'
-import { closePeriod } from '../../flow/close-period.ts'
+import { closeNow } from '../../flow/close-now.ts'
 import { openPeriod, type PeriodRequest } from '../../flow/open-period.ts'
 import { answerJson, requireAccepted, valueOrRefusal } from './answer.ts'
 import type { Door } from './door.ts'
@@ -72,7 +72,7 @@ export function addPeriodsRoutes(router: IRouter, door: Door): void {
     const caller = await door.access.allow(request, 'operate')
     requireAccepted(request, 'application/json')
     const { id } = await heldPeriod(request.params.id, door)
-    const closed = valueOrRefusal(await closePeriod(id, caller.actor, door.ports))
+    const closed = valueOrRefusal(await closeNow(id, caller.actor, door.ports))
     const { period, closedNow, issuedNow } = closed
     answerJson(response, 200, { ...shownPeriod(period), closedNow, issuedNow })
   })

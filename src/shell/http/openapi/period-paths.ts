@@ -49,8 +49,9 @@ function openingPaths(): Paths {
         tag: 'periods',
         summary: 'Close a period now: average it and queue the average for the clinic',
         description:
-          'A period that opened again, because a session came late, was corrected or was withdrawn, gets an amended ' +
-          'average; none when nothing of substance changed, and issuedNow is then false.',
+          'What arrived before the request is looked at first. A period that opened again, because a session came late, ' +
+          'was corrected or was withdrawn, gets an amended average; none when nothing of substance changed, and ' +
+          'issuedNow is then false.',
         roles: ['operate'],
         answers: { 200: answer('The closed period', ref('ClosedPeriod')) },
         refusals: [404, 406, 422],
