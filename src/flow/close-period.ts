@@ -1,7 +1,9 @@
 import { instantOf } from '../core/basics/instant.ts'
-import { inputError } from '../core/basics/issue.ts'
+import { type Issue, inputError } from '../core/basics/issue.ts'
+import { addDays, startOfDay } from '../core/basics/local-day.ts'
 import { ok, type Result, refused } from '../core/basics/result.ts'
 import { inAscii } from '../core/basics/write-json.ts'
+import { instantInZone } from '../core/fhir/instant-in-zone.ts'
 import type { Destination } from '../core/registry/destination.ts'
 import type { IssuedAverage, Period } from '../core/registry/period.ts'
 import { asInForm, averageForm } from './average-form.ts'
@@ -22,7 +24,8 @@ export interface Closed {
 
 /**
  * Closes one period now: averages what was received, and issues and queues the average for the clinic, all or nothing.
- * Closed again after it was re-opened, it issues an amended average, or none when nothing of substance changed.
+ * Closed again after it was re-opened, it issues an amended average, or none when nothing of substance changed. Refused
+ * while it runs, until the end of its last day in the patient’s zone.
  *
  * @throws OwnFault when a kept record can no longer be read, or the average breaks a rule; the period stays open.
  */
@@ -34,7 +37,9 @@ export async function closePeriod(id: string, actor: string, at: Ports): Promise
   if (period.state === 'closed') return ok({ period, closedNow: false, issuedNow: false })
   const rules = await rulesOf(period, at)
   if (!rules.ok) return rules
-  const { person, destination } = rules.value
+  const { person, destination, enrolment } = rules.value
+  const endMs = startOfDay(addDays(period.lastDay, 1), enrolment.zone)
+  if (at.clock.now() < endMs) return refused([stillRuns(period, instantInZone(endMs, enrolment.zone))])
 
   // Read before the sessions, so that whatever comes in meanwhile counts as not looked at.
   const readThrough = await at.store.newestSeq()
@@ -69,6 +74,17 @@ export async function closePeriod(id: string, actor: string, at: Ports): Promise
   if (!closedNow) return ok({ period: (await at.store.period(id)) ?? period, closedNow, issuedNow: false })
   const closed: Period = { ...period, state: 'closed', revision, readThrough }
   return ok({ period: closed, closedNow, issuedNow: average !== undefined })
+}
+
+/** An average of days that have not come would say that nobody measured on them, and that it is final. */
+function stillRuns({ dueMs }: Period, end: string): Issue {
+  return inputError(
+    'business-rule',
+    'NOT_YET',
+    'period',
+    `a period whose last day is over; this one runs until ${end}`,
+    `Close it then, or leave it: it is closed by itself at ${instantOf(dueMs).text}. Its comparison shows what came so far.`,
+  )
 }
 
 /**

@@ -318,7 +318,7 @@ describe('a period that is closed while sessions come in', () => {
   })
 
   async function startClosedEarly(): Promise<void> {
-    flows = await openFlows({ now: '2026-03-05T00:00:00Z' })
+    flows = await openFlows({ now: '2026-03-09T06:00:00Z' })
     await flows.enrol('HW-1')
     await flows.receive([morning(2, 150), morning(3, 138)])
     period = await flows.openPeriod('HW-1', '2026-03-02', 7)

@@ -103,6 +103,40 @@ describe('a period is due at the end of its last local day and twelve hours of g
   })
 })
 
+describe('a period that still runs', () => {
+  const END = Date.parse('2026-03-09T06:00:00Z')
+
+  it('is not closed by hand before its last day is over, and is from then on, though its grace still runs', async () => {
+    await start({ now: new Date(END - 1).toISOString() })
+    await flows.enrol('HW-1')
+    await flows.receive([sitting('HW-1', 's-1', '2026-03-03T07:00:00-07:00')])
+    const id = await flows.openPeriod('HW-1', '2026-03-02', 7)
+
+    const refused = await closePeriod(id, 'operator', flows.ports)
+    expect(refused).toMatchObject({ ok: false, issues: [{ code: 'NOT_YET', at: 'period' }] })
+    const text = JSON.stringify(refused)
+    expect(text).toContain('runs until 2026-03-09T00:00:00-06:00')
+    expect(text).toContain('by itself at 2026-03-09T18:00:00Z')
+    expect(await isClosed(id)).toBe(false)
+    expect(await averagesQueued()).toEqual([])
+
+    flows.setClock(new Date(END).toISOString())
+    expect(await closePeriod(id, 'operator', flows.ports)).toMatchObject({ value: { closedNow: true } })
+    expect(await averagesQueued()).toEqual([id])
+  })
+
+  it('because its person moved west since it was opened is left alone without a word, and closed later', async () => {
+    await start({ now: '2026-03-08T23:00:00Z' })
+    await flows.enrol('HW-1', { zone: 'Pacific/Auckland' })
+    await flows.openPeriod('HW-1', '2026-03-02', 7)
+    await flows.enrol('HW-1', { zone: 'America/Denver' })
+    expect(await closeDuePeriods(flows.ports)).toBe(0)
+    expect(flows.log.lines).toEqual([])
+    flows.setClock(new Date(END).toISOString())
+    expect(await closeDuePeriods(flows.ports)).toBe(1)
+  })
+})
+
 describe('closing', () => {
   it('issues one average and queues it once, however often it is asked for', async () => {
     await start({ now: '2026-04-01T00:00:00Z' })

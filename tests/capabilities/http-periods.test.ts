@@ -152,12 +152,22 @@ describe('enrolling, measuring and averaging over HTTP', () => {
     expect(average.json).toBeTypeOf('object')
   })
 
+  it('is not closed while it runs, and told until when, and what to do', async () => {
+    const running = { ...PERIOD, firstDay: '2026-03-14', days: 7 }
+    const opened = await postJson(door.url, '/periods', running)
+    const refused = await ask(door.url, `${opened.headers.location}/close`, { method: 'POST' })
+    expect(refused.json).toMatchObject({ status: 409, code: 'NOT_YET' })
+    expect(refused.text).toContain('2026-03-21T00:00:00-06:00')
+    expect(refused.text).toContain(String((opened.json as { due: string }).due))
+    expect((await ask(door.url, String(opened.headers.location))).json).toEqual(opened.json)
+  })
+
   it('pages through periods by opaque cursors, each once', async () => {
     for (const firstDay of ['2026-05-01', '2026-06-01', '2026-07-01', '2026-08-01']) {
       await postJson(door.url, '/periods', { ...PERIOD, firstDay })
     }
     const whole = (await itemsOf('/periods')).items
-    expect(whole).toHaveLength(5)
+    expect(whole).toHaveLength(6)
     const seen: unknown[] = []
     let cursor: string | undefined
     do {

@@ -81,7 +81,7 @@ async function issuedAverages(id: string, door: Door): Promise<readonly IssuedAv
     'NOT_YET',
     'path.id',
     `a closed period; this one is due at ${instantOf(period.dueMs).text}`,
-    'Close the period, or ask again when it is due.',
+    'Close the period once its last day is over, or ask again when it is due.',
   )
 }
 

@@ -47,14 +47,15 @@ function openingPaths(): Paths {
       post: operation('/periods/{id}/close', {
         id: 'closePeriod',
         tag: 'periods',
-        summary: 'Close a period now: average it and queue the average for the clinic',
+        summary: 'Close a period whose last day is over: average it and queue the average for the clinic',
         description:
+          'Without waiting for the grace for late uploads; refused (409) while the period runs. ' +
           'What arrived before the request is looked at first. A period that opened again, because a session came late, ' +
           'was corrected or was withdrawn, gets an amended average; none when nothing of substance changed, and ' +
           'issuedNow is then false.',
         roles: ['operate'],
         answers: { 200: answer('The closed period', ref('ClosedPeriod')) },
-        refusals: [404, 406, 422],
+        refusals: [404, 406, 409, 422],
       }),
     },
   }
