@@ -6,6 +6,7 @@ import type { Arm } from '../core/clinical/session.ts'
 import { periodUuid } from '../core/fhir/identifiers.ts'
 import type { Enrolment } from '../core/registry/enrolment.ts'
 import type { Period } from '../core/registry/period.ts'
+import { periodDifferences } from './period-differences.ts'
 import { personOf } from './person.ts'
 import type { Catalogue, Ports } from './ports.ts'
 
@@ -22,7 +23,7 @@ export interface PeriodRequest {
 
 /**
  * Opens the period in which a patient measures. The same source, subject, protocol and first day are the same period:
- * opening it again changes nothing. A person with several sources has one of them: it averages what comes through all,
+ * opening it again changes nothing, and with other days or another arm it is refused. A person with several sources has one of them: it averages what comes through all,
  * so that another under the same protocol from the same day would send the clinic that average twice, and is refused.
  */
 export async function openPeriod(
@@ -98,7 +99,8 @@ export async function openPeriod(
     detail: { protocol, days },
   })
   const held = opened ? period : ((await at.store.period(period.id)) ?? period)
-  return ok({ period: held, opened })
+  const differences = periodDifferences(period, held)
+  return isNonEmpty(differences) ? refused(differences) : ok({ period: held, opened })
 }
 
 /** The same person's period under that protocol from that day, of another of their enrolments. */

@@ -152,6 +152,33 @@ describe('enrolling, measuring and averaging over HTTP', () => {
     expect(average.json).toBeTypeOf('object')
   })
 
+  it('asked for again with other days or another arm is refused, told what differs, and left as it is', async () => {
+    const first = { ...PERIOD, firstDay: '2026-04-01', arm: 'left' }
+    const opened = await postJson(door.url, '/periods', first)
+    expect(opened.status).toBe(201)
+    const { id } = opened.json as { id: string }
+    const { arm: _, ...unnamed } = first
+    for (const [asked, places] of [
+      [{ ...first, days: 7 }, ['days']],
+      [{ ...first, arm: 'right' }, ['arm']],
+      [unnamed, ['arm']],
+      [{ ...unnamed, days: 13 }, ['days', 'arm']],
+    ] as const) {
+      const refused = await postJson(door.url, '/periods', asked)
+      expect(refused.json).toMatchObject({
+        status: 409,
+        code: 'SAME_PERIOD_OTHER_PLAN',
+        issues: places.map((at) => ({ at, code: 'SAME_PERIOD_OTHER_PLAN' })),
+      })
+      for (const { expected } of (refused.json as { issues: { expected: string }[] }).issues)
+        expect(expected).toContain(id)
+    }
+    for (const same of [first, { ...first, days: undefined }]) {
+      const again = await postJson(door.url, '/periods', same)
+      expect([again.status, again.json]).toEqual([200, opened.json])
+    }
+  })
+
   it('is not closed while it runs, and told until when, and what to do', async () => {
     const running = { ...PERIOD, firstDay: '2026-03-14', days: 7 }
     const opened = await postJson(door.url, '/periods', running)
@@ -167,7 +194,7 @@ describe('enrolling, measuring and averaging over HTTP', () => {
       await postJson(door.url, '/periods', { ...PERIOD, firstDay })
     }
     const whole = (await itemsOf('/periods')).items
-    expect(whole).toHaveLength(6)
+    expect(whole).toHaveLength(7)
     const seen: unknown[] = []
     let cursor: string | undefined
     do {

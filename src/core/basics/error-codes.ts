@@ -91,6 +91,10 @@ export const ERROR_CODES = {
     'The patient has a period under this protocol from this day already, through another subject or source.',
     'Use the period that is named: it averages what comes through all of them.',
   ],
+  SAME_PERIOD_OTHER_PLAN: [
+    'There is a period of this subject under this protocol from this day already, with other days or another arm.',
+    'Use that period as it is, or open one from another day or under another protocol.',
+  ],
   SESSION_WITHDRAWN: [
     'The source took this session back; it cannot be changed any more.',
     'Send the sitting under a new id.',

@@ -26,7 +26,8 @@ function openingPaths(): Paths {
         tag: 'periods',
         summary: 'Open a period; the same again is the same period',
         description:
-          'Under a protocol, or under a rule for 24-hour recordings. Without one, the destination’s own.',
+          'Under a protocol, or under a rule for 24-hour recordings. Without one, the destination’s own. The same subject, ' +
+          'protocol and first day are the same period; with other days or another arm it is refused (409).',
         roles: ['operate'],
         body: json('PeriodRequest'),
         answers: { 200: answer('Open already', ref('Period')), 201: answer('Opened', ref('Period')) },
