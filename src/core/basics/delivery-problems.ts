@@ -1,0 +1,106 @@
+/** What stands in the way of a delivery: what it is, and what to do. Codes of `ERROR_CODES`. */
+export const DELIVERY_PROBLEMS = {
+  CLINIC_UNREACHABLE: ['The clinic’s server did not answer.', 'None needed: the entry is tried again.'],
+  CLINIC_BUSY: ['The clinic’s server said not now.', 'None needed: the entry is tried again.'],
+  CLINIC_FAILED: [
+    'The clinic’s server failed while it answered; it may or may not have kept the entry.',
+    'None needed: the entry is tried again, and what is there already is not made twice.',
+  ],
+  MONITOR_IN_DOUBT: [
+    'Another delivery that brings the same monitor went unheard; this one waits until it is known whether the clinic has it.',
+    'None needed: the entry is tried again.',
+  ],
+  CLINIC_DUPLICATES: [
+    'The clinic’s server holds several resources under one of the entry’s identifiers.',
+    'Have the clinic remove the extra ones, then retry.',
+  ],
+  CLINIC_REFUSED: [
+    'The clinic’s server will not take the entry as it is.',
+    'Read the delivery, mend, and retry it.',
+  ],
+  CLINIC_LOGIN: [
+    'The clinic’s server refused the credentials; nothing more is sent to it.',
+    'Mend the destination’s access, then resume the route.',
+  ],
+  CLINIC_FORBIDS: [
+    'The clinic’s server does not allow what we do; nothing more is sent to it.',
+    'Have the clinic allow it (role or scope), then resume the route.',
+  ],
+  TOKEN_REFUSED: [
+    'The authorization server gave no token, or one that allows less than was asked; nothing more is sent.',
+    'Check client id, key registration and scopes, then resume the route.',
+  ],
+  TOKEN_HOST_NOT_LISTED: [
+    'The place where tokens are issued is not on a host that may be asked.',
+    'Add the host to the destination’s tokenHosts if it is the right one, then resume the route.',
+  ],
+  CLINIC_NOT_TRUSTED: [
+    'The clinic’s server could not prove who it is, or did not take our certificate.',
+    'Check the certificate authorities and our certificate; the entry is tried again.',
+  ],
+  CLINIC_ANSWER_UNREADABLE: [
+    'The answer is not a FHIR answer.',
+    'Check the base URL and what stands before it.',
+  ],
+  CLINIC_TOO_LARGE: [
+    'A single resource is larger than the clinic’s server takes.',
+    'Have the clinic raise its limit, then retry.',
+  ],
+  CLINIC_DELETED: [
+    'The clinic deleted what was to be brought up to date.',
+    'Ask the clinic why, then retry or confirm.',
+  ],
+  CLINIC_NOT_OFFERED: [
+    'The clinic’s server does not offer this way of writing.',
+    'None needed: it is tried again, or in the next way.',
+  ],
+  CLINIC_IGNORES_CONDITIONS: [
+    'The clinic’s server passes over conditions inside a transaction, and so made a resource a second time.',
+    'Have the clinic remove the double that the audit trail names; the next way is used, or the rung that was named has to be changed.',
+  ],
+  CLINIC_NO_WAY: [
+    'The clinic’s server offers no way of writing that could be used.',
+    'Check the base URL, have the server mended, or name a rung for the destination; then retry.',
+  ],
+  CLINIC_SEARCH_UNRELIABLE: [
+    'The clinic’s server answers a search with what was not asked for, or does not answer searches.',
+    'Have the server mended, or look by hand: confirm what is there, retry what is not.',
+  ],
+  CLINIC_CANNOT_UPDATE: [
+    'The clinic’s server does not let us bring up to date what it holds.',
+    'Have the clinic change its record by hand, then confirm; or set cannotUpdate for the destination and retry.',
+  ],
+  OUTCOME_UNKNOWN: [
+    'The clinic’s server may have kept the entry, and cannot be asked.',
+    'Look in the clinic’s record: confirm the delivery when it is there, retry it when it is not.',
+  ],
+  DESTINATION_MOVED: [
+    'The destination’s address is another than the one it was served at; nothing is sent until it is known whether that is another server.',
+    'Resume the destination, saying whether it is the same server or another one.',
+  ],
+  STORE_COPIED: [
+    'The gateway goes on from a copy of its store, and this clinic’s server cannot be asked what was sent to it after the copy was made.',
+    'Look in the clinic’s record for what arrived after that, then resume the destination.',
+  ],
+  RECEIVER_REJECTS: [
+    'The clinic’s receiver takes no such messages from us; nothing more is sent to it.',
+    'Check sender, receiver, version and processing id, then resume the route.',
+  ],
+  PATIENT_NOT_MATCHED: [
+    'The clinic’s server found no patient, or several, for the identifier.',
+    'Correct the enrolment or the clinic’s record, then retry.',
+  ],
+  PATIENT_UNKNOWN: [
+    'The clinic’s server holds no patient with the identifier.',
+    'Correct the enrolment, which sends it again, or have the clinic register the patient, then retry.',
+  ],
+  PATIENT_AMBIGUOUS: [
+    'The clinic’s server holds several patients with the identifier.',
+    'Have the clinic settle which one it is, or correct the enrolment; then retry.',
+  ],
+  PATIENT_REPLACED: [
+    'The clinic merged the patient’s record into another one.',
+    'Enrol the subject under the identifier that stands now.',
+  ],
+  ENROLMENT_GONE: ['The subject of a queued entry is no longer enrolled.', 'Enrol the subject, then retry.'],
+} as const satisfies Record<string, readonly [meaning: string, remedy: string]>
