@@ -6,6 +6,7 @@ import { createAccess } from './access.ts'
 import { addAuditRoutes } from './audit-routes.ts'
 import { addAveragesRoutes } from './averages-routes.ts'
 import { addConformanceRoutes } from './conformance-routes.ts'
+import { declaredParametersOnly } from './declared-parameters.ts'
 import { addDeliveriesRoutes } from './deliveries-routes.ts'
 import { addDestinationsRoutes } from './destinations-routes.ts'
 import type { Door } from './door.ts'
@@ -15,6 +16,7 @@ import { addFhirRoutes } from './fhir-routes.ts'
 import { KnownSources } from './known-sources.ts'
 import { addMappingsRoutes } from './mappings-routes.ts'
 import { createMetrics } from './metrics.ts'
+import { openApiPaths } from './openapi/paths.ts'
 import { addPeriodAveragesRoutes } from './period-averages-routes.ts'
 import { addPeriodsRoutes } from './periods-routes.ts'
 import { requestLimit } from './rate-limit.ts'
@@ -51,6 +53,7 @@ export function createApp(at: Ports, settings: Settings, signingKeys: SigningKey
   const limit = requestLimit(settings)
   if (limit !== undefined) app.use(limit)
   app.use(refuseForeignPages(settings))
+  app.use(declaredParametersOnly(openApiPaths))
 
   addSessionsRoutes(app, door)
   addMappingsRoutes(app, door)

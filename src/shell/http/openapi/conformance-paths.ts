@@ -15,7 +15,7 @@ export function conformancePaths(): Paths {
             id: `list${type}s`,
             tag: 'fhir',
             summary: `Our own resources of type ${type}`,
-            query: [['url', 'The canonical URL of one of them'], FORMAT],
+            query: [['url', 'The canonical URL of one of them'], ...GENERAL],
             answers: { 200: fhir('A Bundle of type searchset') },
             refusals: [400, 406],
           }),
@@ -28,7 +28,7 @@ export function conformancePaths(): Paths {
             id: `read${type}`,
             tag: 'fhir',
             summary: `One ${type} of ours`,
-            query: [FORMAT],
+            query: GENERAL,
             answers: { 200: fhir('The resource') },
             refusals: [404, 406],
           }),
@@ -38,4 +38,12 @@ export function conformancePaths(): Paths {
   )
 }
 
-export const FORMAT: QueryParameter = ['_format', 'json; overrides Accept']
+const FORM = 'A wish about the form, which R4 lets a server pass over, as this one does'
+
+/** What any FHIR request may ask about the form of its answer. Source: FHIR R4 http, "General parameters". */
+export const GENERAL: readonly QueryParameter[] = [
+  ['_format', 'json; overrides Accept'],
+  ['_pretty', FORM],
+  ['_summary', FORM],
+  ['_elements', FORM],
+]

@@ -1,4 +1,4 @@
-import { FORMAT } from './conformance-paths.ts'
+import { GENERAL } from './conformance-paths.ts'
 import { answer, operation, type QueryParameter } from './operation.ts'
 import { BODY_REFUSALS, type Paths } from './path-parts.ts'
 import { ref } from './schema-words.ts'
@@ -12,7 +12,10 @@ export function fhirPaths(): Paths {
         id: 'readCapabilities',
         tag: 'fhir',
         summary: 'CapabilityStatement',
-        query: [FORMAT],
+        query: [
+          ['mode', 'Which part of the statement is wanted; it is answered whole, as R4 allows'],
+          ...GENERAL,
+        ],
         answers: { 200: answer('The statement', ref('FhirResource'), 'application/fhir+json') },
         refusals: [406],
       }),
@@ -73,5 +76,5 @@ const QUERY: readonly QueryParameter[] = [
   ['profile', 'Canonical URL of a loaded profile that the resource must meet, with or without |version'],
   ['mode', 'create, update (on an instance), or profile (with a profile)'],
   ['must-support', 'true tells the must-support elements that are absent, as information; not part of R4'],
-  FORMAT,
+  ...GENERAL,
 ]

@@ -69,7 +69,7 @@ function responses(path: string, notes: OperationNotes, examples: readonly UseEx
     ? { 'application/fhir+json': ref('FhirResource') }
     : { 'application/problem+json': ref('Problem') }
   const limited = path.startsWith('/health/') ? [] : [429]
-  const statuses = [...(roles === undefined ? [] : [401]), 403, ...refusals, ...limited, 500]
+  const statuses = [400, ...(roles === undefined ? [] : [401]), 403, ...refusals, ...limited, 500]
   const refused = statuses.map((status): [string, Answer] => [
     String(status),
     { description: REFUSALS[status] ?? 'Refused', content: refusal },
@@ -122,7 +122,7 @@ function mediaType(schema: JsonSchema, examples: readonly NamedExample[]): JsonS
 }
 
 const REFUSALS: Readonly<Record<number, string>> = {
-  400: 'Cannot be parsed, or a parameter is wrong',
+  400: 'Cannot be parsed, or a parameter is wrong or none of this route',
   401: 'No valid key',
   403: 'The key’s role or source does not allow this; or, with access off, a page of elsewhere asked',
   404: 'Nothing under that name or id',

@@ -68,6 +68,7 @@ function descriptionPaths(): Paths {
         id: 'readDocumentationFile',
         tag: 'service',
         summary: 'What that page loads; nothing of it comes from elsewhere',
+        query: [['v', 'The version of the gateway, by which browsers keep the file']],
         answers: {
           200: {
             description: 'The file',
