@@ -4,6 +4,7 @@ import { isTimeZone } from '../core/basics/local-day.ts'
 import { isNonEmpty, ok, type Result, refused } from '../core/basics/result.ts'
 import { sittingsOnce } from '../core/clinical/attention/sittings-once.ts'
 import type { Enrolment } from '../core/registry/enrolment.ts'
+import { enrolmentIssues } from '../core/registry/enrolment-issues.ts'
 import { followLink } from './follow-link.ts'
 import { OwnFault } from './own-fault.ts'
 import { heldOf, readAll } from './period-sittings.ts'
@@ -20,7 +21,7 @@ export interface Enrolled {
 
 /** Links a source's subject to the clinic's patient. Saving again replaces the link; sessions are never queued twice. */
 export async function enrol(enrolment: Enrolment, actor: string, at: Ports): Promise<Result<Enrolled>> {
-  const issues: Issue[] = []
+  const issues: Issue[] = [...enrolmentIssues(enrolment)]
   if (!(await at.store.sources()).some((source) => source.name === enrolment.source)) {
     issues.push(
       inputError(

@@ -75,6 +75,30 @@ describe('enrolments over HTTP', () => {
     expect(queued).toMatchObject([{ destination: 'clinic' }, { destination: 'other-clinic' }])
   })
 
+  it.each([
+    ['a system with blanks', { ...PATIENT, system: 'lantern bay <x>' }, 'patient.system'],
+    ['a system that is a word', { ...PATIENT, system: 'lantern' }, 'patient.system'],
+    ['no identifier', { ...PATIENT, value: '' }, 'patient.value'],
+    ['a blank identifier', { ...PATIENT, value: ' ' }, 'patient.value'],
+    ['an identifier with a control character', { ...PATIENT, value: '\u0000x' }, 'patient.value'],
+    ['an identifier that ends in a blank', { ...PATIENT, value: 'LB 1 ' }, 'patient.value'],
+  ])('refuse %s', async (_what, patient, at) => {
+    const refused = await enrolAt(door.url, 'HW-2', { ...LINK, patient })
+    expect(refused.status).toBe(422)
+    expect(refused.json).toMatchObject({ code: 'OUT_OF_RANGE', issues: [{ at }] })
+    expect((await ask(door.url, '/enrolments/harbour-app/HW-2')).json).toMatchObject(LINK)
+  })
+
+  it('that were saved before a rule came stay readable', async () => {
+    const patient = { system: 'lantern', value: 'LB 1 ' }
+    const enrolment = { ...LINK, source: 'harbour-app', subject: 'HW-old', patient }
+    const row = { at: '2026-03-01T00:00:00Z', actor: 'operator', action: 'enrolment-saved' } as const
+    const audited = { ...row, about: 'harbour-app', outcome: 'done', detail: {} } as const
+    await door.ports.store.saveEnrolment(enrolment, audited)
+    expect((await ask(door.url, '/enrolments/harbour-app/HW-old')).json).toMatchObject({ patient })
+    expect((await ask(door.url, '/enrolments?limit=200')).status).toBe(200)
+  })
+
   it('are never deleted', async () => {
     const { status, headers } = await ask(door.url, '/enrolments/harbour-app/HW-2', { method: 'DELETE' })
     expect([status, headers.allow]).toEqual([405, 'HEAD, GET, PUT, OPTIONS'])
@@ -209,6 +233,18 @@ describe('a session of a subject nobody knows', () => {
       return { code, output: at.output(), remarks: at.remarks() }
     }
     const SET = ['--patient-system', PATIENT.system, '--patient', 'P-81', '--zone', 'Europe/Lisbon']
+
+    it.each([
+      ['', PATIENT.system, 'patient.value'],
+      ['P-81', 'not a uri', 'patient.system'],
+    ])('is refused with the patient %j of %j, as over HTTP', async (value, system, at) => {
+      const words = ['--patient-system', system, '--patient', value, '--zone', 'Europe/Lisbon']
+      const set = ['enrolments', 'set', 'harbour-app', 'HW-5', ...words, '--destination', 'clinic']
+      const refused = await run(...set)
+      expect(refused.code).toBe(1)
+      expect(refused.remarks).toContain(at)
+      expect((await run('enrolments', 'show', 'harbour-app', 'HW-5')).code).toBe(1)
+    })
 
     it('is seen waiting, enrolled, shown and listed', async () => {
       const gateway = await openGateway(exampleSettings(written()))

@@ -1,6 +1,7 @@
 import type { IRouter } from 'express'
 import { z } from 'zod'
 import type { Enrolment } from '../../core/registry/enrolment.ts'
+import { LONGEST_SYSTEM, LONGEST_VALUE } from '../../core/registry/enrolment-issues.ts'
 import { enrol } from '../../flow/enrol-subject.ts'
 import { answerJson, requireAccepted, valueOrRefusal } from './answer.ts'
 import type { Door } from './door.ts'
@@ -13,7 +14,11 @@ import { subjectName } from './request-schemas.ts'
 export const enrolmentRequest = z
   .strictObject({
     patient: z
-      .strictObject({ system: z.string().min(1).max(500), value: z.string().min(1).max(200) })
+      // What a system and an identifier may be is decided where every door enrols; here it is only described.
+      .strictObject({
+        system: z.string().meta({ format: 'uri', minLength: 1, maxLength: LONGEST_SYSTEM }),
+        value: z.string().meta({ minLength: 1, maxLength: LONGEST_VALUE }),
+      })
       .describe('The clinic’s own identifier of the patient'),
     zone: z.string().min(1).max(64).describe('IANA time zone the patient lives in'),
     destination: z.string().min(1).max(63).describe('Name of a destination of the settings'),

@@ -1,13 +1,9 @@
 import { z } from 'zod'
 import { isCalendarDayText } from '../../core/basics/instant.ts'
+import { NAME, NAME_EXPECTED } from '../../core/registry/name.ts'
 import { refusedRequest } from './request-refused.ts'
 
-/** Text as a name may be: no control characters, no white space at either end. The same rule as in a session record. */
-export const NAME = /^(?!\s)[^\p{Cc}\p{Cs}]{1,200}(?<!\s)$/u
-
-export const nameText = z
-  .string()
-  .regex(NAME, 'text of 1 to 200 characters without control characters or white space at either end')
+export const nameText = z.string().regex(NAME, NAME_EXPECTED)
 
 export const localDay = z
   .string()
@@ -21,7 +17,7 @@ export function subjectName(text: string): string {
     422,
     'OUT_OF_RANGE',
     'path.subject',
-    'text of 1 to 200 characters without control characters or white space at either end',
+    NAME_EXPECTED,
     'Use the subject as the source writes it.',
   )
 }

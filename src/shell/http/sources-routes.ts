@@ -1,5 +1,6 @@
 import type { IRouter } from 'express'
 import { z } from 'zod'
+import { NAME } from '../../core/registry/name.ts'
 import { SOURCE_NAME } from '../../core/registry/source.ts'
 import { issueKey, registerSource, toldSource } from '../../flow/register-source.ts'
 import { answerJson, requireAccepted, valueOrRefusal } from './answer.ts'
@@ -8,7 +9,6 @@ import { methodNotAllowed } from './method-not-allowed.ts'
 import { listed, pageOf } from './page-query.ts'
 import { readJsonBody } from './read-json-body.ts'
 import { refusedRequest } from './request-refused.ts'
-import { NAME } from './request-schemas.ts'
 
 export const sourceRequest = z
   .strictObject({
