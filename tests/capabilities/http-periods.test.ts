@@ -242,7 +242,7 @@ describe('enrolling, measuring and averaging over HTTP', () => {
       state: 'given-up',
       said: { status: 422 },
     })
-    expect((await itemsOf('/deliveries?problem=CLINIC_REFUSED&destination=elsewhere')).items).toEqual([])
+    expect((await itemsOf('/deliveries?problem=CLINIC_LOGIN')).items).toEqual([])
     expect(await stateNow()).toEqual(['given-up'])
     const retried = await ask(door.url, `/deliveries/${entry.id}/retry`, { method: 'POST' })
     expect(retried.json).toEqual({ id: entry.id, state: 'waiting' })

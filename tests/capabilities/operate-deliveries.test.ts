@@ -1,5 +1,5 @@
 /** What operators see of deliveries and can do about them, from the command line and over HTTP alike. */
-import { mkdtempSync, rmSync, writeFileSync } from 'node:fs'
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { stripVTControlCharacters } from 'node:util'
@@ -101,7 +101,6 @@ describe('a delivery that the clinic refused', () => {
   it('is not in a list that a filter narrows to others', async () => {
     for (const filter of [
       ['--state', 'settled'],
-      ['--destination', 'elsewhere'],
       ['--kind', 'average'],
       ['--problem', 'CLINIC_LOGIN'],
       ['--queued-before', '2020-01-01T00:00:00Z'],
@@ -111,6 +110,49 @@ describe('a delivery that the clinic refused', () => {
         '{"items":[]}',
       ])
     }
+  })
+
+  it('is not looked for under a name that nobody knows, which would look as if all were well', async () => {
+    for (const [option, code] of [
+      ['--destination', 'UNKNOWN_DESTINATION'],
+      ['--source', 'UNKNOWN_SOURCE'],
+    ] as const) {
+      for (const command of ['list', 'retry']) {
+        const refused = await run('deliveries', command, option, 'nope')
+        expect([command, option, refused.code, refused.text]).toEqual([command, option, 1, ''])
+        expect(refused.remarks).toContain(`${option}: expected the name of a`)
+        expect(refused.remarks).toContain(code)
+      }
+    }
+    await withGateway(async (_at, listen) => {
+      const url = await listen()
+      const unknown = await ask(url, '/deliveries?destination=nope&source=nope')
+      expect(unknown.status).toBe(404)
+      expect(unknown.json).toMatchObject({
+        code: 'UNKNOWN_DESTINATION',
+        issues: [{ at: 'query.destination' }, { at: 'query.source', code: 'UNKNOWN_SOURCE' }],
+      })
+      const retried = await ask(url, '/deliveries/retry?source=nope', { method: 'POST' })
+      expect([retried.status, retried.json]).toMatchObject([404, { code: 'UNKNOWN_SOURCE' }])
+    })
+  })
+
+  it('is listed for a destination that has left the settings since', async () => {
+    const written = JSON.parse(readFileSync(settings, 'utf8'))
+    writeFileSync(settings, JSON.stringify({ ...written, destinations: [] }))
+    const { code, text } = await run('deliveries', 'list', '--json', '--destination', 'lantern-bay')
+    expect([code, JSON.parse(text)]).toMatchObject([0, { items: [{ id: 1, destination: 'lantern-bay' }] }])
+  })
+
+  it('is retried from states that a person can bring it out of, and no other', async () => {
+    for (const state of ['settled', 'waiting', 'claimed']) {
+      expect((await run('deliveries', 'retry', '--state', state)).code).toBe(2)
+      await withGateway(async (_at, listen) => {
+        const refused = await ask(await listen(), `/deliveries/retry?state=${state}`, { method: 'POST' })
+        expect([refused.status, refused.json]).toMatchObject([400, { code: 'NOT_A_CHOICE' }])
+      })
+    }
+    expect((await run('deliveries', 'retry', '--state', 'parked')).text).toBe('0 queued again.')
   })
 
   it('is previewed as it would be sent, with the rung and why, and nothing is sent', async () => {

@@ -49,6 +49,9 @@ export type OutboxKind = (typeof OUTBOX_KINDS)[number]
 export const OUTBOX_STATES = ['waiting', 'claimed', 'settled', 'parked', 'given-up'] as const
 export type OutboxState = (typeof OUTBOX_STATES)[number]
 
+/** States that a person can bring an entry out of, by retrying or confirming it. */
+export const STUCK_STATES = ['parked', 'given-up'] as const satisfies readonly OutboxState[]
+
 /** One claim of an entry, as a process holds it: the entry it was given when it claimed is one. */
 export type Claim = Pick<OutboxEntry, 'id' | 'claims'>
 

@@ -1,8 +1,10 @@
 import { type Command, InvalidArgumentError, Option } from 'commander'
 import { ERROR_CODES } from '../../core/basics/error-codes.ts'
 import { readInstant } from '../../core/basics/instant.ts'
-import { OUTBOX_KINDS, OUTBOX_STATES, type OutboxKind, type OutboxState } from '../../core/outbox/entry.ts'
+import { type Issue, issueText } from '../../core/basics/issue.ts'
+import { OUTBOX_KINDS, type OutboxKind, type OutboxState } from '../../core/outbox/entry.ts'
 import type { DeliveryFilter } from '../../flow/ports.ts'
+import { bad } from './terminal.ts'
 
 export interface DeliveryFilterOptions {
   readonly state?: OutboxState
@@ -13,10 +15,10 @@ export interface DeliveryFilterOptions {
   readonly queuedBefore?: number
 }
 
-/** Options that say which deliveries are meant; each narrows. */
-export function deliveryFilterOptions(command: Command): Command {
+/** Options that say which deliveries are meant, of those in `states`; each narrows. */
+export function deliveryFilterOptions(command: Command, states: readonly OutboxState[]): Command {
   return command
-    .addOption(new Option('--state <state>', 'only those in this state').choices(OUTBOX_STATES))
+    .addOption(new Option('--state <state>', 'only those in this state').choices(states))
     .option('--destination <name>', 'only those for this destination')
     .option('--source <name>', 'only those of this source')
     .addOption(new Option('--kind <kind>', 'only those of this kind').choices(OUTBOX_KINDS))
@@ -34,6 +36,13 @@ export function deliveryFilter(options: DeliveryFilterOptions): DeliveryFilter {
     ...(problem === undefined ? {} : { problem }),
     ...(queuedBefore === undefined ? {} : { queuedBeforeMs: queuedBefore }),
   }
+}
+
+/** One line for each name of a filter that means nothing. */
+export function unknownNameLines(issues: readonly Issue[]): readonly string[] {
+  return issues.map(
+    (issue) => `${bad('refused')}  ${issueText({ ...issue, at: `--${issue.at}` })} [${issue.code}]`,
+  )
 }
 
 function problemCode(text: string): string {

@@ -1,4 +1,5 @@
 import type { IRouter, Request } from 'express'
+import { OUTBOX_STATES, STUCK_STATES } from '../../core/outbox/entry.ts'
 import { confirmDelivery } from '../../flow/operate/confirm-delivery.ts'
 import { previewDelivery } from '../../flow/operate/preview-delivery.ts'
 import { retryDeliveries } from '../../flow/operate/retry-deliveries.ts'
@@ -21,7 +22,8 @@ export function addDeliveriesRoutes(router: IRouter, door: Door): void {
     await door.access.allow(request, 'read', 'operate')
     requireAccepted(request, 'application/json')
     const page = pageOf(request, NUMBER_KEY)
-    const entries = await ports.store.deliveryPage({ ...page, ...deliveryFilterOf(request) })
+    const filter = await deliveryFilterOf(request, OUTBOX_STATES, door)
+    const entries = await ports.store.deliveryPage({ ...page, ...filter })
     answerJson(
       response,
       200,
@@ -33,7 +35,7 @@ export function addDeliveriesRoutes(router: IRouter, door: Door): void {
   router.post('/deliveries/retry', async (request, response) => {
     const { actor } = await door.access.allow(request, 'operate')
     requireAccepted(request, 'application/json')
-    const filter = deliveryFilterOf(request)
+    const filter = await deliveryFilterOf(request, STUCK_STATES, door)
     if (Object.keys(filter).length === 0) {
       throw refusedRequest(
         400,

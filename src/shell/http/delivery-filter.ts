@@ -1,10 +1,13 @@
 import type { Request } from 'express'
 import { ERROR_CODES } from '../../core/basics/error-codes.ts'
 import { readInstant } from '../../core/basics/instant.ts'
-import { OUTBOX_KINDS, OUTBOX_STATES } from '../../core/outbox/entry.ts'
+import { isNonEmpty } from '../../core/basics/result.ts'
+import { OUTBOX_KINDS, OUTBOX_STATES, type OutboxState } from '../../core/outbox/entry.ts'
+import { unknownInFilter } from '../../flow/operate/unknown-in-filter.ts'
 import type { DeliveryFilter } from '../../flow/ports.ts'
+import type { Door } from './door.ts'
 import { queryText } from './page-query.ts'
-import { refusedRequest } from './request-refused.ts'
+import { RequestRefused, refusedRequest } from './request-refused.ts'
 
 /** What `delivery-filter` reads, for the description of the API. */
 export const DELIVERY_QUERY = [
@@ -19,10 +22,23 @@ export const DELIVERY_QUERY = [
 /**
  * Reads which deliveries are meant.
  *
- * @throws RequestRefused (400) for a word that is none of the choices, or a time that cannot be read.
+ * @param states those that can be meant.
+ * @throws RequestRefused (400) for a word that is none of the choices, or a time that cannot be read; (404) for a
+ *   destination or source that nobody knows.
  */
-export function deliveryFilterOf(request: Request): DeliveryFilter {
-  const state = choiceOf(request, 'state', OUTBOX_STATES)
+export async function deliveryFilterOf(
+  request: Request,
+  states: readonly OutboxState[],
+  { ports }: Pick<Door, 'ports'>,
+): Promise<DeliveryFilter> {
+  const filter = filterOf(request, states)
+  const unknown = (await unknownInFilter(filter, ports)).map((one) => ({ ...one, at: `query.${one.at}` }))
+  if (isNonEmpty(unknown)) throw new RequestRefused(404, unknown)
+  return filter
+}
+
+function filterOf(request: Request, states: readonly OutboxState[]): DeliveryFilter {
+  const state = choiceOf(request, 'state', states)
   const kind = choiceOf(request, 'kind', OUTBOX_KINDS)
   const problem = choiceOf(request, 'problem', Object.keys(ERROR_CODES))
   const destination = queryText(request, 'destination')

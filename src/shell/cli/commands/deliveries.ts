@@ -1,13 +1,19 @@
 import { type Command, InvalidArgumentError } from 'commander'
+import type { Issue } from '../../../core/basics/issue.ts'
+import { isNonEmpty, ok, type Result, refused } from '../../../core/basics/result.ts'
+import { OUTBOX_STATES, STUCK_STATES } from '../../../core/outbox/entry.ts'
 import { retryTable } from '../../../core/outbox/retry-schedule.ts'
 import { confirmDelivery } from '../../../flow/operate/confirm-delivery.ts'
 import { previewDelivery } from '../../../flow/operate/preview-delivery.ts'
 import { retryDeliveries } from '../../../flow/operate/retry-deliveries.ts'
 import { toldDelivery, toldInFull } from '../../../flow/operate/told-delivery.ts'
+import { unknownInFilter } from '../../../flow/operate/unknown-in-filter.ts'
+import type { DeliveryFilter, Ports } from '../../../flow/ports.ts'
 import {
   type DeliveryFilterOptions,
   deliveryFilter,
   deliveryFilterOptions,
+  unknownNameLines,
 } from '../delivery-filter-options.ts'
 import { ageText, deliveryLines, deliveryTable, previewLines } from '../delivery-lines.ts'
 import { EXIT, type ExitCode } from '../exit-codes.ts'
@@ -41,16 +47,32 @@ export function addDeliveries(
     return EXIT.refused
   }
 
-  deliveryFilterOptions(command('list', 'list deliveries, oldest first'))
+  /** Does something with the deliveries that a filter means, once it is known to mean any. */
+  const meant = <T>(
+    filter: DeliveryFilter,
+    options: Options,
+    act: (at: Ports) => Promise<T>,
+  ): Promise<Result<T>> =>
+    onStore(openGateway, options, async (at) => {
+      const unknown = await unknownInFilter(filter, at)
+      return isNonEmpty(unknown) ? refused(unknown) : ok(await act(at))
+    })
+  const unknownNames = (issues: readonly Issue[], options: Options): ExitCode => {
+    if (options.json) terminal.print(JSON.stringify({ issues }))
+    else for (const line of unknownNameLines(issues)) terminal.remark(line)
+    return EXIT.refused
+  }
+
+  deliveryFilterOptions(command('list', 'list deliveries, oldest first'), OUTBOX_STATES)
     .option('--limit <number>', 'at most this many', wholeNumber, 50)
     .option('--after <id>', 'those after this id', wholeNumber)
     .action(async (options: Options & DeliveryFilterOptions & { limit: number; after?: number }) => {
       const { limit, after } = options
       const page = { limit, ...(after === undefined ? {} : { after: String(after) }) }
-      const entries = await onStore(openGateway, options, ({ store }) =>
-        store.deliveryPage({ ...page, ...deliveryFilter(options) }),
-      )
-      const told = entries.map(toldDelivery)
+      const filter = deliveryFilter(options)
+      const entries = await meant(filter, options, ({ store }) => store.deliveryPage({ ...page, ...filter }))
+      if (!entries.ok) return done(unknownNames(entries.issues, options))
+      const told = entries.value.map(toldDelivery)
       if (options.json) terminal.print(JSON.stringify({ items: told }))
       else if (told.length === 0) terminal.print(quiet('no delivery'))
       else terminal.print(deliveryTable(told))
@@ -82,6 +104,7 @@ export function addDeliveries(
 
   deliveryFilterOptions(
     command('retry', 'try given-up and parked deliveries again: one, or those a filter means'),
+    STUCK_STATES,
   )
     .argument('[id]', 'id of the delivery', wholeNumber)
     .action(async (id: number | undefined, options: Options & DeliveryFilterOptions) => {
@@ -91,7 +114,9 @@ export function addDeliveries(
         return done(EXIT.usage)
       }
       const which = id === undefined ? filter : { id }
-      const retried = await onStore(openGateway, options, (at) => retryDeliveries(which, 'operator', at))
+      const result = await meant(filter, options, (at) => retryDeliveries(which, 'operator', at))
+      if (!result.ok) return done(unknownNames(result.issues, options))
+      const retried = result.value
       if (id !== undefined && retried === 0) return done(noSuch('a delivery that is given up or parked'))
       terminal.print(options.json ? JSON.stringify({ retried }) : `${retried} queued again.`)
       done(EXIT.done)

@@ -1,5 +1,5 @@
 import { ERROR_CODES } from '../../../core/basics/error-codes.ts'
-import { OUTBOX_KINDS, OUTBOX_STATES } from '../../../core/outbox/entry.ts'
+import { OUTBOX_KINDS, OUTBOX_STATES, STUCK_STATES } from '../../../core/outbox/entry.ts'
 import { DELIVERY_QUERY } from '../delivery-filter.ts'
 import { answer, operation, type QueryParameter } from './operation.ts'
 import { PAGE, type Paths } from './path-parts.ts'
@@ -21,6 +21,10 @@ const FILTER: readonly QueryParameter[] = DELIVERY_QUERY.map(([name, description
   return form === undefined ? [name, description] : [name, description, form]
 })
 
+const STUCK: readonly QueryParameter[] = FILTER.map((one) =>
+  one[0] === 'state' ? ['state', STUCK_STATES.join(', '), { enum: STUCK_STATES }] : one,
+)
+
 /** What becomes of sessions: periods, their averages, deliveries, and the trail. */
 export function outcomePaths(): Paths {
   return { ...periodPaths(), ...deliveryPaths(), ...destinationPaths(), ...auditPaths() }
@@ -36,7 +40,7 @@ function deliveryPaths(): Paths {
         roles: ['read', 'operate'],
         query: [...FILTER, ...PAGE],
         answers: { 200: answer('A page of deliveries', ref('DeliveryPage')) },
-        refusals: [400, 406],
+        refusals: [400, 404, 406],
       }),
     },
     '/deliveries/retry': {
@@ -45,9 +49,9 @@ function deliveryPaths(): Paths {
         tag: 'deliveries',
         summary: 'Try given-up and parked deliveries again, those that a filter means',
         roles: OPERATORS,
-        query: FILTER,
+        query: STUCK,
         answers: { 200: answer('How many are queued again', ref('Retried')) },
-        refusals: [400, 406],
+        refusals: [400, 404, 406],
       }),
     },
     '/deliveries/{id}': {
