@@ -167,6 +167,20 @@ describe('a report that cannot be made', () => {
     expect(at.remarks()).toContain('--profile')
   })
 
+  it('names each file that holds nothing to report on', async () => {
+    const list = file('hollow/arr.json', '[]')
+    const lines = file('hollow/e.ndjson', '')
+    file('hollow/bundle.json', sessionBundle())
+    const { report } = await reported(join(folder, 'hollow'))
+    expect(report.read).toMatchObject({ handedOver: 1, empty: [list, lines] })
+    const page = join(folder, 'hollow-report.html')
+    const { at } = await run('report', join(folder, 'hollow'), '--html', page)
+    expect(readFileSync(page, 'utf8')).toMatch(new RegExp(`Without a resource</dt><dd>.*${list}.*${lines}`))
+    expect(at.output()).toBe('')
+    const shown = await run('report', join(folder, 'hollow'))
+    expect(shown.at.output().replaceAll(/\s+/g, ' ')).toContain(`No resource in: ${list}, ${lines}.`)
+  })
+
   it('ends with 1 where there is nothing to report on: nothing is not all valid', async () => {
     file('empty/readme.txt', 'none')
     const { code, report } = await reported(join(folder, 'empty'))

@@ -75,6 +75,24 @@ describe('validate', () => {
     expect(remarks).toContain('Valid says that a resource is well formed')
   })
 
+  it('names each file without a resource, and says what was expected where there is none at all', async () => {
+    const list = put('hollow/arr.json', '[]')
+    const lines = put('hollow/e.ndjson', '')
+    put('hollow/right.json', JSON.stringify(RIGHT))
+    const { code, at } = await validate(join(folder, 'hollow'))
+    expect(code).toBe(0)
+    const remarks = stripVTControlCharacters(at.remarks())
+    expect(remarks).toContain('1 resource in 1 file: 1 valid')
+    expect(remarks).toContain(`No resource in: ${list}, ${lines}.`)
+    expect(remarks).not.toContain('Nothing was judged')
+
+    mkdirSync(join(folder, 'bare'))
+    const none = await validate(join(folder, 'bare'))
+    expect(none.code).toBe(1)
+    expect(none.at.remarks()).toContain(`No resource in: ${join(folder, 'bare')}.`)
+    expect(none.at.remarks()).toContain('expected FHIR R4 resources, in files named .json or .ndjson')
+  })
+
   it.each([
     ['0 when all are valid', [put('right.json', JSON.stringify(RIGHT))], 0],
     ['0 when there are only remarks', [put('remarked.json', JSON.stringify(REMARKED))], 0],

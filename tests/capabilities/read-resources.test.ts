@@ -24,8 +24,13 @@ interface Told {
 async function readAll(paths: readonly string[], stdin: readonly string[] = []) {
   const found: Told[] = []
   const skipped: string[] = []
+  const empty: string[] = []
+  const passedOver = {
+    skipped: (path: string) => skipped.push(short(path)),
+    empty: (path: string) => empty.push(short(path)),
+  }
   const input = Readable.from(stdin.map((text) => Buffer.from(text)))
-  for await (const { place, read } of readResources(paths, input, (path) => skipped.push(short(path)))) {
+  for await (const { place, read } of readResources(paths, input, passedOver)) {
     const { line, item } = place
     const at = [
       short(place.file),
@@ -34,7 +39,7 @@ async function readAll(paths: readonly string[], stdin: readonly string[] = []) 
     ]
     found.push({ at, read: read.ok ? read.value : read.issues.map(({ code, at: where }) => [code, where]) })
   }
-  return { found, skipped }
+  return { found, skipped, empty }
 }
 
 function short(path: string): string {
@@ -93,6 +98,17 @@ describe('reading resources', () => {
     const { found, skipped } = await readAll([join(folder, 'tree')])
     expect(found.map(({ at }) => at)).toEqual([['tree/a/z.NDJSON', 1], ['tree/b.json'], ['tree/c.json']])
     expect(skipped).toEqual(['tree/a/circle', 'tree/a/notes.txt'])
+  })
+
+  it('tells each file that holds nothing, and each named folder without a file to read', async () => {
+    const list = file('hollow/arr.json', '[]')
+    file('hollow/e.ndjson', '\n\n')
+    file('hollow/inner/full.json', '{"id":1}')
+    file('bare/notes.txt', 'none')
+    mkdirSync(join(folder, 'bare/inner'))
+    const { found, empty } = await readAll([join(folder, 'hollow'), join(folder, 'bare'), list, '-'], ['[ ]'])
+    expect(found.map(({ at }) => at)).toEqual([['hollow/inner/full.json']])
+    expect(empty).toEqual(['hollow/arr.json', 'hollow/e.ndjson', 'bare', 'hollow/arr.json', '-'])
   })
 
   it('tells in which line of a file the JSON breaks, blank lines counted', async () => {

@@ -8,6 +8,7 @@ export const REPORT_CONTEXT: ReportContext = {
   at: '2026-03-12T08:00:00Z',
   paths: ['week'],
   skipped: 0,
+  empty: [],
   asked: [],
   knownProfiles: 3,
 }

@@ -28,9 +28,18 @@ describe('the account of an audit', () => {
       ...REPORT_CONTEXT,
       asked: ['http://example.org/StructureDefinition/ours'],
       skipped: 2,
+      empty: ['week/none.json'],
     })
     expect(made).toEqual({ by: 'home-bp-gateway', version: '0.0.0', at: '2026-03-12T08:00:00Z' })
-    expect(read).toEqual({ paths: ['week'], files: 1, skipped: 2, handedOver: 1, unreadable: 0, cutShort: 0 })
+    expect(read).toEqual({
+      paths: ['week'],
+      files: 1,
+      skipped: 2,
+      empty: ['week/none.json'],
+      handedOver: 1,
+      unreadable: 0,
+      cutShort: 0,
+    })
     expect(profiles).toEqual({ asked: ['http://example.org/StructureDefinition/ours'], known: 3 })
   })
 

@@ -43,6 +43,8 @@ export interface ReadAccount {
   readonly files: number
   /** Files of the folders that were not read, because their names do not end in `.json` or `.ndjson`. */
   readonly skipped: number
+  /** Files that were read and hold no resource, and named folders without a file to read. */
+  readonly empty: readonly string[]
   /** Resources as they were handed over: a whole file, a line, an item of an array. */
   readonly handedOver: number
   /** How many of these are no readable JSON. Each counts as invalid. */

@@ -27,6 +27,8 @@ export interface ReportContext {
   readonly paths: readonly string[]
   /** Files of the folders that were not read. */
   readonly skipped: number
+  /** Files and folders that hold no resource. */
+  readonly empty: readonly string[]
   /** Canonical URLs every resource was held to. */
   readonly asked: readonly string[]
   /** How many profiles were known. */
@@ -99,11 +101,12 @@ export class AuditTally {
     }
   }
 
-  #account({ paths, skipped }: ReportContext): ReadAccount {
+  #account({ paths, skipped, empty }: ReportContext): ReadAccount {
     return {
       paths,
       files: this.#files.size,
       skipped,
+      empty,
       handedOver: this.#handedOver,
       unreadable: this.#unreadable,
       cutShort: this.#cutShort,

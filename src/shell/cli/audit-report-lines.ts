@@ -4,16 +4,18 @@ import { inDigits } from '../pages/data-table.ts'
 import { averagesSentence, verdictSentence } from '../pages/report-sentences.ts'
 import { shownPlace } from './read-records.ts'
 import { bad, prose, quiet, strong, warn } from './terminal.ts'
+import { emptySentences } from './validation-summary.ts'
 
 /** The report in short, for a terminal: the outcome, each rule with its first place, each average that differs. */
 export function auditReportLines(report: AuditReport, width: number): readonly string[] {
-  const { verdicts, rules, averages, cautions } = report
+  const { read, verdicts, rules, averages, cautions } = report
   return [
     prose(strong(`${verdictSentence(report)} ${averagesSentence(averages)}`), width),
     prose(
       `${inDigits(verdicts.valid)} valid, ${inDigits(verdicts.validWithRemarks)} valid with remarks, ${inDigits(verdicts.invalid)} invalid.`,
       width,
     ),
+    ...emptySentences(read).map((sentence) => prose(sentence, width)),
     ...rules.flatMap(ruleLines).map((line) => prose(line, width)),
     ...averages.differing.flatMap(({ place, differences }) => [
       '',

@@ -5,7 +5,7 @@ import { ok, type Result, refused } from '../../core/basics/result.ts'
 import { type JsonLimits, readJson } from '../../core/json-text/read-json.ts'
 import { type Line, LineSplitter } from '../intake/line-splitter.ts'
 import { FileUnreadable, type RecordPlace } from './read-records.ts'
-import { resourceFiles, STANDARD_INPUT } from './resource-files.ts'
+import { type PassedOver, resourceFiles, STANDARD_INPUT } from './resource-files.ts'
 
 /** Bundles nest deeper than session records do; how deep a resource may be is judged by the validator. */
 export const RESOURCE_JSON_LIMITS: JsonLimits = { maxDepth: 256 }
@@ -27,19 +27,24 @@ export interface FoundResource {
  * UTF-8 or above `MOST_RESOURCE_BYTES` comes out as an issue in its place, and reading goes on.
  *
  * @param paths files, folders or `-`; none means standard input.
- * @param skipped told each file of a folder that holds no resources by its name.
  * @throws FileUnreadable for a path that is not there or may not be read.
  */
 export async function* readResources(
   paths: readonly string[],
   stdin: Readable,
-  skipped: (file: string) => void = () => undefined,
+  passedOver: PassedOver,
 ): AsyncGenerator<FoundResource, void, undefined> {
-  for (const file of resourceFiles(paths, skipped)) {
+  for (const file of resourceFiles(paths, passedOver)) {
     const bytes = file === STANDARD_INPUT ? stdin : createReadStream(file)
     const lines = linesOf(bytes, file)
+    const found = file.toLowerCase().endsWith('.ndjson') ? eachLine(file, lines) : linesOrWhole(file, lines)
+    let any = false
     try {
-      yield* file.toLowerCase().endsWith('.ndjson') ? eachLine(file, lines) : linesOrWhole(file, lines)
+      for await (const one of found) {
+        any = true
+        yield one
+      }
+      if (!any) passedOver.empty(file)
     } finally {
       bytes.destroy()
     }

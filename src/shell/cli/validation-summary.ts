@@ -1,4 +1,6 @@
-import type { AuditReport, RuleVerdict } from '../../core/audit-report/audit-report.ts'
+import type { AuditReport, ReadAccount, RuleVerdict } from '../../core/audit-report/audit-report.ts'
+import { visibleText } from '../../core/audit-report/visible-text.ts'
+import { STANDARD_INPUT } from './resource-files.ts'
 
 /** Rules named in a summary. */
 const MOST_RULES = 5
@@ -25,9 +27,23 @@ export function summarySentences({
           `Averages worked out again: ${agree} agree with their readings, ${differ} differ, ` +
             `${notRecomputable} could not be.`,
         ]),
+    ...emptySentences(read),
     ...(read.skipped === 0
       ? []
       : [`${counted(read.skipped, 'file')} left aside: not named .json or .ndjson.`]),
+  ]
+}
+
+/** Names each file and folder that holds no resource: a file that is passed over must not look as if it had been judged. */
+export function emptySentences({ handedOver, empty }: ReadAccount): readonly string[] {
+  const named = empty.map((path) => (path === STANDARD_INPUT ? 'standard input' : visibleText(path)))
+  return [
+    ...(named.length === 0 ? [] : [`No resource in: ${named.join(', ')}.`]),
+    ...(handedOver === 0
+      ? [
+          'Nothing was judged: expected FHIR R4 resources, in files named .json or .ndjson, or on standard input.',
+        ]
+      : []),
   ]
 }
 

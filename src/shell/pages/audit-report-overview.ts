@@ -28,12 +28,13 @@ export function readSection({ read, types }: AuditReport): Html {
   return html`<section aria-labelledby="read">
 <h2 id="read">What was read</h2>
 <dl class="facts">
-<dt>Named</dt><dd>${read.paths.map((path, at) => html`${at === 0 ? '' : ', '}<bdi><code>${path === '-' ? 'standard input' : visibleText(path)}</code></bdi>`)}</dd>
+<dt>Named</dt><dd>${pathList(read.paths)}</dd>
 <dt>Files</dt><dd>${inDigits(read.files)}${
     read.skipped === 0
       ? ''
       : `, and ${inDigits(read.skipped)} left aside because the name ends in neither .json nor .ndjson`
   }</dd>
+${read.empty.length === 0 ? '' : html`<dt>Without a resource</dt><dd>${pathList(read.empty)}</dd>`}
 <dt>Handed over</dt><dd>${inDigits(read.handedOver)} resources, a bundle counted once</dd>
 <dt>Not readable</dt><dd>${read.unreadable === 0 ? 'none' : `${inDigits(read.unreadable)}, counted as invalid`}</dd>
 ${
@@ -68,4 +69,11 @@ ${
       )
 }
 </section>`
+}
+
+function pathList(paths: readonly string[]): readonly Html[] {
+  return paths.map(
+    (path, at) =>
+      html`${at === 0 ? '' : ', '}<bdi><code>${path === '-' ? 'standard input' : visibleText(path)}</code></bdi>`,
+  )
 }

@@ -7,6 +7,7 @@ import { examineFound } from '../examine-found.ts'
 import { EXIT, type ExitCode } from '../exit-codes.ts'
 import { readResources } from '../read-resources.ts'
 import { holdsOtherThanReport, writeReport } from '../report-file.ts'
+import type { PassedOver } from '../resource-files.ts'
 import { bad, quiet, type Terminal } from '../terminal.ts'
 import { type JudgingOptions, judgingOptions, loadJudging } from '../validation-options.ts'
 
@@ -55,13 +56,17 @@ async function report(
   if (judging === undefined) return EXIT.usage
 
   const tally = new AuditTally()
+  const empty: string[] = []
   let skipped = 0
   let read = 0
   const ourOwn = new Set(outputs.map((file) => resolve(file)))
-  const skip = () => {
-    skipped += 1
+  const passedOver: PassedOver = {
+    skipped: () => {
+      skipped += 1
+    },
+    empty: (path) => empty.push(path),
   }
-  for await (const found of readResources(paths, process.stdin, skip)) {
+  for await (const found of readResources(paths, process.stdin, passedOver)) {
     // A report that was written into the folder before is no resource of it.
     if (ourOwn.has(resolve(found.place.file))) continue
     tally.add(examineFound(found, judging))
@@ -74,6 +79,7 @@ async function report(
     at: new Date().toISOString(),
     paths: paths.length === 0 ? ['-'] : paths,
     skipped,
+    empty,
     asked: options.profile,
     knownProfiles: judging.catalogue.profiles.urls.size,
   })

@@ -10,7 +10,7 @@ import { IssuePlaces } from '../issue-places.ts'
 import { placedOutcome } from '../placed-outcome.ts'
 import { readResources } from '../read-resources.ts'
 import { holdsOtherThanReport, writeReport } from '../report-file.ts'
-import { STANDARD_INPUT } from '../resource-files.ts'
+import { type PassedOver, STANDARD_INPUT } from '../resource-files.ts'
 import { SarifLog } from '../sarif-log.ts'
 import { bad, quiet, type Terminal } from '../terminal.ts'
 import { type Judging, type JudgingOptions, judgingOptions, loadJudging } from '../validation-options.ts'
@@ -75,12 +75,16 @@ async function judgeAll(
 ): Promise<AuditReport> {
   const tally = new AuditTally()
   const lines = new IssuePlaces()
+  const empty: string[] = []
   let skipped = 0
   let read = 0
-  const skip = () => {
-    skipped += 1
+  const passedOver: PassedOver = {
+    skipped: () => {
+      skipped += 1
+    },
+    empty: (path) => empty.push(path),
   }
-  for await (const found of readResources(paths, process.stdin, skip)) {
+  for await (const found of readResources(paths, process.stdin, passedOver)) {
     const { place } = found
     // A log that was written into the folder before is no resource of it.
     if (options.sarif !== undefined && resolve(place.file) === resolve(options.sarif)) continue
@@ -100,6 +104,7 @@ async function judgeAll(
     at: new Date().toISOString(),
     paths: paths.length === 0 ? [STANDARD_INPUT] : paths,
     skipped,
+    empty,
     asked: options.profile,
     knownProfiles: judging.catalogue.profiles.urls.size,
   })
