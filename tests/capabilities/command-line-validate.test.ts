@@ -22,6 +22,8 @@ const RIGHT = {
   active: true,
 }
 const REMARKED = { resourceType: 'Patient', active: true }
+const AVERAGE = 'samples/bundles/average-of-a-week.json'
+const FALSE_AVERAGE = 'samples/bundles/average-typed-by-hand.json'
 const WRONG = { resourceType: 'Patient', active: 'yes', gender: 'both' }
 
 function put(name: string, text: string): string {
@@ -104,6 +106,40 @@ describe('validate', () => {
     ['3 for a folder of profiles that is not there', ['--profiles-folder', join(folder, 'no'), whole], 3],
   ])('ends with %s', async (_what, words, code) => {
     expect((await validate(...words)).code).toBe(code)
+  })
+
+  it.each([
+    ['0 for a false average, which is a warning', [FALSE_AVERAGE], 0],
+    ['1 for a false average, where averages are to be right', ['--fail-on', 'average', FALSE_AVERAGE], 1],
+    ['1 for a false average, where there is to be no warning', ['--fail-on', 'warning', FALSE_AVERAGE], 1],
+    [
+      '0 for a true average with warnings, where averages are to be right',
+      ['--fail-on', 'average', AVERAGE],
+      0,
+    ],
+    ['1 for a true average with warnings, where there is to be none', ['--fail-on', 'warning', AVERAGE], 1],
+    ['0 without a warning', ['--fail-on', 'warning', put('right.json', JSON.stringify(RIGHT))], 0],
+    ['1 for what is not valid, whatever else is to be right', ['--fail-on', 'average', whole], 1],
+    ['1 where there is nothing to judge', ['--fail-on', 'warning', put('empty/none.ndjson', '')], 1],
+    ['2 for anything else to fail on', ['--fail-on', 'everything', whole], 2],
+  ])('ends with %s, and so does report', async (_what, words, code) => {
+    expect((await validate(...words)).code).toBe(code)
+    expect(await runCommandLine(['report', ...words], recordedTerminal(), openGateway, '0.0.0')).toBe(code)
+  })
+
+  it('names the profile that is not known, as far as it is a URL', async () => {
+    const url = 'https://elsewhere.example/StructureDefinition/blood-pressure'
+    const long = `https://elsewhere.example/${'x'.repeat(400)}`
+    const claimed = { ...RIGHT, meta: { profile: [`${url}|2.1`, long, 'Rowan-Thistle'] } }
+    const file = put('claimed.json', JSON.stringify(claimed))
+    const { shown } = await validate(file)
+    expect(shown).toContain(`known here: ${url} is not, and nothing of it was judged`)
+    expect(shown).toContain(`known here: ${long.slice(0, 200)}… is not`)
+    expect(shown).not.toContain('Rowan-Thistle')
+    expect((await validate('--json', file)).at.output()).toContain(`${url} is not`)
+    const page = join(folder, 'claimed.html')
+    await runCommandLine(['report', file, '--html', page], recordedTerminal(), openGateway, '0.0.0')
+    expect(readFileSync(page, 'utf8')).toContain(`${url} is not`)
   })
 
   it('names the file among the profiles that cannot be used, and why', async () => {

@@ -10,7 +10,10 @@ export const ERROR_CODES = {
     'The text is not JSON.',
     'Send one JSON object, an array of objects, or NDJSON with one object a line.',
   ],
-  UNKNOWN_KEY: ['What was sent has a key or parameter that is not known there.', 'Remove it, or correct its spelling.'],
+  UNKNOWN_KEY: [
+    'What was sent has a key or parameter that is not known there.',
+    'Remove it, or correct its spelling.',
+  ],
   MISSING_KEY: ['A required key is absent.', 'Add it.'],
   WRONG_TYPE: ['The value has the wrong JSON type.', 'Send the type that is named.'],
   OUT_OF_RANGE: ['The value is outside what can be meant.', 'Check the unit and the value at the source.'],

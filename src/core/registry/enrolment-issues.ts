@@ -1,5 +1,5 @@
+import { isAbsoluteUri } from '../basics/absolute-uri.ts'
 import { type Issue, inputError } from '../basics/issue.ts'
-import { isAbsoluteUri } from './absolute-uri.ts'
 import type { Enrolment } from './enrolment.ts'
 import { NAME, NAME_EXPECTED } from './name.ts'
 

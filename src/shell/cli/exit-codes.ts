@@ -1,7 +1,7 @@
 /** How a command ends. Scripts rely on these; they do not change meaning. */
 export const EXIT = {
   done: 0,
-  /** Input was refused, or a resource is not valid. */
+  /** Input was refused, a resource is not valid, or what `--fail-on` names was found. */
   refused: 1,
   /** The command line cannot be understood. */
   usage: 2,

@@ -1,3 +1,4 @@
+import { isAbsoluteUri } from '../../basics/absolute-uri.ts'
 import type { Issue } from '../../basics/issue.ts'
 import { isJsonObject } from '../../basics/json-object.ts'
 import type { Resource, Setting } from '../layer.ts'
@@ -26,7 +27,7 @@ export function claimIssues(
     for (const url of options.asked ?? []) issues.push(...about(url, at, resource, set, true))
   for (const url of urlsByCode(resource))
     if (!set.urls.has(url))
-      issues.push(notKnown(at, lastSegment(url), 'The profile for this code is not among those loaded.'))
+      issues.push(notKnown(at, url, lastSegment(url), 'The profile for this code is not among those loaded.'))
   return issues
 }
 
@@ -45,7 +46,7 @@ function about(
   const type = definition?.type ?? ofR4
   if (type === undefined) {
     const remedy = 'Put its StructureDefinition into the profiles folder to have it judged.'
-    return isAsked ? [askedUnknown(at)] : [notKnown(at, undefined, remedy)]
+    return isAsked ? [askedUnknown(at, url)] : [notKnown(at, url, undefined, remedy)]
   }
   if (type !== resource.resourceType && !ABOVE.has(type)) return [otherType(at, name, type)]
   const known = definition?.version
@@ -57,26 +58,35 @@ const NONE: readonly Issue[] = []
 
 const ABOVE: ReadonlySet<string> = new Set(['Resource', 'DomainResource'])
 
-function askedUnknown(at: string): Issue {
+/** How much of a profile's URL is shown. */
+const LONGEST_SHOWN = 200
+
+/** The profile as it is named: its URL, as far as it is one. Nothing else that is written there is repeated. */
+function shownUrl(url: string): string {
+  if (!isAbsoluteUri(url)) return 'what is written here, which is no absolute URL,'
+  return url.length > LONGEST_SHOWN ? `${url.slice(0, LONGEST_SHOWN)}…` : url
+}
+
+function askedUnknown(at: string, url: string): Issue {
   return {
     severity: 'error',
     type: 'not-supported',
     code: 'PROFILE',
     at,
-    expected: 'a profile that is known here, to hold the resource to',
+    expected: `a profile that is known here, to hold the resource to: ${shownUrl(url)} is not`,
     remedy: 'Put its StructureDefinition into the profiles folder, or ask for another.',
     rule: 'profile',
   }
 }
 
 /** A profile nobody here knows is named, so that no silence is taken for consent. */
-function notKnown(at: string, rule: string | undefined, remedy: string): Issue {
+function notKnown(at: string, url: string, rule: string | undefined, remedy: string): Issue {
   return {
     severity: 'information',
     type: 'not-supported',
     code: 'PROFILE',
     at,
-    expected: 'a profile that is known here: this one is not, and nothing of it was judged',
+    expected: `a profile that is known here: ${shownUrl(url)} is not, and nothing of it was judged`,
     remedy,
     rule: rule ?? 'profile',
   }

@@ -10,8 +10,9 @@ import { holdsOtherThanReport, writeReport } from '../report-file.ts'
 import type { PassedOver } from '../resource-files.ts'
 import { bad, quiet, type Terminal } from '../terminal.ts'
 import { type JudgingOptions, judgingOptions, loadJudging } from '../validation-options.ts'
+import { type FailOnOption, failOnOption, verdictCode } from '../verdict-code.ts'
 
-interface ReportOptions extends JudgingOptions {
+interface ReportOptions extends JudgingOptions, FailOnOption {
   readonly html?: string
   /** A file, or `true` for standard output. */
   readonly json?: string | true
@@ -30,12 +31,13 @@ export function addReport(
     .description(
       'Validates every FHIR R4 resource of files (a JSON resource, a Bundle, an array, NDJSON) and folders offline, ' +
         'works each average out again from its readings, and reports what came of it by rule and place, with the ' +
-        'sources. Holds no names and no ids. Exit code 1 when a resource is not valid or none was found.',
+        'sources. Holds no names and no ids. Exit code 1 when a resource is not valid or ' +
+        'none was found, and by --fail-on for less.',
     )
     .argument('[paths...]', 'files and folders of resources; - or none for standard input')
     .option('--html <file>', 'write the report as a page')
     .option('--json [file]', 'write the report as JSON, to standard output when no file is named')
-  judgingOptions(command).action(async (paths: string[], options: ReportOptions) => {
+  failOnOption(judgingOptions(command)).action(async (paths: string[], options: ReportOptions) => {
     done(await report(paths, options, version, terminal))
   })
 }
@@ -89,7 +91,7 @@ async function report(
   if (outputs.length === 0 && options.json === undefined)
     for (const line of auditReportLines(made, terminal.width)) terminal.print(line)
   for (const file of outputs) terminal.remark(quiet(`written  ${file}`))
-  return read > 0 && tally.verdicts.invalid === 0 ? EXIT.done : EXIT.refused
+  return verdictCode(made, options)
 }
 
 const TOLD_EVERY = 1000

@@ -15,9 +15,10 @@ import { SarifLog } from '../sarif-log.ts'
 import { bad, quiet, type Terminal } from '../terminal.ts'
 import { type Judging, type JudgingOptions, judgingOptions, loadJudging } from '../validation-options.ts'
 import { summarySentences } from '../validation-summary.ts'
+import { type FailOnOption, failOnOption, verdictCode } from '../verdict-code.ts'
 import { verdictLines } from '../verdict-lines.ts'
 
-interface ValidateOptions extends JudgingOptions {
+interface ValidateOptions extends JudgingOptions, FailOnOption {
   readonly json?: true
   readonly sarif?: string
 }
@@ -30,12 +31,12 @@ export function addValidate(program: Command, terminal: Terminal, done: (code: E
     .description(
       'Validates FHIR R4 resources (a JSON resource, a Bundle, an array, NDJSON, folders of them) offline, with the ' +
         'engine behind $validate and report, and works each average out again from its readings. Every issue is ' +
-        'listed with its FHIRPath and line. Exit code 1 when a resource is not valid or none was found.',
+        'listed with its FHIRPath and line. Exit code 1 when a resource is not valid or none was found, and by --fail-on for less.',
     )
     .argument('[paths...]', 'files and folders of resources; - or none for standard input')
     .option('--json', 'one OperationOutcome a resource, as JSON lines, with file and lines as extensions')
     .option('--sarif <file>', 'write the issues as a SARIF 2.1.0 log, for code hosts and editors')
-  judgingOptions(command).action(async (paths: string[], options: ValidateOptions) => {
+  failOnOption(judgingOptions(command)).action(async (paths: string[], options: ValidateOptions) => {
     done(await validate(paths, options, terminal))
   })
 }
@@ -56,7 +57,7 @@ async function validate(
   if (judging === undefined) return EXIT.usage
   const sarif = new SarifLog(process.cwd())
   const told = await judgeAll(paths, judging, options, terminal, sarif)
-  const code = told.verdicts.invalid === 0 && told.read.handedOver > 0 ? EXIT.done : EXIT.refused
+  const code = verdictCode(told, options)
   if (sarifFile !== undefined) {
     writeReport(sarifFile, `${JSON.stringify(sarif.log(packageVersion(), code), null, 2)}\n`)
     terminal.remark(quiet(`written  ${sarifFile}`))
