@@ -239,6 +239,28 @@ describe('a destination that will have nothing from us', () => {
   })
 })
 
+describe('a destination whose server was never heard', () => {
+  it('is said not to have been asked yet', async () => {
+    const { text } = await run('destinations', 'list')
+    expect(text).toContain('search-first, not asked yet')
+    expect(text).not.toContain('gave no statement')
+  })
+
+  it('is shown with what stands in the way, when it cannot be reached', async () => {
+    const written = JSON.parse(readFileSync(settings, 'utf8'))
+    const nowhere = { name: 'lantern-bay', baseUrl: 'http://127.0.0.1:9/fhir' }
+    writeFileSync(settings, JSON.stringify({ ...written, destinations: [nowhere] }))
+    expect(await deliver('a')).toMatchObject({ settled: 0, waiting: 1 })
+    const { text } = await run('destinations', 'list')
+    expect(text).toContain('search-first, no answer yet')
+    expect(text).toContain('problem  CLINIC_UNREACHABLE. The clinic’s server did not answer.')
+    await withGateway(async (_at, listen) => {
+      const { json } = await ask(await listen(), '/destinations')
+      expect(json).toMatchObject({ items: [{ problem: { code: 'CLINIC_UNREACHABLE' } }] })
+    })
+  })
+})
+
 describe('the waits between attempts', () => {
   it('are printed as the settings make them, and end with the last attempt', async () => {
     const { text } = await run('deliveries', 'waits', '--json')

@@ -1,5 +1,5 @@
 import { RUNGS, type Rung } from '../registry/rung.ts'
-import type { SentType, ServerAbilities, TypeAbilities } from './abilities.ts'
+import type { SentType, TypeAbilities } from './abilities.ts'
 import type { Route, SeenConditions } from './route.ts'
 
 /** Which rung a destination is served on. */
@@ -39,7 +39,7 @@ export function chooseRung(route: Route, operatorSays: Rung | undefined): RungCh
   for (const rung of RUNGS) {
     const missing = whatIsMissing(rung, route)
     if (missing === undefined) {
-      because.push(`${rung}: ${reasonFor(rung, route.abilities)}.`)
+      because.push(`${rung}: ${reasonFor(rung, route)}.`)
       return { rung, canLook: canLook(route, rung, false), because }
     }
     because.push(`${rung}: ${missing}.`)
@@ -48,14 +48,15 @@ export function chooseRung(route: Route, operatorSays: Rung | undefined): RungCh
 }
 
 /** Why a rung cannot be used; undefined when it can. */
-function whatIsMissing(rung: Rung, { abilities, probed, ruledOut, conditions }: Route): string | undefined {
+function whatIsMissing(rung: Rung, route: Route): string | undefined {
+  const { abilities, probed, ruledOut, conditions } = route
   if (rung === 'transaction' && conditions?.seen === 'passed-over') return passedOver(conditions)
   const out = ruledOut.find((one) => one.rung === rung)
   if (out !== undefined) return `turned out not to work (${out.problem})`
   if (abilities === undefined) {
     return rung === 'search-first' || rung === 'create-only'
       ? undefined
-      : 'the server gave no statement to rest it on'
+      : `${withoutStatement(route)} to rest it on`
   }
   if (rung === 'transaction') {
     if (!abilities.transaction) return 'the server states no transactions'
@@ -105,8 +106,14 @@ function canSearch({ search, searchParameters }: TypeAbilities): boolean {
   return search && searchParameters.includes('identifier')
 }
 
-function reasonFor(rung: Rung, abilities: ServerAbilities | undefined): string {
-  if (abilities === undefined) return 'the server gave no statement, and nothing of it is taken on trust'
+/** A server that answered without a statement is told from one that nobody asked yet, or that never answered. */
+function withoutStatement({ learntMs }: Route): string {
+  return learntMs === undefined ? 'there is no answer of the server yet' : 'the server gave no statement'
+}
+
+function reasonFor(rung: Rung, route: Route): string {
+  const { abilities } = route
+  if (abilities === undefined) return `${withoutStatement(route)}, and nothing of it is taken on trust`
   const stated = NEEDS[rung].map(([name]) => name).join(' and ')
   return rung === 'transaction'
     ? `the server states transactions, and ${stated} for Observation`

@@ -17,6 +17,8 @@ export interface ToldDestination {
   readonly stopped?: ToldProblem & { readonly since: string }
   /** How a FHIR destination is served. */
   readonly route?: ToldRoute
+  /** Why what waits longest was put off last; absent when nothing that waits was tried. */
+  readonly problem?: ToldProblem
   readonly entries: Readonly<Record<OutboxState, number>>
   /** When the oldest entry that is not settled was queued, and how long ago. */
   readonly oldest?: { readonly queued: string; readonly seconds: number }
@@ -37,9 +39,10 @@ export async function toldDestinations(at: Ports): Promise<readonly ToldDestinat
   const queued = new Map(summaries.map((one) => [one.destination, one]))
   const known = new Map(routes.map((one) => [one.destination, one]))
   const resting = new Set([...at.clinic.resting(), ...at.receivers.resting()])
-  return [...at.catalogue.destinations.values()].map((destination) => {
+  const told = [...at.catalogue.destinations.values()].map(async (destination): Promise<ToldDestination> => {
     const { name, kind } = destination
     const route = known.get(name) ?? unknownRoute(name)
+    const problem = await lastProblem(name, at)
     return {
       name,
       kind,
@@ -50,9 +53,20 @@ export async function toldDestinations(at: Ports): Promise<readonly ToldDestinat
             stopped: { ...toldProblem(route.stopped.problem), since: instantOf(route.stopped.sinceMs).text },
           }),
       ...(destination.kind === 'fhir' ? { route: toldRoute(route, destination.rung) } : {}),
+      ...(problem === undefined ? {} : { problem }),
       ...counted(queued.get(name), at.clock.now()),
     }
   })
+  return Promise.all(told)
+}
+
+/** What waits longest is tried first, but for what is behind another of its patient. */
+const LOOKED_AT = 20
+
+async function lastProblem(destination: string, { store }: Ports): Promise<ToldProblem | undefined> {
+  const waiting = await store.deliveryPage({ limit: LOOKED_AT, destination, state: 'waiting' })
+  const tried = waiting.find((entry) => entry.lastProblem !== undefined)
+  return tried?.lastProblem === undefined ? undefined : toldProblem(tried.lastProblem)
 }
 
 function toldRoute(route: Route, operatorSays: Rung | undefined): ToldRoute {

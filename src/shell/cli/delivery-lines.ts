@@ -92,8 +92,16 @@ export function destinationLines(destinations: readonly ToldDestination[], width
     ...(one.route === undefined
       ? []
       : [
-          `served   ${one.route.rung ?? bad('in no way')}${one.route.learnt === undefined ? quiet(', never asked') : `, asked ${one.route.learnt}`}`,
+          `served   ${one.route.rung ?? bad('in no way')}${one.route.learnt === undefined ? quiet(one.problem === undefined ? ', not asked yet' : ', no answer yet') : `, asked ${one.route.learnt}`}`,
           ...one.route.because.map((sentence) => prose(quiet(`         ${sentence}`), width)),
+        ]),
+    ...(one.problem === undefined || one.stopped !== undefined
+      ? []
+      : [
+          prose(
+            `${warn('problem')}  ${one.problem.code}. ${one.problem.meaning} ${one.problem.remedy}`,
+            width,
+          ),
         ]),
     `entries  ${Object.entries(one.entries)
       .map(([state, count]) => `${count} ${state}`)

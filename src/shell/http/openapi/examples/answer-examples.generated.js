@@ -2008,10 +2008,10 @@ export const ANSWER_EXAMPLES = {
    "way": {
     "rung": "search-first",
     "because": [
-     "transaction: the server gave no statement to rest it on.",
-     "conditional-create: the server gave no statement to rest it on.",
-     "own-id: the server gave no statement to rest it on.",
-     "search-first: the server gave no statement, and nothing of it is taken on trust."
+     "transaction: there is no answer of the server yet to rest it on.",
+     "conditional-create: there is no answer of the server yet to rest it on.",
+     "own-id: there is no answer of the server yet to rest it on.",
+     "search-first: there is no answer of the server yet, and nothing of it is taken on trust."
     ],
     "leftOut": [],
     "unreached": {
@@ -2079,10 +2079,10 @@ export const ANSWER_EXAMPLES = {
      "route": {
       "rung": "search-first",
       "because": [
-       "transaction: the server gave no statement to rest it on.",
-       "conditional-create: the server gave no statement to rest it on.",
-       "own-id: the server gave no statement to rest it on.",
-       "search-first: the server gave no statement, and nothing of it is taken on trust."
+       "transaction: there is no answer of the server yet to rest it on.",
+       "conditional-create: there is no answer of the server yet to rest it on.",
+       "own-id: there is no answer of the server yet to rest it on.",
+       "search-first: there is no answer of the server yet, and nothing of it is taken on trust."
       ],
       "used": []
      },
