@@ -57,6 +57,8 @@ describe('the command line', () => {
     [['convert', '--nonsense']],
     [['average', '--protocol']],
     [['convert', 'x.json']],
+    [['convert', '--source', 'A b', `${SAMPLES}HW-1003.ndjson`]],
+    [['mapping', 'check', 'open-mhealth', '--source', 'A b', 'x.ndjson']],
   ])('ends with 2 when it cannot understand %j', async (words) => {
     expect((await run(...words)).code).toBe(2)
   })

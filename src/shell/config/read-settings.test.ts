@@ -214,8 +214,21 @@ describe('reading the settings', () => {
 
   it('refuses a file that is not JSON without quoting it', () => {
     const text = refusalOf('{ "destinations": [{ "access": { "token": "hush" } ]')
-    expect(text).toContain('expected JSON')
+    expect(text).toContain('line 1, column 52: expected JSON: ')
     expect(text).not.toContain('hush')
+  })
+
+  it('names line and column where a file is no JSON, and a key that is given twice', () => {
+    expect(refusalOf('{\n  "log": { "level": "silent" },\n  // none yet\n}')).toContain(
+      'line 3, column 3: expected JSON',
+    )
+    expect(refusalOf('')).toContain('line 1, column 1: expected JSON')
+    expect(refusalOf('{ "log": {}, "log": {} }')).toContain('log: expected each key once in an object')
+  })
+
+  it('reads a file that begins with a byte order mark', () => {
+    const file = fileWith('\ufeff{ "log": { "level": "silent" } }')
+    expect(readSettings(file, {}).log.level).toBe('silent')
   })
 
   it('refuses a file that is not there', () => {

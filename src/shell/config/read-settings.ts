@@ -1,11 +1,11 @@
 import { readFileSync } from 'node:fs'
-import type { Issue } from '../../core/basics/issue.ts'
 import { layOver, readEnvironment } from './environment-settings.ts'
+import { jsonOf } from './json-files.ts'
 import { resolveSettings } from './resolve-settings.ts'
 import { readBySchema } from './schema-issues.ts'
 import type { Environment } from './secrets.ts'
 import { type Settings, settingsDocument } from './settings.ts'
-import { settingsRefused } from './settings-refused.ts'
+import { settingsProblem, settingsRefused } from './settings-refused.ts'
 
 /**
  * Reads the settings: defaults, then the file, then the environment.
@@ -32,24 +32,10 @@ function readJsonFile(file: string): unknown {
   try {
     text = readFileSync(file, 'utf8')
   } catch (cause) {
-    throw settingsRefused(
-      file,
-      [fileIssue('a file that can be read', 'Check the path and its rights.')],
-      cause,
-    )
+    const problem = settingsProblem('', 'a file that can be read', 'Check the path and its rights.')
+    throw settingsRefused(file, [problem], cause)
   }
-  try {
-    return JSON.parse(text)
-  } catch {
-    // The parser's own message quotes the text around the fault, which can be a secret: it is left behind.
-    throw settingsRefused(file, [
-      fileIssue('JSON', 'Check commas, quotes and brackets; comments are not JSON.'),
-    ])
-  }
-}
-
-function fileIssue(expected: string, remedy: string): Issue {
-  return { severity: 'fatal', type: 'structure', code: 'SETTINGS_REFUSED', at: '', expected, remedy }
+  return jsonOf(text, file)
 }
 
 /** Names given as `{ "env": "NAME" }` anywhere in the file or in a JSON variable. */

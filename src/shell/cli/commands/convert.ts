@@ -7,6 +7,7 @@ import { EXIT, type ExitCode } from '../exit-codes.ts'
 import { type PersonOptions, personOptions, readPerson } from '../person-options.ts'
 import { recordsOf } from '../read-records.ts'
 import { type Refusal, refusalLines } from '../refusals.ts'
+import { sourceName } from '../source-name.ts'
 import { quiet, type Terminal } from '../terminal.ts'
 
 interface ConvertOptions extends PersonOptions {
@@ -26,7 +27,7 @@ export function addConvert(program: Command, terminal: Terminal, done: (code: Ex
         'Nothing is stored or sent.',
     )
     .argument('[files...]', 'files of session records; - or none for standard input')
-    .requiredOption('--source <name>', 'name of the home app or feed; ids are made from it')
+    .requiredOption('--source <name>', 'name of the home app or feed; ids are made from it', sourceName)
     .option('--ndjson', 'one Observation a line instead of a Bundle, with flat memory')
     .option('--json', 'one line of JSON: { bundle, refused }')
   personOptions(command).action(async (files: string[], options: ConvertOptions) => {

@@ -8,6 +8,7 @@ import { findMapping } from '../find-mapping.ts'
 import { mappedFiles } from '../mapped-files.ts'
 import { type PersonOptions, personOptions, readPerson } from '../person-options.ts'
 import { rehearsalLines } from '../rehearsal-lines.ts'
+import { sourceName } from '../source-name.ts'
 import { subjectOf, subjectOption } from '../subject-option.ts'
 import { quiet, strong, type Terminal, table } from '../terminal.ts'
 
@@ -35,7 +36,12 @@ export function addMapping(program: Command, terminal: Terminal, done: (code: Ex
       )
       .argument('<mapping>', 'name of a mapping that ships, or the path of a mapping’s file')
       .argument('[files...]', 'files in its format; - for standard input; none to check the mapping alone')
-      .option('--source <name>', 'name of the home app or feed; ids are made from it', 'rehearsal')
+      .option(
+        '--source <name>',
+        'name of the home app or feed; ids are made from it',
+        sourceName,
+        'rehearsal',
+      )
       .addOption(subjectOption())
       .option('--json', 'one line of JSON for each sitting'),
   ).action(async (name: string, files: string[], options: CheckOptions) => {
