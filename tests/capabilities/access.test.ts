@@ -219,6 +219,19 @@ describe('access by keys', () => {
 })
 
 describe('access off', () => {
+  it('does not lay it to a key that the request comes from elsewhere', async () => {
+    const open = await openDoor()
+    try {
+      for (const headers of [{ Host: 'gateway.example' }, { Origin: 'https://elsewhere.example' }]) {
+        const { status, json } = await ask(open.url, '/sources', { headers })
+        expect([status, json]).toMatchObject([403, { code: 'NOT_ALLOWED' }])
+        expect((json as { title: string }).title).toContain('or by where the request comes from')
+      }
+    } finally {
+      await open.close()
+    }
+  })
+
   it('refuses to listen beyond loopback', async () => {
     await expect(openDoor({ settings: { listen: { host: '0.0.0.0', port: 0 } } })).rejects.toThrow(
       'Set access to "keys"',

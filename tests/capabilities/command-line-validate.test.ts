@@ -77,6 +77,43 @@ describe('validate', () => {
     expect(remarks).toContain('Valid says that a resource is well formed')
   })
 
+  it('sums up the rules most often broken first, whatever their severity, and one of a thing as one', async () => {
+    const wrong = {
+      resourceType: 'Patient',
+      active: 'yes',
+      gender: 'both',
+      birthDate: 'x',
+      deceasedBoolean: 'no',
+    }
+    const file = put('often.ndjson', `{"resourceType":\n${JSON.stringify(wrong)}\n`)
+    const { at } = await validate(file)
+    expect(stripVTControlCharacters(at.remarks())).toMatch(
+      /Most often broken: STRUCTURE \([34]\), .*NOT_JSON \(1\)/,
+    )
+    const average = await validate(AVERAGE)
+    expect(average.at.remarks()).toContain('1 agrees with its readings, 0 differ, 0 could not be')
+    const entry = [1, 2].map((at) => ({
+      fullUrl: `https://clinic.example/Patient/${at}`,
+      resource: REMARKED,
+    }))
+    const two = put('two.json', JSON.stringify({ resourceType: 'Bundle', type: 'collection', entry }))
+    expect((await validate(two)).shown).toMatch(/ and in 1 more place$/m)
+  })
+
+  it('tells where text is no JSON once', async () => {
+    const { shown } = await validate(put('cut.json', '{"resourceType":\n'))
+    expect(shown).toContain('error  line 1, column 17: expected')
+    expect(shown).not.toContain('line 1: line 1')
+  })
+
+  it('knows a number that cannot be represented for one', async () => {
+    const text = '{"resourceType":"Observation","valueQuantity":{"value":-1e999999}}'
+    const { shown } = await validate(put('beyond.json', text))
+    expect(shown).toContain('Observation.value.value: expected a number that can be represented')
+    const quoted = await validate(put('quoted.json', text.replace('-1e999999', '"1"')))
+    expect(quoted.shown).toContain('Observation.value.value: expected a number, without quotes')
+  })
+
   it('names each file without a resource, and says what was expected where there is none at all', async () => {
     const list = put('hollow/arr.json', '[]')
     const lines = put('hollow/e.ndjson', '')

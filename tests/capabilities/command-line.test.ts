@@ -139,6 +139,30 @@ describe('average', () => {
     expect(average.mean.systolicMmHg).toBe(132.8)
   })
 
+  it('counts one of a thing as one', async () => {
+    const path = join(folder, 'one.json')
+    writeFileSync(
+      path,
+      JSON.stringify(rawRecord({ readings: (rawRecord().readings as unknown[]).slice(0, 1) })),
+    )
+    const { at } = await run('average', '--protocol', 'aha-2019-home', '--zone', 'Europe/London', path)
+    const words = at.output().replaceAll(/\s+/g, ' ')
+    expect(words).toMatch(/1 reading /)
+    expect(words).toContain('1 used of 1 received, on 1 day ')
+    expect(words).not.toMatch(/\b1 (readings|days)/)
+    const { at: converted } = await run('convert', '--source', 'harbour-app', path)
+    expect(converted.remarks()).toContain('1 of 1 record converted')
+  })
+
+  it('refuses the record of another person as such', async () => {
+    const path = join(folder, 'two.json')
+    const records = [rawRecord({ id: 'a' }), rawRecord({ id: 'b', subject: 'HW-other' })]
+    writeFileSync(path, JSON.stringify(records))
+    const { code, at } = await run(...week, path)
+    expect(code).toBe(1)
+    expect(at.remarks()).toContain('[OTHER_SUBJECT]')
+  })
+
   it('checks the cuff against the arm it is told', async () => {
     const [told, untold] = await Promise.all([
       run(...week, '--json', '--arm-cm', '36', `${SAMPLES}HW-1004.ndjson`),

@@ -94,6 +94,7 @@ describe('a delivery that the clinic refused', () => {
     const shown = await run('deliveries', 'show', '1')
     expect(shown.text).toContain('will not take the entry as it is')
     expect(shown.text).toContain('What to do: Read the delivery, mend, and retry it.')
+    expect(shown.text).toContain('tried 1 time, queued')
     expect(shown.text).toContain('answered with status 422')
     expect(shown.text).toContain(CANARY)
   })

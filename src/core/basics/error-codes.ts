@@ -89,8 +89,8 @@ export const ERROR_CODES = {
     'Send the record to the path of its own id.',
   ],
   OTHER_SUBJECT: [
-    'A correction names another subject than the session it corrects.',
-    'Withdraw the session, and send it for the right subject under a new id.',
+    'The record names another subject than what it is taken together with.',
+    'Take each subject by itself; a session of the wrong one is withdrawn, and sent for the right one under a new id.',
   ],
   PERIOD_OF_SAME_PATIENT: [
     'The patient has a period under this protocol from this day already, through another subject or source.',
@@ -126,7 +126,10 @@ export const ERROR_CODES = {
     'Accept application/json or application/fhir+json.',
   ],
   KEY_REQUIRED: ['No valid API key came with the request.', 'Send the key as a bearer token.'],
-  NOT_ALLOWED: ['The key’s role does not allow this.', 'Use a key with the role that is named.'],
+  NOT_ALLOWED: [
+    'This is not allowed: by the key’s role or source, or by where the request comes from.',
+    'Use a key, or the address, that is named.',
+  ],
   TOO_MANY_REQUESTS: ['More requests than allowed.', 'Wait as Retry-After says.'],
   UNEXPECTED: ['Something failed that should not have.', 'Report the incident id to the operator.'],
   // validating resources

@@ -12,7 +12,7 @@ export function auditReportLines(report: AuditReport, width: number): readonly s
   return [
     prose(strong(`${verdictSentence(report)} ${averagesSentence(averages)}`), width),
     prose(
-      `${inDigits(verdicts.valid)} valid, ${inDigits(verdicts.validWithRemarks)} valid with remarks, ${inDigits(verdicts.invalid)} invalid.`,
+      `${inDigits(verdicts.valid)} valid, ${inDigits(verdicts.validWithRemarks)} valid with remarks, ${inDigits(verdicts.invalid)} not valid.`,
       width,
     ),
     ...emptySentences(read).map((sentence) => prose(sentence, width)),

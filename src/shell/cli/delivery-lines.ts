@@ -1,3 +1,4 @@
+import { counted } from '../../core/clinical/report/narrative-words.ts'
 import type { DeliveryPreview } from '../../flow/operate/preview-delivery.ts'
 import type { ToldDelivery, ToldDeliveryInFull } from '../../flow/operate/told-delivery.ts'
 import type { ToldDestination } from '../../flow/operate/told-destination.ts'
@@ -33,7 +34,7 @@ export function deliveryLines(delivery: ToldDeliveryInFull, width: number): read
   const lines = [
     `${strong(`Delivery ${id}`)}: ${what} of ${source} ${subject} for ${destination}`,
     `about    ${about}`,
-    `state    ${STATE_COLOURS[state](state)}, tried ${attempts} times, queued ${queued}${due === undefined ? '' : `, due ${due}`}`,
+    `state    ${STATE_COLOURS[state](state)}, tried ${counted(attempts, 'time')}, queued ${queued}${due === undefined ? '' : `, due ${due}`}`,
   ]
   if (delivery.uncertain && state !== 'settled') {
     lines.push('doubt    it may have been done without anyone hearing of it; it is looked for first')
@@ -67,7 +68,7 @@ export function previewLines(preview: DeliveryPreview, width: number): readonly 
     }
     if (way.leftOut.length > 0) {
       const types = [...new Set(way.leftOut.map(({ type }) => type))].join(', ')
-      lines.push(`left out ${way.leftOut.length} resources the server cannot be given: ${types}`)
+      lines.push(`left out ${counted(way.leftOut.length, 'resource')} the server cannot be given: ${types}`)
     }
   }
   if (bundle !== undefined) lines.push(JSON.stringify(bundle, null, 2))

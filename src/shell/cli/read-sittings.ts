@@ -45,7 +45,7 @@ function subjectsDiffer(sittings: ReadonlyMap<string, CheckedSession>, { session
 
 const ANOTHER_PERSON = inputError(
   'business-rule',
-  'OUT_OF_RANGE',
+  'OTHER_SUBJECT',
   'subject',
   'the subject of the first record: an average is of one person',
   'Average each person by itself.',

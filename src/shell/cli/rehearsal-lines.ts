@@ -1,4 +1,5 @@
 import type { Issue } from '../../core/basics/issue.ts'
+import { counted } from '../../core/clinical/report/narrative-words.ts'
 import type { SourcePlace } from '../../core/mapping/apply/mapped-sitting.ts'
 import type { Rehearsal, RehearsedField } from '../../flow/intake/rehearse.ts'
 import { sourceIssueText } from './source-issue-text.ts'
@@ -36,7 +37,8 @@ export function rehearsalLines(file: string, rehearsal: Rehearsal, width: number
     all.map((issue) => prose(`${mark}  ${sourceIssueText(issue)}`, width))
   lines.push(...told(warn('remark'), remarks), ...told(bad('refused'), issues))
   for (const { code, text } of findings) lines.push(prose(`${quiet('note')}  ${text} [${code}]`, width))
-  if (verdict === 'passes') lines.push(quiet(`It would become ${rehearsal.observations} Observations.`))
+  if (verdict === 'passes')
+    lines.push(quiet(`It would become ${counted(rehearsal.observations, 'Observation')}.`))
   return lines
 }
 

@@ -1,5 +1,6 @@
 import type { AuditReport, ReadAccount, RuleVerdict } from '../../core/audit-report/audit-report.ts'
 import { visibleText } from '../../core/audit-report/visible-text.ts'
+import { counted } from '../../core/clinical/report/narrative-words.ts'
 import { STANDARD_INPUT } from './resource-files.ts'
 
 /** Rules named in a summary. */
@@ -13,7 +14,9 @@ export function summarySentences({
   averages,
 }: Pick<AuditReport, 'read' | 'verdicts' | 'rules' | 'averages'>): readonly string[] {
   const { valid, validWithRemarks, invalid } = verdicts
-  const broken = rules.filter(({ severity }) => severity === 'error' || severity === 'fatal')
+  const broken = rules
+    .filter(({ severity }) => severity === 'error' || severity === 'fatal')
+    .sort((one, other) => other.times - one.times)
   const { agree, differ, notRecomputable } = averages
   return [
     `${counted(read.handedOver, 'resource')} in ${counted(read.files, 'file')}: ${valid} valid, ` +
@@ -24,7 +27,7 @@ export function summarySentences({
     ...(agree + differ + notRecomputable === 0
       ? []
       : [
-          `Averages worked out again: ${agree} agree with their readings, ${differ} differ, ` +
+          `Averages worked out again: ${agree === 1 ? '1 agrees with its' : `${agree} agree with their`} readings, ${differ} ${differ === 1 ? 'differs' : 'differ'}, ` +
             `${notRecomputable} could not be.`,
         ]),
     ...emptySentences(read),
@@ -49,8 +52,4 @@ export function emptySentences({ handedOver, empty }: ReadAccount): readonly str
 
 function ruleTimes({ rule, code, times }: RuleVerdict): string {
   return `${rule ?? code} (${times})`
-}
-
-function counted(count: number, noun: string): string {
-  return `${count} ${noun}${count === 1 ? '' : 's'}`
 }

@@ -1,4 +1,5 @@
 import { blocks, type Issue, issueText } from '../../core/basics/issue.ts'
+import { counted } from '../../core/clinical/report/narrative-words.ts'
 import type { IssueLine } from './issue-places.ts'
 import { type RecordPlace, shownPlace } from './read-records.ts'
 import { bad, good, quiet, warn } from './terminal.ts'
@@ -19,7 +20,7 @@ export function verdictLines(
     `${verdict(blocking, remarks)}  ${shownPlace(place)}`,
     ...blocking.map(shown),
     ...alike(remarks).map(([first, more]) =>
-      more === 0 ? shown(first) : `${shown(first)} ${quiet(`and in ${more} more places`)}`,
+      more === 0 ? shown(first) : `${shown(first)} ${quiet(`and in ${counted(more, 'more place')}`)}`,
     ),
   ]
 }
@@ -31,7 +32,8 @@ function verdict(blocking: readonly Issue[], remarks: readonly Issue[]): string 
 
 function issueLine(issue: Issue, line: IssueLine | undefined): string {
   const mark = blocks(issue) ? bad(issue.severity) : warn(issue.severity)
-  const at = line === undefined ? '' : `line ${line.line}: `
+  // Of text that is no JSON the line is the place itself.
+  const at = line === undefined || issue.at.startsWith('line ') ? '' : `line ${line.line}: `
   const key = issue.rule === undefined ? issue.code : `${issue.code} ${issue.rule}`
   return `  ${mark}  ${at}${issueText(issue)} ${quiet(`[${key}]`)}`
 }

@@ -1,4 +1,5 @@
 import { CAUTION } from '../../core/clinical/report/caution.ts'
+import { counted } from '../../core/clinical/report/narrative-words.ts'
 import { prose, quiet, strong, table } from '../cli/terminal.ts'
 import type { AverageInRecord } from './clinic-record.ts'
 
@@ -48,7 +49,7 @@ function narrowTable(averages: readonly AverageInRecord[], width: number): strin
   const head = ['patient, protocol, period', 'days, used', 'average mmHg, label', 'left out, and why']
   const rows = averages.map((average) => [
     `${average.patient}\n${protocolAndPeriod(average)}`,
-    `${average.daysUsed} days\n${average.used} of\n${average.received}`,
+    `${counted(average.daysUsed, 'day')}\n${average.used} of\n${average.received}`,
     `${strong(pair(average))}\n${labels(average)}`,
     remarks(average).join('\n'),
   ])

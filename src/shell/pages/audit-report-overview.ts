@@ -14,7 +14,7 @@ export function outcomeSection(report: AuditReport): Html {
 <dl class="figures">
 <div><dt>valid</dt><dd class="${valid > 0 ? 'good' : 'soft'}">${inDigits(valid)}</dd></div>
 <div><dt>valid, with remarks</dt><dd class="${validWithRemarks > 0 ? 'doubt' : 'soft'}">${inDigits(validWithRemarks)}</dd></div>
-<div><dt>invalid</dt><dd class="${invalid > 0 ? 'bad' : 'soft'}">${inDigits(invalid)}</dd></div>
+<div><dt>not valid</dt><dd class="${invalid > 0 ? 'bad' : 'soft'}">${inDigits(invalid)}</dd></div>
 </dl>
 <div class="note"><p><strong>To be read with care.</strong></p><ul>${report.cautions.map(
     (caution) => html`<li>${caution}</li>`,
@@ -35,8 +35,8 @@ export function readSection({ read, types }: AuditReport): Html {
       : `, and ${inDigits(read.skipped)} left aside because the name ends in neither .json nor .ndjson`
   }</dd>
 ${read.empty.length === 0 ? '' : html`<dt>Without a resource</dt><dd>${pathList(read.empty)}</dd>`}
-<dt>Handed over</dt><dd>${inDigits(read.handedOver)} resources, a bundle counted once</dd>
-<dt>Not readable</dt><dd>${read.unreadable === 0 ? 'none' : `${inDigits(read.unreadable)}, counted as invalid`}</dd>
+<dt>Handed over</dt><dd>${inDigits(read.handedOver)} ${read.handedOver === 1 ? 'resource' : 'resources'}, a bundle counted once</dd>
+<dt>Not readable</dt><dd>${read.unreadable === 0 ? 'none' : `${inDigits(read.unreadable)}, counted as not valid`}</dd>
 ${
   read.cutShort === 0
     ? ''
@@ -55,7 +55,7 @@ ${
           { title: 'Resources', number: true },
           { title: 'Valid', number: true },
           { title: 'With remarks', number: true },
-          { title: 'Invalid', number: true },
+          { title: 'Not valid', number: true },
           ...(notTold ? [{ title: 'Not told', number: true } as const] : []),
         ],
         types.map((one) => [

@@ -12,7 +12,7 @@ export function rulesSection({ rules }: AuditReport): Html {
 ${
   rules.length === 0
     ? html`<p>No rule was broken and nothing was remarked.</p>`
-    : html`<p>Fatal issues and errors make a resource invalid; warnings and information do not.</p>
+    : html`<p>Fatal issues and errors make a resource not valid; warnings and information do not.</p>
 ${dataTable(
   'Rules, what blocks first',
   [

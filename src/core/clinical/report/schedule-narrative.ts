@@ -13,7 +13,7 @@ function keptText({
   daysWithout,
 }: PeriodSummary['adherence']): string {
   if (sittingsHeld === sittingsAsked && sittingsShort === 0)
-    return `Schedule kept: all ${sittingsAsked} sittings.`
+    return `Schedule kept: all ${counted(sittingsAsked, 'sitting')}.`
   const short =
     sittingsShort === 0 ? '' : `, ${sittingsShort} of them with fewer readings than the rule asks for`
   return `Schedule: ${sittingsHeld} of ${counted(sittingsAsked, 'sitting')} held${short}${missedText(daysWithout)}.`

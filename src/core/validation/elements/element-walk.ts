@@ -26,6 +26,7 @@ import { RESOURCE_TYPES } from './element-tokens.ts'
 import type { ComplexType, ElementOf } from './element-types.ts'
 import { Met } from './met.ts'
 import { Path } from './path.ts'
+import { expectedForm } from './primitive-forms.ts'
 import { referenceFault, wrongReference } from './reference-target.ts'
 import { isRequiredConcept, wrongConcept } from './required-words.ts'
 import { meetAgain, type Standing, standing } from './right-here.ts'
@@ -137,11 +138,10 @@ export class ElementWalk {
     if (primitive === undefined) return
     if (value === null) this.#issues.push(strayNull(this.#place()))
     else if (typeof value !== primitive.json) this.#issues.push(wrongKind(this.#place(), element, true))
-    else if (typeof value !== 'string') {
-      if (!isRight) this.#issues.push(wrongForm(this.#place(), primitive.human))
-    } else if (value.length > LIMITS.textLength && primitive.mayBeLong !== true)
+    else if (typeof value === 'string' && value.length > LIMITS.textLength && primitive.mayBeLong !== true)
       this.#stop('TOO_LARGE', `texts of at most ${LIMITS.textLength} characters`)
-    else if (!isRight) this.#issues.push(wrongForm(this.#place(), primitive.human))
+    else if (!isRight) this.#issues.push(wrongForm(this.#place(), expectedForm(primitive, value)))
+    else if (typeof value !== 'string') return
     else if (words !== undefined && !words.has(value)) this.#issues.push(wrongWord(this.#place(), words))
     else if (primitive.isProse === true && isBlank(value) && !this.#rules.errorsOnly)
       this.#issues.push(straySpace(this.#place()))

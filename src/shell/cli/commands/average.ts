@@ -8,7 +8,7 @@ import {
 } from '../../../core/clinical/ambulatory/recording-summary.ts'
 import { DEFAULT_ATTENTION_LIMITS } from '../../../core/clinical/attention/attention-limits.ts'
 import type { Protocol } from '../../../core/clinical/protocol/protocol.ts'
-import { pairText } from '../../../core/clinical/report/narrative-words.ts'
+import { counted, pairText } from '../../../core/clinical/report/narrative-words.ts'
 import { periodNarrative } from '../../../core/clinical/report/period-narrative.ts'
 import { type PeriodSummary, periodSummary } from '../../../core/clinical/report/period-summary.ts'
 import { reportPeriod } from '../../../core/clinical/report/report-period.ts'
@@ -128,8 +128,14 @@ function periodRows({
   if (mean === undefined) return []
   return [
     ['average', strong(`${pairText(mean, decimals)} mmHg`)],
-    ...byWindow.map((one) => [one.window, `${pairText(one, decimals)} mmHg, ${one.readings} readings`]),
-    ['readings', `${readings.used} used of ${readings.received} received, on ${sufficiency.daysUsed} days`],
+    ...byWindow.map((one) => [
+      one.window,
+      `${pairText(one, decimals)} mmHg, ${counted(one.readings, 'reading')}`,
+    ]),
+    [
+      'readings',
+      `${readings.used} used of ${readings.received} received, on ${counted(sufficiency.daysUsed, 'day')}`,
+    ],
     ...labels.map(({ title, label, window }) => [
       'label',
       `${window === undefined ? '' : `${window}: `}${label} (${title})`,
@@ -145,7 +151,10 @@ function recordingRows({
 }: RecordingSummary): readonly (readonly string[])[] {
   if (means.length === 0) return []
   return [
-    ...means.map((one) => [one.span, strong(`${pairText(one, decimals)} mmHg, ${one.readings} readings`)]),
+    ...means.map((one) => [
+      one.span,
+      strong(`${pairText(one, decimals)} mmHg, ${counted(one.readings, 'reading')}`),
+    ]),
     ['readings', `${readings.used} used of ${readings.received} received`],
     ...labels.map(({ title, label, span }) => ['label', `${span}: ${label} (${title})`]),
   ]

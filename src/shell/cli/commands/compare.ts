@@ -6,7 +6,7 @@ import {
   type ComparisonSummary,
   comparisonSummary,
 } from '../../../core/clinical/report/comparison-summary.ts'
-import { pairText } from '../../../core/clinical/report/narrative-words.ts'
+import { counted, pairText } from '../../../core/clinical/report/narrative-words.ts'
 import { loadCatalogue } from '../../config/load-catalogue.ts'
 import { EXIT, type ExitCode } from '../exit-codes.ts'
 import { daysMeasured, type PeriodOptions, periodDays, periodOptions } from '../period-options.ts'
@@ -99,7 +99,7 @@ function cells(row: ComparisonRow, decimals: 0 | 1): readonly string[] {
   return [
     `${row.protocol}${mark}`,
     mean === undefined ? 'none' : strong(pairText(mean, decimals)),
-    `${row.used} of ${row.received}\n${row.daysUsed} days${few}`,
+    `${row.used} of ${row.received}\n${counted(row.daysUsed, 'day')}${few}`,
     labels.length === 0 ? quiet('the source states none') : labels.map(labelText).join('\n'),
   ]
 }

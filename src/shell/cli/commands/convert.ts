@@ -2,6 +2,7 @@ import type { Command } from 'commander'
 import type { Bundle, Observation } from 'fhir/r4.js'
 import { writeJson } from '../../../core/basics/write-json.ts'
 import { CAUTION } from '../../../core/clinical/report/caution.ts'
+import { counted } from '../../../core/clinical/report/narrative-words.ts'
 import { convertText } from '../../../flow/convert-record.ts'
 import { EXIT, type ExitCode } from '../exit-codes.ts'
 import { type PersonOptions, personOptions, readPerson } from '../person-options.ts'
@@ -60,7 +61,9 @@ async function convert(
     if (!options.ndjson) terminal.print(JSON.stringify(bundle, null, 2))
     for (const line of refusalLines(refused)) terminal.remark(line)
     terminal.remark(
-      quiet(`${records - refused.length} of ${records} records converted, ${refused.length} refused.`),
+      quiet(
+        `${records - refused.length} of ${counted(records, 'record')} converted, ${refused.length} refused.`,
+      ),
     )
     terminal.remark(quiet(CAUTION))
   }

@@ -1,5 +1,6 @@
 import { type Command, InvalidArgumentError } from 'commander'
 import { issueText } from '../../../core/basics/issue.ts'
+import { counted } from '../../../core/clinical/report/narrative-words.ts'
 import type { Enrolment } from '../../../core/registry/enrolment.ts'
 import { enrol } from '../../../flow/enrol-subject.ts'
 import { EXIT, type ExitCode } from '../exit-codes.ts'
@@ -111,7 +112,8 @@ export function addEnrolments(
       if (options.json) terminal.print(JSON.stringify({ ...enrolment, queued }))
       else {
         const words = `${strong(`${source} ${subject}`)} goes to ${enrolment.destination}.`
-        terminal.print(`${good('enrolled')}  ${words} ${queued} sessions that had come before are queued.`)
+        const waited = `${counted(queued, 'session')} that had come before ${queued === 1 ? 'is' : 'are'} queued.`
+        terminal.print(`${good('enrolled')}  ${words} ${waited}`)
       }
       done(EXIT.done)
     })
