@@ -23,7 +23,7 @@ const ORDER: readonly string[] = [
   ...['registerSource all', 'listSources all', 'issueSourceKey all', 'issueKey all', 'listMappings all'],
   ...['sendSessions one', 'sendSessions again', 'sendSessions refused', 'readSource all', 'listWaiting all'],
   ...['saveEnrolment all', 'listEnrolments all', 'readEnrolment all'],
-  ...['openPeriod all', 'listPeriods all', 'readPeriod all'],
+  ...['listProtocols all', 'openPeriod all', 'listPeriods all', 'readPeriod all'],
   ...['sendSessions array', 'sendSessions stream', 'rehearse all', 'sendSessions diary'],
   ...['readSession all', 'correctSession all', 'listVersions all', 'withdrawSession all'],
   ...['closePeriod all', 'readAverage all', 'readBundle all', 'listAverages all', 'readIssuedAverage all'],

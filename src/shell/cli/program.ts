@@ -11,6 +11,7 @@ import { addDestinations } from './commands/destinations.ts'
 import { addEnrolments } from './commands/enrolments.ts'
 import { addKeys } from './commands/keys.ts'
 import { addMapping } from './commands/mapping.ts'
+import { addProtocols } from './commands/protocols.ts'
 import { addReceive } from './commands/receive.ts'
 import { addServe } from './commands/serve.ts'
 import { addSources } from './commands/sources.ts'
@@ -54,6 +55,7 @@ export async function runCommandLine(
   addMapping(program, terminal, done)
   addAverage(program, terminal, done)
   addCompare(program, terminal, done)
+  addProtocols(program, terminal, done)
   addValidate(program, terminal, done)
   addReport(program, terminal, version, done)
   addSources(program, terminal, openGateway, done)

@@ -19,6 +19,7 @@ import { createMetrics } from './metrics.ts'
 import { openApiPaths } from './openapi/paths.ts'
 import { addPeriodAveragesRoutes } from './period-averages-routes.ts'
 import { addPeriodsRoutes } from './periods-routes.ts'
+import { addProtocolsRoutes } from './protocols-routes.ts'
 import { requestLimit } from './rate-limit.ts'
 import { refuseForeignPages } from './refuse-foreign-pages.ts'
 import { refusedRequest } from './request-refused.ts'
@@ -60,6 +61,7 @@ export function createApp(at: Ports, settings: Settings, signingKeys: SigningKey
   addSessionRoutes(app, door)
   addEnrolmentsRoutes(app, door)
   addSourcesRoutes(app, door)
+  addProtocolsRoutes(app, door)
   addPeriodsRoutes(app, door)
   addPeriodAveragesRoutes(app, door)
   addAveragesRoutes(app, door)

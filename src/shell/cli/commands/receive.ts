@@ -40,7 +40,7 @@ export function addReceive(
   settingsOption(program.command('receive'))
     .summary('take files of records into the store')
     .description(
-      'Takes records from files into the store, on the store directly: stop the service first, or send them to it. ' +
+      'Takes records from files into the store, on the store directly; the service may go on running. ' +
         'What passes is kept, what does not is listed with its line; repeat it to go on where it broke off.',
     )
     .argument(

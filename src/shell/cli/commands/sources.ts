@@ -14,7 +14,7 @@ interface StoreOptions {
   readonly json?: true
 }
 
-/** `sources`: register a home app or feed, and make API keys. Works on the store directly, with the service stopped. */
+/** `sources`: register a home app or feed, and make API keys. Works on the store directly, beside the service too. */
 export function addSources(
   program: Command,
   terminal: Terminal,
@@ -25,7 +25,7 @@ export function addSources(
     .command('sources')
     .summary('register home apps and feeds, make API keys')
     .description(
-      'Registers sources and makes API keys, on the store directly. Stop the service first, or use its API.',
+      'Registers sources and makes API keys, on the store directly; the service may go on running.',
     )
 
   settingsOption(sources.command('add'))

@@ -11,6 +11,16 @@ export function periodPaths(): Paths {
 
 function openingPaths(): Paths {
   return {
+    '/protocols': {
+      get: operation('/protocols', {
+        id: 'listProtocols',
+        tag: 'periods',
+        summary: 'The protocols that are loaded, each with its source',
+        roles: ROLES,
+        answers: { 200: answer('All protocols, and the rules for 24-hour recordings', ref('ProtocolList')) },
+        refusals: [406],
+      }),
+    },
     '/periods': {
       get: operation('/periods', {
         id: 'listPeriods',

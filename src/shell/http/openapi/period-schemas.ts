@@ -1,4 +1,17 @@
-import { count, day, described, flag, list, moment, number, object, ref, text, uuid } from './schema-words.ts'
+import {
+  allOf,
+  count,
+  day,
+  described,
+  flag,
+  list,
+  moment,
+  number,
+  object,
+  ref,
+  text,
+  uuid,
+} from './schema-words.ts'
 
 const period = {
   id: described(uuid, 'UUIDv5 of source, subject, protocol and first day'),
@@ -36,6 +49,17 @@ const open = { type: 'object' }
 
 /** Periods, their averages, and the same readings under every protocol. */
 export const periodSchemas = {
+  Protocol: object({
+    id: text,
+    title: text,
+    averages: described({ enum: ['home', '24-hour'] }, 'Readings taken at home, or a recording of 24 hours'),
+    evidence: described(
+      { enum: ['read', 'reported', 'memory', 'derived', 'common-practice'] },
+      'How far its source was read',
+    ),
+    citation: object({ text, url: { type: 'string', format: 'uri' } }, { optional: ['url'] }),
+  }),
+  ProtocolList: allOf('Protocol'),
   Period: object(period, { optional: ['arm'] }),
   ClosedPeriod: object(
     {

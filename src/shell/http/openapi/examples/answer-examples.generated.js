@@ -356,6 +356,199 @@ export const ANSWER_EXAMPLES = {
    ]
   }
  },
+ "listProtocols all": {
+  "status": 200,
+  "type": "application/json",
+  "value": {
+   "items": [
+    {
+     "id": "acc-aha-2017-home",
+     "title": "ACC/AHA 2017 home measurement: the week before a visit, twice a day, nothing left out",
+     "averages": "home",
+     "evidence": "read",
+     "citation": {
+      "text": "ACC/AHA guideline for high blood pressure in adults, 2017. doi:10.1161/HYP.0000000000000065, home measurement table on the AHA’s pocket-guideline page, the same in PMC8034801, table 2",
+      "url": "https://doi.org/10.1161/HYP.0000000000000065"
+     }
+    },
+    {
+     "id": "aha-2019-home",
+     "title": "AHA scientific statement 2019: 3 to 7 days, twice a day, nothing left out",
+     "averages": "home",
+     "evidence": "reported",
+     "citation": {
+      "text": "AHA scientific statement on measurement of blood pressure in humans, 2019, as reported by others. doi:10.1161/HYP.0000000000000087",
+      "url": "https://doi.org/10.1161/HYP.0000000000000087"
+     }
+    },
+    {
+     "id": "aha-ama-2020-home",
+     "title": "AHA/AMA joint policy 2020: 3 to 7 days, twice a day, nothing left out",
+     "averages": "home",
+     "evidence": "reported",
+     "citation": {
+      "text": "AHA/AMA joint policy statement on self-measured blood pressure at home, 2020. doi:10.1161/CIR.0000000000000803, as reported by others, and the AHA/AMA programme page",
+      "url": "https://doi.org/10.1161/CIR.0000000000000803"
+     }
+    },
+    {
+     "id": "aha-ash-pcna-2008-home",
+     "title": "AHA/ASH/PCNA call to action 2008: 7 days, twice a day, first day left out",
+     "averages": "home",
+     "evidence": "reported",
+     "citation": {
+      "text": "AHA/ASH/PCNA call to action on home monitoring, 2008, as reprinted in PMC8109940, table II",
+      "url": "https://pmc.ncbi.nlm.nih.gov/articles/PMC8109940/"
+     }
+    },
+    {
+     "id": "cmaj-2021-home",
+     "title": "CMAJ 2021 patient summary: 7 days, twice a day, 28 readings, no day left out",
+     "averages": "home",
+     "evidence": "read",
+     "citation": {
+      "text": "Patient summary of the Hypertension Canada recommendations, CMAJ 2021. PMC8342011",
+      "url": "https://pmc.ncbi.nlm.nih.gov/articles/PMC8342011/"
+     }
+    },
+    {
+     "id": "esc-2024-home",
+     "title": "ESC 2024 home monitoring: 3 to 7 days, twice a day, nothing left out (from memory, unverified)",
+     "averages": "home",
+     "evidence": "memory",
+     "citation": {
+      "text": "ESC guidelines for elevated blood pressure and hypertension, 2024. doi:10.1093/eurheartj/ehae178",
+      "url": "https://doi.org/10.1093/eurheartj/ehae178"
+     }
+    },
+    {
+     "id": "esc-esh-2018-home",
+     "title": "ESC/ESH 2018 home monitoring: 3 to 7 days, twice a day, nothing left out (from memory, unverified)",
+     "averages": "home",
+     "evidence": "memory",
+     "citation": {
+      "text": "ESC/ESH guidelines for arterial hypertension, 2018. doi:10.1093/eurheartj/ehy339",
+      "url": "https://doi.org/10.1093/eurheartj/ehy339"
+     }
+    },
+    {
+     "id": "esh-2008-home",
+     "title": "ESH 2008 home monitoring: 3 to 7 days, twice a day, first day left out (from memory, unverified)",
+     "averages": "home",
+     "evidence": "memory",
+     "citation": {
+      "text": "ESH guidelines for home blood pressure monitoring, J Hypertens 2008;26:1505, and their practice summary, J Hum Hypertens 2010;24:779"
+     }
+    },
+    {
+     "id": "esh-2021-home",
+     "title": "ESH 2021 home monitoring: 3 to 7 days, twice a day, first day left out (from memory, unverified)",
+     "averages": "home",
+     "evidence": "memory",
+     "citation": {
+      "text": "ESH practice guidelines for office and out-of-office measurement, 2021. doi:10.1097/HJH.0000000000002843; ESH position paper on home monitoring, doi:10.1097/HJH.0000000000002922; ESH guidelines 2023, J Hypertens 41:1874",
+      "url": "https://doi.org/10.1097/HJH.0000000000002843"
+     }
+    },
+    {
+     "id": "family-practice-triplicate",
+     "title": "Family-practice triplicate: 5 days, three readings twice a day, two days and each first reading left out",
+     "averages": "home",
+     "evidence": "read",
+     "citation": {
+      "text": "J Am Board Fam Med, table 1, Suggested Home BP Measurement Protocol; the article it belongs to was not seen"
+     }
+    },
+    {
+     "id": "fortnight-of-mornings",
+     "title": "Fortnight of mornings: three readings each morning for 14 days",
+     "averages": "home",
+     "evidence": "common-practice",
+     "citation": {
+      "text": "Common practice; no published source"
+     }
+    },
+    {
+     "id": "hypertension-canada-home",
+     "title": "Hypertension Canada home series: 7 days, twice a day, first day left out",
+     "averages": "home",
+     "evidence": "reported",
+     "citation": {
+      "text": "Hypertension Canada (CHEP) recommendations on home measurement: the society’s page and the CHEP 2017 list, kept to 2020"
+     }
+    },
+    {
+     "id": "ish-2020-home",
+     "title": "ISH 2020 home monitoring: 3 to 7 days, twice a day, first day left out (from memory, unverified)",
+     "averages": "home",
+     "evidence": "memory",
+     "citation": {
+      "text": "ISH global hypertension practice guidelines, 2020. doi:10.1161/HYPERTENSIONAHA.120.15026",
+      "url": "https://doi.org/10.1161/HYPERTENSIONAHA.120.15026"
+     }
+    },
+    {
+     "id": "jsh-2019-home",
+     "title": "JSH 2019 home measurement: 5 to 7 days, mornings and evenings averaged apart (from memory, unverified)",
+     "averages": "home",
+     "evidence": "memory",
+     "citation": {
+      "text": "JSH guidelines for the management of hypertension, 2019. doi:10.1038/s41440-019-0284-9",
+      "url": "https://doi.org/10.1038/s41440-019-0284-9"
+     }
+    },
+    {
+     "id": "ksh-2018-home",
+     "title": "KSH 2018 home measurement: 5 to 7 days, one to three readings, nothing left out",
+     "averages": "home",
+     "evidence": "read",
+     "citation": {
+      "text": "KSH hypertension guidelines 2018, blood pressure measurement, table 2. doi:10.1186/s40885-019-0124-x",
+      "url": "https://doi.org/10.1186/s40885-019-0124-x"
+     }
+    },
+    {
+     "id": "nice-ng136-home",
+     "title": "NICE NG136 home monitoring: 4 to 7 days, twice a day, first day left out",
+     "averages": "home",
+     "evidence": "read",
+     "citation": {
+      "text": "NICE guideline NG136, Hypertension in adults: diagnosis and management, 2019, amended 2022 and 2023, recommendations 1.2.7 and 1.2.8",
+      "url": "https://www.nice.org.uk/guidance/ng136"
+     }
+    },
+    {
+     "id": "taiwan-2020-home",
+     "title": "Taiwan consensus 2020, “722”: 4 to 7 days, first day left out, mornings and evenings averaged apart",
+     "averages": "home",
+     "evidence": "read",
+     "citation": {
+      "text": "Taiwan consensus on home blood pressure, 2020, table 1, the “722” protocol. PMC7677637",
+      "url": "https://pmc.ncbi.nlm.nih.gov/articles/PMC7677637/"
+     }
+    },
+    {
+     "id": "chep-2017-recording",
+     "title": "CHEP 2017 24-hour recording: 70 % of attempts, 20 by day, 7 by night",
+     "averages": "24-hour",
+     "evidence": "read",
+     "citation": {
+      "text": "CHEP 2017 guidelines, table on ambulatory monitoring: at least 70 % of readings, at least 20 by day and 7 by night; every 20 to 30 minutes by day, 30 to 60 by night; fixed hours 08:00 to 22:00 without a diary"
+     }
+    },
+    {
+     "id": "nice-ng136-recording",
+     "title": "NICE NG136 ambulatory recording: mean of 14 or more awake readings",
+     "averages": "24-hour",
+     "evidence": "read",
+     "citation": {
+      "text": "NICE guideline NG136, Hypertension in adults: diagnosis and management, 2019, amended 2022 and 2023, recommendations on ambulatory monitoring: at least two measurements an hour while awake, the average of at least 14 of them",
+      "url": "https://www.nice.org.uk/guidance/ng136"
+     }
+    }
+   ]
+  }
+ },
  "openPeriod days": {
   "status": 201,
   "type": "application/json",

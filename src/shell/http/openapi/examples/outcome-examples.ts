@@ -6,6 +6,7 @@ const REVISION = { ...PERIOD, revision: 1 }
 
 /** Periods, averages, deliveries and the trail. */
 export const OUTCOME_EXAMPLES: Readonly<Record<string, readonly UseExample[]>> = {
+  listProtocols: [{ name: 'all', summary: 'Those that are loaded' }],
   openPeriod: [
     {
       name: 'days',
