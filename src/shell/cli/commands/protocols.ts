@@ -3,7 +3,7 @@ import { toldProtocols } from '../../../flow/operate/told-protocols.ts'
 import { loadCatalogue } from '../../config/load-catalogue.ts'
 import { EXIT, type ExitCode } from '../exit-codes.ts'
 import { loadSettings, settingsOption } from '../settings-option.ts'
-import { columns, quiet, strong, type Terminal } from '../terminal.ts'
+import { quiet, strong, type Terminal, table } from '../terminal.ts'
 
 /** `protocols`: the rules that averages can be made by, a clinic's own included. Reads the settings and opens no store. */
 export function addProtocols(program: Command, terminal: Terminal, done: (code: ExitCode) => void): void {
@@ -23,8 +23,12 @@ export function addProtocols(program: Command, terminal: Terminal, done: (code: 
           evidence,
           `${title}\n${quiet(citation.url === undefined ? citation.text : `${citation.text} ${citation.url}`)}`,
         ])
-        terminal.print(columns(['protocol', 'evidence', 'title and source'], rows, terminal.width))
+        const rest = Math.max(30, terminal.width - ID_AND_EVIDENCE)
+        terminal.print(table(['protocol', 'evidence', 'title and source'], rows, [28, 12, rest]))
       }
       done(EXIT.done)
     })
 }
+
+/** Columns taken by what stands before the title, rules included. */
+const ID_AND_EVIDENCE = 44
