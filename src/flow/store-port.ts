@@ -1,4 +1,5 @@
 import type { AuditEntry, AuditRow } from '../core/audit/audit-entry.ts'
+import type { ChainLook, ChainPlace } from '../core/audit/chain.ts'
 import type { AttentionCode } from '../core/clinical/finding.ts'
 import type { OutboxState } from '../core/outbox/entry.ts'
 import type { Enrolment } from '../core/registry/enrolment.ts'
@@ -208,6 +209,8 @@ export interface Store extends OutboxStore {
 
   recordAudit(audit: AuditEntry): Promise<void>
   auditPage(page: Page): Promise<readonly AuditRow[]>
+  /** Checks that at most `limit` audit rows after a place follow from it. */
+  followAudit(after: ChainPlace, limit: number): Promise<ChainLook>
 
   figures(): Promise<StoreFigures>
   close(): Promise<void>

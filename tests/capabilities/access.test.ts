@@ -146,6 +146,7 @@ describe('access by keys', () => {
     ['GET', '/deliveries', READ],
     ['POST', '/deliveries/1/retry', OPERATE],
     ['GET', '/audit', ['audit']],
+    ['GET', '/audit/verify', ['audit']],
     ['POST', '/fhir/$validate', ['harbour', 'read', 'operate', 'audit']],
     ['POST', '/fhir/Observation/$validate', ['harbour', 'read', 'operate', 'audit']],
     ['GET', '/metrics', READ],

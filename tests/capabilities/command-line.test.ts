@@ -37,6 +37,7 @@ describe('the command line', () => {
     'sources',
     'keys',
     'store',
+    'audit',
     'deliveries',
     'destinations',
     'demo',

@@ -30,7 +30,7 @@ const ORDER: readonly string[] = [
   ...['readIssuedBundle all', 'comparePeriod all', 'sweepAverages all'],
   ...['listDeliveries all', 'previewDelivery all', 'stuck', 'readDelivery all', 'retryDelivery all'],
   ...['stuck', 'retryDeliveries all', 'stuck', 'confirmDelivery all'],
-  ...['listDestinations all', 'resumeDestination all', 'readAudit all'],
+  ...['listDestinations all', 'resumeDestination all', 'readAudit all', 'verifyAudit all'],
   ...['readCapabilities all', 'validateResource all', 'validateType all', 'validateInstance all'],
   ...[
     'listCapabilityStatements all',

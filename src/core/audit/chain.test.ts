@@ -1,7 +1,8 @@
 import { createHash } from 'node:crypto'
+import { readFileSync } from 'node:fs'
 import { describe, expect, it } from 'vitest'
 import type { AuditEntry, AuditRow } from './audit-entry.ts'
-import { CHAIN_START, chainHash, verifyChain } from './chain.ts'
+import { CHAIN_START, type ChainBreak, canonicalDetail, chainHash, verifyChain } from './chain.ts'
 
 const entry = (about: string): AuditEntry => ({
   at: '2026-03-02T13:41:00Z',
@@ -31,6 +32,17 @@ describe('the audit hash chain', () => {
     expect(chainHash(CHAIN_START, entry('é'))).toBe(createHash('sha256').update(bytes).digest('hex'))
   })
 
+  it('gives the hash that DEVELOPERS.md shows for its example', () => {
+    const guide = readFileSync(new URL('../../../DEVELOPERS.md', import.meta.url), 'utf8')
+    const [, json, shown] = /\n(\{"about".*)\n```\n\nwith the hash `(\w{64})`/.exec(guide) ?? []
+    expect(shown).toBe(chainHash(CHAIN_START, JSON.parse(json ?? '')))
+    expect(shown).toBe(
+      createHash('sha256')
+        .update(`${'0'.repeat(64)}\n${json}`)
+        .digest('hex'),
+    )
+  })
+
   it('gives the same hash whatever the order of the keys in the detail', () => {
     const turned: AuditEntry = { ...entry('x'), detail: { count: 2, sha256: 'ab' } }
     expect(chainHash(CHAIN_START, turned)).toBe(chainHash(CHAIN_START, entry('x')))
@@ -39,20 +51,42 @@ describe('the audit hash chain', () => {
   it('finds nothing wrong with an untouched chain, whole or from the middle', () => {
     const rows = chainOf(5)
     expect(verifyChain(rows)).toBeUndefined()
-    expect(verifyChain(rows.slice(2), rows[1]?.hash)).toBeUndefined()
+    expect(verifyChain(rows.slice(2), rows[1])).toBeUndefined()
     expect(verifyChain([])).toBeUndefined()
   })
 
-  const tamperings: readonly [string, (rows: AuditRow[]) => AuditRow[], number][] = [
-    ['a changed detail', (rows) => rows.map((row) => (row.seq === 3 ? { ...row, detail: {} } : row)), 3],
-    ['a changed time', (rows) => rows.map((row) => (row.seq === 1 ? { ...row, at: '2026' } : row)), 1],
-    ['a removed row', (rows) => rows.filter((row) => row.seq !== 2), 3],
-    ['a removed first row', (rows) => rows.slice(1), 2],
-    ['a row that was hashed again alone', (rows) => rehashed(rows, 2), 3],
+  it('takes a detail as the text that is kept, and finds it changed even where it reads the same', () => {
+    const kept = chainOf(3).map((row) => ({ ...row, detail: canonicalDetail(row.detail) }))
+    expect(verifyChain(kept)).toBeUndefined()
+    const spaced = kept.map((row) =>
+      row.seq === 2 ? { ...row, detail: row.detail.replace(':', ': ') } : row,
+    )
+    expect(verifyChain(spaced)).toEqual({ seq: 2, what: 'changed' })
+  })
+
+  const tamperings: readonly [string, (rows: AuditRow[]) => AuditRow[], ChainBreak][] = [
+    [
+      'a changed detail',
+      (rows) => rows.map((row) => (row.seq === 3 ? { ...row, detail: {} } : row)),
+      { seq: 3, what: 'changed' },
+    ],
+    [
+      'a changed time',
+      (rows) => rows.map((row) => (row.seq === 1 ? { ...row, at: '2026' } : row)),
+      { seq: 1, what: 'changed' },
+    ],
+    ['a removed row', (rows) => rows.filter((row) => row.seq !== 2), { seq: 2, what: 'missing' }],
+    ['a removed first row', (rows) => rows.slice(1), { seq: 1, what: 'missing' }],
+    ['a row that was hashed again alone', (rows) => rehashed(rows, 2), { seq: 3, what: 'changed' }],
+    [
+      'a removed row whose number another one was given',
+      (rows) => rows.toSpliced(1, 1).map((row, index) => ({ ...row, seq: index + 1 })),
+      { seq: 2, what: 'changed' },
+    ],
   ]
   for (const [what, tamper, broken] of tamperings) {
-    it(`finds ${what} at row ${broken}`, () => {
-      expect(verifyChain(tamper(chainOf(5)))).toBe(broken)
+    it(`finds ${what}`, () => {
+      expect(verifyChain(tamper(chainOf(5)))).toEqual(broken)
     })
   }
 })

@@ -4,6 +4,35 @@ import type { AuditEntry, AuditRow } from './audit-entry.ts'
 /** What the first row of a chain follows. */
 export const CHAIN_START = '0'.repeat(64)
 
+/** A row's place: its number and hash. */
+export type ChainPlace = Pick<AuditRow, 'seq' | 'hash'>
+
+/** What stands before the first row. */
+export const BEFORE_FIRST: ChainPlace = { seq: 0, hash: CHAIN_START }
+
+/** A row to be checked, with its detail as the text that is kept, or as it was read from that text. */
+export interface KeptRow extends Omit<AuditRow, 'detail'> {
+  readonly detail: AuditRow['detail'] | string
+}
+
+/** Where a chain breaks first. */
+export interface ChainBreak {
+  /** Of the row that was changed, or of the first one that is missing. */
+  readonly seq: number
+  /**
+   * `missing`: there is no row of this number, and there is a later one. `changed`: this row is not what its hash says,
+   * or the row before it was changed together with its hash.
+   */
+  readonly what: 'changed' | 'missing'
+}
+
+/** What checking some rows came to. */
+export interface ChainLook {
+  /** The last row that follows from those before it; what they were to follow when there is none. */
+  readonly last: ChainPlace
+  readonly broken?: ChainBreak
+}
+
 /**
  * The hash of an audit entry in its place.
  *
@@ -14,7 +43,7 @@ export const CHAIN_START = '0'.repeat(64)
  *
  * @returns SHA-256 as lower-case hex.
  */
-export function chainHash(previous: string, entry: AuditEntry): string {
+export function chainHash(previous: string, entry: Omit<KeptRow, 'seq' | 'hash'>): string {
   return hash('sha256', `${previous}\n${canonicalEntry(entry)}`, 'hex')
 }
 
@@ -24,26 +53,29 @@ export function chainHash(previous: string, entry: AuditEntry): string {
  * A changed, removed, added or moved row shows at its place. Rows cut off the end do not show: compare the last hash
  * with one that was kept elsewhere.
  *
- * @param previous hash of the row before the first one; `CHAIN_START` when the rows begin the chain.
- * @returns the number of the first row that does not follow from what stands before it, or undefined when all do.
+ * @param after what the first of the rows has to follow.
  */
-export function verifyChain(rows: Iterable<AuditRow>, previous: string = CHAIN_START): number | undefined {
-  let expected = previous
-  let lastSeq: number | undefined
+export function followChain(rows: Iterable<KeptRow>, after: ChainPlace): ChainLook {
+  let last = after
   for (const row of rows) {
-    const inOrder = lastSeq === undefined || row.seq === lastSeq + 1
-    if (!inOrder || row.hash !== chainHash(expected, row)) return row.seq
-    expected = row.hash
-    lastSeq = row.seq
+    if (row.seq !== last.seq + 1) return { last, broken: { seq: last.seq + 1, what: 'missing' } }
+    if (row.hash !== chainHash(last.hash, row)) return { last, broken: { seq: row.seq, what: 'changed' } }
+    last = { seq: row.seq, hash: row.hash }
   }
-  return undefined
+  return { last }
 }
 
-function canonicalEntry(entry: AuditEntry): string {
+/** Where the chain breaks first; undefined when it does not. */
+export function verifyChain(rows: Iterable<KeptRow>, after = BEFORE_FIRST): ChainBreak | undefined {
+  return followChain(rows, after).broken
+}
+
+function canonicalEntry(entry: Omit<KeptRow, 'seq' | 'hash'>): string {
   const { about, action, actor, at, detail, outcome } = entry
   return (
     `{"about":${JSON.stringify(about)},"action":${JSON.stringify(action)},"actor":${JSON.stringify(actor)},` +
-    `"at":${JSON.stringify(at)},"detail":${canonicalDetail(detail)},"outcome":${JSON.stringify(outcome)}}`
+    `"at":${JSON.stringify(at)},"detail":${typeof detail === 'string' ? detail : canonicalDetail(detail)},` +
+    `"outcome":${JSON.stringify(outcome)}}`
   )
 }
 

@@ -1,6 +1,7 @@
 import { Command, CommanderError, InvalidArgumentError } from 'commander'
 import { GatewayError } from '../../core/basics/gateway-error.ts'
 import { CAUTION } from '../../core/clinical/report/caution.ts'
+import { addAudit } from './commands/audit.ts'
 import { addReport } from './commands/audit-report.ts'
 import { addAverage } from './commands/average.ts'
 import { addCompare } from './commands/compare.ts'
@@ -64,6 +65,7 @@ export async function runCommandLine(
   addDestinations(program, terminal, openGateway, done)
   addKeys(program, terminal, openGateway, done)
   addStore(program, terminal, openGateway, done)
+  addAudit(program, terminal, done)
   addDemo(program, terminal, openGateway, done)
 
   try {

@@ -1,10 +1,14 @@
 import type { IRouter } from 'express'
+import { verifyAudit } from '../../flow/verify-audit.ts'
 import { answerJson, requireAccepted } from './answer.ts'
 import type { Door } from './door.ts'
 import { methodNotAllowed } from './method-not-allowed.ts'
 import { listed, NUMBER_KEY, pageOf } from './page-query.ts'
 
-/** `GET /audit`: who did what, when, in order, each row with the hash that chains it to the one before. */
+/**
+ * `GET /audit`: who did what, when, in order, each row with the hash that chains it to the one before; and
+ * `GET /audit/verify`: whether every row still follows from the one before. The answer is 200 either way.
+ */
 export function addAuditRoutes(router: IRouter, door: Door): void {
   router.get('/audit', async (request, response) => {
     await door.access.allow(request, 'audit')
@@ -23,4 +27,11 @@ export function addAuditRoutes(router: IRouter, door: Door): void {
     )
   })
   router.all('/audit', methodNotAllowed('GET'))
+
+  router.get('/audit/verify', async (request, response) => {
+    await door.access.allow(request, 'audit')
+    requireAccepted(request, 'application/json')
+    answerJson(response, 200, await verifyAudit(door.ports.store.followAudit))
+  })
+  router.all('/audit/verify', methodNotAllowed('GET'))
 }

@@ -1,4 +1,5 @@
 import type { AuditEntry, AuditRow } from '../../core/audit/audit-entry.ts'
+import type { ChainLook, ChainPlace } from '../../core/audit/chain.ts'
 import type { AttentionCode } from '../../core/clinical/finding.ts'
 import type { Route } from '../../core/exchange/route.ts'
 import type { DeliveredOf, HeldResource, OutboxEntry } from '../../core/outbox/entry.ts'
@@ -21,6 +22,7 @@ import type {
   WaitingLook,
 } from '../../flow/ports.ts'
 import { type AcceptingParts, acceptRecord } from './accept-record.ts'
+import { AuditChainRows } from './audit-chain-rows.ts'
 import { AuditRows } from './audit-rows.ts'
 import { correctSession, withdrawSession } from './change-session.ts'
 import { ClinicSaidRows } from './clinic-said-rows.ts'
@@ -82,6 +84,7 @@ export class SqliteEngine {
   readonly #held: HeldRows
   readonly #routes: RouteRows
   readonly #audit: AuditRows
+  readonly #auditChain: AuditChainRows
   readonly #followUp: FollowUp
   readonly #waiting: WaitingRows
   readonly #accepting: AcceptingParts
@@ -116,6 +119,7 @@ export class SqliteEngine {
     this.#held = new HeldRows(database, this.#sources)
     this.#routes = new RouteRows(database)
     this.#audit = new AuditRows(database)
+    this.#auditChain = new AuditChainRows(database)
     this.#followUp = new FollowUp(database, this.#sources)
     this.#waiting = new WaitingRows(database)
     this.#accepting = {
@@ -448,6 +452,10 @@ export class SqliteEngine {
 
   auditPage(page: Page): readonly AuditRow[] {
     return this.#database.read(() => this.#audit.page(page))
+  }
+
+  followAudit(after: ChainPlace, limit: number): ChainLook {
+    return this.#database.read(() => this.#auditChain.follow(after, limit))
   }
 
   figures(): StoreFigures {

@@ -111,6 +111,7 @@ export function storeOver(writer: Writer, sweepOf: SweepOf): Store {
     saveRoute: (route, audit) => writer.call('saveRoute', route, audit),
     recordAudit: (audit) => writer.call('recordAudit', audit),
     auditPage: (page) => writer.call('auditPage', page),
+    followAudit: (after, limit) => writer.call('followAudit', after, limit),
     figures: () => writer.call('figures'),
     close: async () => {
       await Promise.all([commits.close(), deliveries.close()])

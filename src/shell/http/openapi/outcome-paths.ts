@@ -143,5 +143,18 @@ function auditPaths(): Paths {
         refusals: [400, 406],
       }),
     },
+    '/audit/verify': {
+      get: operation('/audit/verify', {
+        id: 'verifyAudit',
+        tag: 'audit',
+        summary: 'Whether every audit row still follows from the one before',
+        description:
+          'Computes every hash again, from the first row to the last. Rows cut off the end do not show: compare hash with ' +
+          'one that was kept elsewhere.',
+        roles: ['audit'],
+        answers: { 200: answer('What was found, intact or not', ref('AuditVerdict')) },
+        refusals: [406],
+      }),
+    },
   }
 }

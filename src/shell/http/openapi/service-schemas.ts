@@ -1,5 +1,5 @@
 import { ERROR_CODES } from '../../../core/basics/error-codes.ts'
-import { described, list, moment, object, ref, text } from './schema-words.ts'
+import { count, described, list, moment, object, ref, text } from './schema-words.ts'
 
 const issue = {
   at: described(text, 'Where: readings[1].systolic, query.source, header.Accept'),
@@ -49,6 +49,18 @@ export function serviceSchemas(canonicalBase: string) {
         ),
       },
       { description: 'Who did what, when, told without health data' },
+    ),
+    AuditVerdict: object(
+      {
+        intact: { type: 'boolean' },
+        rows: described(count, 'Rows that follow from one another, from the first one on'),
+        hash: described({ type: 'string', pattern: '^[0-9a-f]{64}$' }, 'Of the last of these rows'),
+        broken: object(
+          { seq: { type: 'integer', minimum: 1 }, what: { enum: ['changed', 'missing'] } },
+          { description: 'The first row that was changed or is missing' },
+        ),
+      },
+      { optional: ['broken'] },
     ),
     Page: object(
       { items: list(ref('AuditRow')), next: described(text, 'Cursor of the next page; absent on the last') },

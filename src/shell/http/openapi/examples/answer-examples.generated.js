@@ -2343,6 +2343,15 @@ export const ANSWER_EXAMPLES = {
    "next": "Mw"
   }
  },
+ "verifyAudit intact": {
+  "status": 200,
+  "type": "application/json",
+  "value": {
+   "intact": true,
+   "rows": 24,
+   "hash": "a0f969157c16c828d0078153f60c174a626bece6499fce7e415d0eb72454afde"
+  }
+ },
  "readCapabilities all": {
   "status": 200,
   "type": "application/fhir+json",

@@ -52,4 +52,5 @@ export const OUTCOME_EXAMPLES: Readonly<Record<string, readonly UseExample[]>> =
     { name: 'one', summary: 'One that was not stopped', parameters: { name: 'lantern-bay' } },
   ],
   readAudit: [{ name: 'first', summary: 'The first rows', parameters: { limit: 3 } }],
+  verifyAudit: [{ name: 'intact', summary: 'Nothing was changed' }],
 }
