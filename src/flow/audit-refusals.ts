@@ -1,3 +1,4 @@
+import { actorText } from '../core/audit/actor.ts'
 import type { Instant } from '../core/basics/instant.ts'
 import type { Issue } from '../core/basics/issue.ts'
 import type { Ports } from './ports.ts'
@@ -18,7 +19,7 @@ export async function auditRefusals(
   const codes = new Set(refusals.flatMap((issues) => issues.map(({ code }) => code)))
   await at.store.recordAudit({
     at: received.text,
-    actor: `source:${origin.source}`,
+    actor: actorText(`source:${origin.source}`, origin.key),
     action: 'session-refused',
     about: '',
     outcome: 'refused',

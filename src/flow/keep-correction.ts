@@ -1,3 +1,4 @@
+import { actorText } from '../core/audit/actor.ts'
 import type { Instant } from '../core/basics/instant.ts'
 import { ok, type Result, refused } from '../core/basics/result.ts'
 import type { Ports } from './ports.ts'
@@ -15,13 +16,13 @@ export interface Corrected {
 /** Puts a record that passed in place of what its source said before under its id, with its audit row. */
 export async function keepCorrection(
   { record, findings, enrolment }: Prepared,
-  { source }: Origin,
+  { source, key }: Origin,
   received: Instant,
   at: Ports,
 ): Promise<Result<Corrected>> {
   const { outcome, stored } = await at.store.correct(record, {
     at: received.text,
-    actor: `source:${source}`,
+    actor: actorText(`source:${source}`, key),
     action: 'session-corrected',
     about: record.uuid,
     outcome: 'done',

@@ -11,6 +11,8 @@ import { readRecord } from './read-record.ts'
 /** Who sent it. Established by the door, never taken from the record. */
 export interface Origin {
   readonly source: string
+  /** Id of the API key it came with; absent when it came without one. */
+  readonly key?: string
 }
 
 /** What is to be kept of a record. */
@@ -40,7 +42,7 @@ export function prepareRecord(
   received: Instant,
   at: Ports,
 ): Result<Prepared> {
-  const { source } = origin
+  const { source, key } = origin
   const { canonicalBase } = at.catalogue
   const context = {
     source,
@@ -69,6 +71,7 @@ export function prepareRecord(
       ...(zone === undefined ? {} : { zone }),
       ...(attention.length === 0 ? {} : { attention }),
       ...(mappedFrom === undefined ? {} : { mappedFrom }),
+      ...(key === undefined ? {} : { key }),
     },
     findings,
     enrolment,

@@ -1,8 +1,7 @@
-import { hash, randomBytes } from 'node:crypto'
 import { instantOf } from '../core/basics/instant.ts'
 import { inputError } from '../core/basics/issue.ts'
 import { ok, type Result, refused } from '../core/basics/result.ts'
-import { type Role, SOURCE_NAME, type Source } from '../core/registry/source.ts'
+import { SOURCE_NAME, type Source } from '../core/registry/source.ts'
 import type { Ports, WaitingSubject } from './ports.ts'
 
 /** Registers a home app or feed. Registering the same name again only renews its title. */
@@ -44,48 +43,10 @@ export async function toldSource(name: string, at: Pick<Ports, 'store'>): Promis
 
 const PAGE = 1_000
 
-/**
- * Makes an API key. The key is in the answer and nowhere else: only its SHA-256 is kept, which is enough for a key of
- * 256 random bits (a slow password hash guards guessable secrets, and this one cannot be guessed).
- */
-export async function issueKey(
-  request: { readonly role: Role; readonly source?: string },
-  actor: string,
-  at: Ports,
-): Promise<Result<{ readonly key: string }>> {
-  const { role, source } = request
-  if (role === 'submit') {
-    const known = (await at.store.sources()).some((one) => one.name === source)
-    if (source === undefined || !known) return refused([UNKNOWN_SOURCE])
-  }
-  const key = `hbp_${randomBytes(32).toString('base64url')}`
-  const sha256 = hash('sha256', key, 'hex')
-  await at.store.saveAccessKey(
-    { sha256, role, ...(role === 'submit' && source !== undefined ? { source } : {}) },
-    {
-      at: instantOf(at.clock.now()).text,
-      actor,
-      action: 'key-issued',
-      about: source ?? role,
-      outcome: 'done',
-      detail: { role },
-    },
-  )
-  return ok({ key })
-}
-
 const BAD_NAME = inputError(
   'value',
   'OUT_OF_RANGE',
   'name',
   'lower-case letters, digits and hyphens, at most 63, not starting with a hyphen',
   'Choose another name.',
-)
-
-const UNKNOWN_SOURCE = inputError(
-  'not-found',
-  'UNKNOWN_SOURCE',
-  'source',
-  'the name of a registered source',
-  'Register the source first, or correct its name.',
 )

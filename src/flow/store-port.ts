@@ -31,6 +31,8 @@ export interface SessionRecord {
   readonly attention?: readonly AttentionCode[]
   /** What a mapping made it of; absent when it came as a session record. */
   readonly mappedFrom?: MappedFrom
+  /** Id of the API key it came with, for its audit row; absent when it came without one. */
+  readonly key?: string
 }
 
 /** A record in the source's own format, as it was sent. */
@@ -43,7 +45,7 @@ export interface MappedFrom {
 }
 
 /** A record as it is kept. What it was mapped from is asked for apart. */
-export interface StoredSession extends Omit<SessionRecord, 'mappedFrom'> {
+export interface StoredSession extends Omit<SessionRecord, 'mappedFrom' | 'key'> {
   /** Place in the inbox; rises with acceptance. */
   readonly seq: number
   /** 1 as first received; one more for each correction and for a withdrawal. */
@@ -159,7 +161,12 @@ export interface Store extends OutboxStore {
   saveSource(source: Source, audit: AuditEntry): Promise<void>
   sources(): Promise<readonly Source[]>
   saveAccessKey(key: AccessKey, audit: AuditEntry): Promise<void>
+  /** The key of a digest, as it stands at this moment whoever changed it; undefined when it was revoked. */
   accessKey(sha256: string): Promise<AccessKey | undefined>
+  /** All keys, revoked ones too, in the order in which they were made. */
+  accessKeys(): Promise<readonly AccessKey[]>
+  /** Revokes a key by its id, from the moment of the audit row on. False when there is none that is valid. */
+  revokeAccessKey(id: string, audit: AuditEntry): Promise<boolean>
 
   /**
    * Saves the link, and queues the sessions that arrived before it when its destination wants readings at once.

@@ -1,3 +1,4 @@
+import { actorText } from '../core/audit/actor.ts'
 import { instantOf } from '../core/basics/instant.ts'
 import { inputError } from '../core/basics/issue.ts'
 import { ok, type Result, refused } from '../core/basics/result.ts'
@@ -15,11 +16,11 @@ import { type Receipt, receiptOf } from './receipt.ts'
  * @param id the source's own id.
  */
 export async function withdrawSession(id: string, origin: Origin, at: Ports): Promise<Result<Receipt>> {
-  const { source } = origin
+  const { source, key } = origin
   const received = instantOf(at.clock.now())
   const stored = await at.store.withdraw(source, id, received.text, {
     at: received.text,
-    actor: `source:${source}`,
+    actor: actorText(`source:${source}`, key),
     action: 'session-withdrawn',
     about: sessionUuid(source, id),
     outcome: 'done',

@@ -1,7 +1,7 @@
 import { hash } from 'node:crypto'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import type { Role } from '../../src/core/registry/source.ts'
-import { issueKey } from '../../src/flow/register-source.ts'
+import { issueKey } from '../../src/flow/access-keys.ts'
 import { type Answer, ask, postJson } from '../support/ask.ts'
 import { type OpenDoor, openDoor } from '../support/open-door.ts'
 import { rawRecord } from '../support/raw-record.ts'
@@ -9,19 +9,8 @@ import { rawRecord } from '../support/raw-record.ts'
 describe('access by keys', () => {
   let door: OpenDoor
   const keys = new Map<string, string>()
-  let lookUps = 0
-
   beforeAll(async () => {
-    door = await openDoor({
-      settings: { access: 'keys' },
-      around: (store) => ({
-        ...store,
-        accessKey: (sha256) => {
-          lookUps += 1
-          return store.accessKey(sha256)
-        },
-      }),
-    })
+    door = await openDoor({ settings: { access: 'keys' } })
     await issue('harbour', 'submit', 'harbour-app')
     await issue('meadow', 'submit', 'meadow-app')
     for (const role of ['read', 'operate', 'audit'] as const) await issue(role, role)
@@ -130,6 +119,8 @@ describe('access by keys', () => {
     ['POST', '/sources', OPERATE],
     ['POST', '/sources/harbour-app/keys', OPERATE],
     ['POST', '/keys', OPERATE],
+    ['GET', '/keys', ['operate', 'audit']],
+    ['DELETE', '/keys/000000000000', OPERATE],
     ['GET', '/enrolments/harbour-app/HW-1042', READ],
     ['PUT', '/enrolments/harbour-app/HW-1042', OPERATE],
     ['GET', '/periods', READ],
@@ -190,27 +181,81 @@ describe('access by keys', () => {
     const { json, text } = await ask(door.url, '/audit?limit=200', { headers: as('audit') })
     expect(json).toHaveProperty(
       'items',
-      expect.arrayContaining([
-        expect.objectContaining({ actor: 'operator', action: 'source-registered', about: 'hill-app' }),
-      ]),
+      expect.arrayContaining([expect.objectContaining({ action: 'source-registered', about: 'hill-app' })]),
     )
     for (const key of keys.values()) expect(text).not.toContain(key)
     for (const key of keys.values()) expect(JSON.stringify(door.log.lines)).not.toContain(key)
   })
 
-  it('remembers a valid key for a while instead of asking the store each time', async () => {
-    await ask(door.url, '/periods', { headers: as('read') })
-    const before = lookUps
-    for (let time = 0; time < 5; time += 1) await ask(door.url, '/periods', { headers: as('read') })
-    expect(lookUps).toBe(before)
+  it('lists keys by what tells them apart, and never a key or its whole digest', async () => {
+    const { json, text } = await ask(door.url, '/keys', { headers: as('audit') })
+    const shown = (name: string) => hash('sha256', keys.get(name) ?? '', 'hex').slice(0, 12)
+    expect(json).toMatchObject({
+      items: expect.arrayContaining([
+        { id: shown('harbour'), role: 'submit', source: 'harbour-app', madeAt: '2026-03-20T12:00:00Z' },
+        { id: shown('read'), role: 'read', madeAt: '2026-03-20T12:00:00Z' },
+      ]),
+    })
+    for (const key of keys.values()) {
+      expect(text).not.toContain(key)
+      expect(text).not.toContain(hash('sha256', key, 'hex').slice(0, 13))
+    }
   })
 
-  it('does not remember a key that is not valid', async () => {
-    const before = lookUps
-    for (let time = 0; time < 3; time += 1) {
-      await ask(door.url, '/periods', { headers: { Authorization: `Bearer hbp_${'B'.repeat(43)}` } })
-    }
-    expect(lookUps).toBe(before + 3)
+  it('names the key in the audit rows of what was done with it', async () => {
+    const id = (name: string) => hash('sha256', keys.get(name) ?? '', 'hex').slice(0, 12)
+    const record = rawRecord({ id: 'by-key-1' })
+    const send = (method: string, body: unknown) =>
+      ask(door.url, '/sessions/by-key-1', {
+        method,
+        headers: { ...as('harbour'), 'Content-Type': 'application/json' },
+        body: JSON.stringify(body),
+      })
+    await postJson(door.url, '/sessions', record, as('harbour'))
+    await postJson(door.url, '/sessions', { ...record, id: 'by-key-2', subject: '' }, as('harbour'))
+    await send('PUT', { ...record, arm: 'right' })
+    await send('DELETE', undefined)
+    await postJson(door.url, '/sources', { name: 'dale-app', title: 'Dale' }, as('operate'))
+    const rows = await door.ports.store.auditPage({ limit: 500 })
+    expect(rows.slice(-5).map(({ action, actor }) => [action, actor])).toEqual([
+      ['session-received', `source:harbour-app#${id('harbour')}`],
+      ['session-refused', `source:harbour-app#${id('harbour')}`],
+      ['session-corrected', `source:harbour-app#${id('harbour')}`],
+      ['session-withdrawn', `source:harbour-app#${id('harbour')}`],
+      ['source-registered', `operator#${id('operate')}`],
+    ])
+  })
+
+  it('opens nothing any more to a key that was revoked, from the next request on', async () => {
+    const issued = await postJson(door.url, '/sources/meadow-app/keys?label=old%20phone', {}, as('operate'))
+    const { key, id } = issued.json as { key: string; id: string }
+    expect(issued.json).toMatchObject({ role: 'submit', source: 'meadow-app', label: 'old phone' })
+    const send = (name: string) =>
+      postJson(door.url, '/sessions', rawRecord({ id: name }), { Authorization: `Bearer ${key}` })
+    expect((await send('before')).status).toBe(201)
+    const revoked = await ask(door.url, `/keys/${id}`, { method: 'DELETE', headers: as('operate') })
+    expect(revoked.json).toMatchObject({ id, label: 'old phone', revokedAt: '2026-03-20T12:00:00Z' })
+    expectRefusal(await send('after'), 401, 'KEY_REQUIRED', 'header.Authorization')
+    const rows = await door.ports.store.auditPage({ limit: 500 })
+    expect(rows.at(-1)).toMatchObject({
+      action: 'key-revoked',
+      actor: expect.stringMatching(/^operator#[0-9a-f]{12}$/),
+      about: 'meadow-app',
+      detail: { key: id, role: 'submit' },
+    })
+    await ask(door.url, `/keys/${id}`, { method: 'DELETE', headers: as('operate') })
+    expect(await door.ports.store.auditPage({ limit: 500 })).toHaveLength(rows.length)
+    const unknown = await ask(door.url, '/keys/000000000000', { method: 'DELETE', headers: as('operate') })
+    expectRefusal(unknown, 404, 'NOT_FOUND', 'path.id')
+  })
+
+  it('refuses a source for a key that is for all of them', async () => {
+    expect(await issueKey({ role: 'read', source: 'harbour-app' }, 'operator', door.ports)).toMatchObject({
+      ok: false,
+      issues: [{ at: 'source', code: 'OUT_OF_RANGE' }],
+    })
+    const answer = await postJson(door.url, '/keys', { role: 'read', source: 'harbour-app' }, as('operate'))
+    expect(answer.status).toBe(422)
   })
 
   it('serves a page of another origin that has a key, since there is nothing else to go by', async () => {

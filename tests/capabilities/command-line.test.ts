@@ -322,6 +322,36 @@ describe('sources', () => {
     expect(code).toBe(1)
     expect(at.remarks()).toContain('UNKNOWN_SOURCE')
   })
+
+  it('makes no key that is for all sources where one was named', async () => {
+    const settings = file('wide.json', JSON.stringify({ store: { file: join(folder, 'wide.db') } }))
+    await run('sources', 'add', 'harbour-app', '--settings', settings)
+    for (const role of ['read', 'operate', 'audit']) {
+      const { code, at } = await run('sources', 'key', 'harbour-app', '--role', role, '--settings', settings)
+      expect([code, at.output()]).toEqual([2, ''])
+      expect(at.remarks()).toContain(`A key of the role ${role} is for all sources`)
+    }
+    const { at } = await run('sources', 'keys', '--json', '--settings', settings)
+    expect(JSON.parse(at.output())).toEqual({ items: [] })
+  })
+
+  it('lists keys by their ids and revokes one', async () => {
+    const settings = file('keys.json', JSON.stringify({ store: { file: join(folder, 'keys.db') } }))
+    const words = ['sources', 'key', '--role', 'read', '--label', 'dashboard', '--json']
+    const { key, id } = JSON.parse((await run(...words, '--settings', settings)).at.output())
+    const list = async () => (await run('sources', 'keys', '--settings', settings)).at.output()
+    expect(await list()).toMatch(new RegExp(`${id}.*read.*dashboard`))
+    expect(await list()).not.toContain(key)
+    const unknown = await run('sources', 'revoke-key', '000000000000', '--settings', settings)
+    expect(unknown.code).toBe(1)
+    const revoked = await run('sources', 'revoke-key', id, '--json', '--settings', settings)
+    expect(JSON.parse(revoked.at.output())).toMatchObject({
+      id,
+      label: 'dashboard',
+      revokedAt: expect.any(String),
+    })
+    expect(await list()).toContain(JSON.parse(revoked.at.output()).revokedAt)
+  })
 })
 
 describe('serve', () => {

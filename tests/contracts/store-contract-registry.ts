@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest'
 import type { Enrolment } from '../../src/core/registry/enrolment.ts'
-import { auditEntry, enrolment } from './store-builders.ts'
+import { auditEntry, enrolment, RECEIVED_AT } from './store-builders.ts'
 import type { UnderTest } from './store-contract.ts'
 
 export function registryContract(at: UnderTest): void {
@@ -32,6 +32,33 @@ export function registryContract(at: UnderTest): void {
       expect(await at.store.accessKey(submit.sha256)).toEqual(submit)
       expect(await at.store.accessKey(operate.sha256)).toEqual(operate)
       expect(await at.store.accessKey('c'.repeat(64))).toBeUndefined()
+    })
+  })
+
+  describe('keys that are told apart', () => {
+    const key = (digit: string) => ({ sha256: digit.repeat(64), role: 'read', madeAt: RECEIVED_AT }) as const
+
+    it('lists them in the order in which they were made, with what they are called', async () => {
+      const named = { ...key('b'), label: 'dashboard' }
+      const later = { ...key('a'), madeAt: '2026-03-09T00:00:00Z' }
+      for (const one of [later, named]) await at.store.saveAccessKey(one, auditEntry('read', 'key-issued'))
+      expect(await (await at.reopen()).accessKeys()).toEqual([named, later])
+    })
+
+    it('revokes one by its id, at once, for good and once', async () => {
+      for (const one of [key('a'), key('b')])
+        await at.store.saveAccessKey(one, auditEntry('read', 'key-issued'))
+      expect(await at.store.accessKey(key('a').sha256)).toEqual(key('a'))
+      const audit = { ...auditEntry('read', 'key-revoked'), at: '2026-03-09T00:00:00Z' }
+      expect(await at.store.revokeAccessKey('a'.repeat(12), audit)).toBe(true)
+      expect(await at.store.accessKey(key('a').sha256)).toBeUndefined()
+      expect(await at.store.accessKey(key('b').sha256)).toEqual(key('b'))
+      expect(await at.store.revokeAccessKey('a'.repeat(12), audit)).toBe(false)
+      expect(await at.store.revokeAccessKey('c'.repeat(12), audit)).toBe(false)
+      const store = await at.reopen()
+      expect(await store.accessKey(key('a').sha256)).toBeUndefined()
+      expect(await store.accessKeys()).toEqual([{ ...key('a'), revokedAt: audit.at }, key('b')])
+      expect((await store.figures()).auditRows).toBe(3)
     })
   })
 

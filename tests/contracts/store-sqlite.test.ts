@@ -71,6 +71,16 @@ describe('the SQLite store', () => {
     connection.close()
   }
 
+  it('lets a key open nothing as soon as another process has revoked it', async () => {
+    const key = { sha256: 'a'.repeat(64), role: 'read' } as const
+    await temporary.store.saveAccessKey(key, auditEntry('read', 'key-issued'))
+    expect(await temporary.store.accessKey(key.sha256)).toEqual(key)
+    const other = engine()
+    other.revokeAccessKey('a'.repeat(12), auditEntry('read', 'key-revoked'))
+    expect(await temporary.store.accessKey(key.sha256)).toBeUndefined()
+    other.close()
+  })
+
   it('refuses a file made by a newer release, naming the migration', async () => {
     sql("INSERT INTO migration VALUES (99, 'from-the-future', 'x', '2030-01-01T00:00:00Z')")
     await expect(temporary.reopen()).rejects.toMatchObject({

@@ -4,7 +4,7 @@
 export interface AuditEntry {
   /** RFC 3339 text in UTC. */
   readonly at: string
-  /** `source:harbour-app`, `operator`, `gateway`. */
+  /** `source:harbour-app`, `operator`, `gateway`; after `#` the id of the API key it was done with, if it was with one. */
   readonly actor: string
   readonly action: AuditAction
   /** UUID or name of the thing acted on; empty when the input could not be identified. */
@@ -21,6 +21,7 @@ export type AuditAction =
   | 'session-withdrawn'
   | 'source-registered'
   | 'key-issued'
+  | 'key-revoked'
   | 'enrolment-saved'
   | 'period-opened'
   | 'period-closed'

@@ -17,4 +17,17 @@ export interface AccessKey {
   readonly role: Role
   /** The one source a `submit` key speaks for; absent for the other roles. */
   readonly source?: string
+  /** What whoever made it calls it. */
+  readonly label?: string
+  /** RFC 3339 text in UTC; absent for keys made before this was kept. */
+  readonly madeAt?: string
+  /** RFC 3339 text in UTC from which it opens nothing any more. */
+  readonly revokedAt?: string
 }
+
+/** What a key is told by in lists and audit rows: the first 12 hex digits of its SHA-256, which open nothing. */
+export function keyId({ sha256 }: Pick<AccessKey, 'sha256'>): string {
+  return sha256.slice(0, 12)
+}
+
+export const KEY_ID = /^[0-9a-f]{12}$/

@@ -1,7 +1,7 @@
+import { issueKey } from '../../flow/access-keys.ts'
 import { closeDuePeriods } from '../../flow/close-due-periods.ts'
 import { type Delivered, deliverOutbox } from '../../flow/deliver/deliver-outbox.ts'
 import { startAnew } from '../../flow/operate/resume-route.ts'
-import { issueKey } from '../../flow/register-source.ts'
 import type { Gateway, OpenGateway } from '../cli/open-gateway.ts'
 import { readSettings } from '../config/read-settings.ts'
 import type { Settings } from '../config/settings.ts'

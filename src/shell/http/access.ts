@@ -1,7 +1,7 @@
 import { hash } from 'node:crypto'
 import type { Request } from 'express'
-import { LRUCache } from 'lru-cache'
-import type { Role } from '../../core/registry/source.ts'
+import { actorText } from '../../core/audit/actor.ts'
+import { type AccessKey, keyId, type Role } from '../../core/registry/source.ts'
 import type { Ports } from '../../flow/ports.ts'
 import type { Settings } from '../config/settings.ts'
 import { refusedRequest } from './request-refused.ts'
@@ -21,8 +21,10 @@ export interface Access {
 }
 
 export interface Caller {
-  /** For audit rows: `source:harbour-app`, `operator`, `reader`, `auditor`. */
+  /** For audit rows: `source:harbour-app`, `operator`, `reader`, `auditor`, each with the id of its key. */
   readonly actor: string
+  /** Id of the key; absent with access off. */
+  readonly key?: string
   /** The one source the caller speaks for; absent when it speaks for none. */
   readonly source?: string
 }
@@ -34,44 +36,22 @@ export function createAccess(ports: Pick<Ports, 'store'>, settings: Pick<Setting
 const OPERATOR: Caller = { actor: 'operator' }
 const openToThisMachine: Access = { allow: () => Promise.resolve(OPERATOR) }
 
-interface Holder {
-  readonly role: Role
-  readonly caller: Caller
-}
-
 /**
  * Keys are 256 random bits, so their plain SHA-256 is what is kept and looked up. The look-up compares digests, not
  * keys: how long it takes can at most reveal the beginning of a digest that the caller computed itself, so it need not
- * take constant time.
+ * take constant time. Each request asks the store, which answers from memory as long as nothing has changed.
  */
 function byKey({ store }: Pick<Ports, 'store'>): Access {
-  const holders = new LRUCache<string, Holder>({ max: KEYS_REMEMBERED, ttl: KEY_REMEMBERED_MS })
-
-  async function holderOf(key: string): Promise<Holder | undefined> {
-    const digest = hash('sha256', key, 'hex')
-    const known = holders.get(digest)
-    if (known !== undefined) return known
-    const kept = await store.accessKey(digest)
-    if (kept === undefined) return undefined
-    const holder: Holder = { role: kept.role, caller: callerOf(kept.role, kept.source) }
-    holders.set(digest, holder)
-    return holder
-  }
-
   return {
     async allow(request, ...roles) {
-      const key = bearerKey(request)
-      const holder = key === undefined ? undefined : await holderOf(key)
-      if (holder === undefined) throw keyRequired(key !== undefined)
-      if (!roles.includes(holder.role)) throw notAllowed(roles)
-      return holder.caller
+      const sent = bearerKey(request)
+      const key = sent === undefined ? undefined : await store.accessKey(hash('sha256', sent, 'hex'))
+      if (key === undefined) throw keyRequired(sent !== undefined)
+      if (!roles.includes(key.role)) throw notAllowed(roles)
+      return callerOf(key)
     },
   }
 }
-
-/** Valid keys are remembered this long, so that not every request asks the store. */
-const KEY_REMEMBERED_MS = 30_000
-const KEYS_REMEMBERED = 1_000
 
 /** RFC 6750 section 2.1; the scheme is case-insensitive (RFC 9110 section 11.1). */
 const BEARER = /^bearer +(hbp_[A-Za-z0-9_-]{43})$/i
@@ -80,16 +60,22 @@ function bearerKey(request: Request): string | undefined {
   return BEARER.exec(request.headers.authorization ?? '')?.[1]
 }
 
-function callerOf(role: Role, source: string | undefined): Caller {
+function callerOf(key: AccessKey): Caller {
+  const id = keyId(key)
+  const { role, source } = key
   switch (role) {
     case 'submit':
-      return source === undefined ? { actor: 'source:' } : { actor: `source:${source}`, source }
+      return {
+        actor: actorText(`source:${source ?? ''}`, id),
+        key: id,
+        ...(source === undefined ? {} : { source }),
+      }
     case 'read':
-      return { actor: 'reader' }
+      return { actor: actorText('reader', id), key: id }
     case 'operate':
-      return OPERATOR
+      return { actor: actorText('operator', id), key: id }
     case 'audit':
-      return { actor: 'auditor' }
+      return { actor: actorText('auditor', id), key: id }
   }
 }
 

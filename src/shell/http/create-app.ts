@@ -3,6 +3,7 @@ import type { Ports } from '../../flow/ports.ts'
 import type { Settings } from '../config/settings.ts'
 import type { SigningKeys } from '../signing-keys/signing-keys.ts'
 import { createAccess } from './access.ts'
+import { addAccessKeysRoutes } from './access-keys-routes.ts'
 import { addAuditRoutes } from './audit-routes.ts'
 import { addAveragesRoutes } from './averages-routes.ts'
 import { addConformanceRoutes } from './conformance-routes.ts'
@@ -62,6 +63,7 @@ export function createApp(at: Ports, settings: Settings, signingKeys: SigningKey
   addEnrolmentsRoutes(app, door)
   addSourcesRoutes(app, door)
   addProtocolsRoutes(app, door)
+  addAccessKeysRoutes(app, door)
   addPeriodsRoutes(app, door)
   addPeriodAveragesRoutes(app, door)
   addAveragesRoutes(app, door)

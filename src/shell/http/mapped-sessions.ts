@@ -1,6 +1,7 @@
 import type { Request, Response } from 'express'
 import type { Mapping } from '../../core/mapping/mapping.ts'
 import type { MappedArrival, MappedIntakeOptions } from '../../flow/intake/mapped-intake.ts'
+import type { Origin } from '../../flow/prepare-record.ts'
 import { receiveSessions } from '../../flow/receive-sessions.ts'
 import { csvFormOf, timeColumnsOf } from '../intake/csv-declaration.ts'
 import { type CsvLimits, DEFAULT_CSV_LIMITS } from '../intake/csv-form.ts'
@@ -25,7 +26,7 @@ import { subjectOfRequest } from './subject-of-request.ts'
 export async function postMapped(
   request: Request,
   response: Response,
-  source: string,
+  origin: Origin,
   mapping: Mapping,
   changed: Pick<MappedIntakeOptions, 'corrects'>,
   door: Door,
@@ -34,15 +35,15 @@ export async function postMapped(
   const { format } = mapping.input
   const charset = format === 'csv' ? (mapping.input.encoding ?? 'utf-8') : 'utf-8'
   const type = requireMediaType(request, MEDIA_TYPES[format], charset)
-  if (format === 'csv') return postCsv(request, response, source, mapping, options, door)
-  if (STREAMS.includes(type)) return postLines(request, response, source, mapping, options, door)
-  return postDocument(request, response, source, mapping, options, door)
+  if (format === 'csv') return postCsv(request, response, origin, mapping, options, door)
+  if (STREAMS.includes(type)) return postLines(request, response, origin, mapping, options, door)
+  return postDocument(request, response, origin, mapping, options, door)
 }
 
 async function postDocument(
   request: Request,
   response: Response,
-  source: string,
+  origin: Origin,
   mapping: Mapping,
   options: MappedIntakeOptions,
   door: Door,
@@ -68,21 +69,21 @@ async function postDocument(
     throw refusedRequest(422, 'MISSING_KEY', 'body', 'at least one record', 'Send a record.')
   }
   const incoming = arrivals.map((arrival) => arrival.incoming)
-  const outcomes = await receiveSessions(incoming, { source }, door.ports)
+  const outcomes = await receiveSessions(incoming, origin, door.ports)
   answerOutcomes(outcomes, arrivals.map(placeOfArrival), response, door)
 }
 
 function postLines(
   request: Request,
   response: Response,
-  source: string,
+  origin: Origin,
   mapping: Mapping,
   options: MappedIntakeOptions,
   door: Door,
 ): Promise<void> {
   requireAccepted(request, NDJSON_TYPE.split(';')[0] ?? NDJSON_TYPE)
   const lines = new LineArrivals(mapping, options)
-  return answerStream(request, response, source, door, async (answer) => {
+  return answerStream(request, response, origin, door, async (answer) => {
     await takeLines(request, answer, door, (line) => {
       const { number, text } = line
       return text === undefined ? undefined : lines.take({ line: number, text }).map(arrivedRecord)
@@ -98,7 +99,7 @@ function postLines(
 async function postCsv(
   request: Request,
   response: Response,
-  source: string,
+  origin: Origin,
   mapping: Mapping,
   options: MappedIntakeOptions,
   door: Door,
@@ -109,7 +110,7 @@ async function postCsv(
   const spooled = valueOrRefusal(await spoolBody(decodedBody(request), fileBytes))
   try {
     valueOrRefusal(await proveCsv(spooled, csvFormOf(mapping), timeColumnsOf(mapping), limits))
-    await answerStream(request, response, source, door, async (answer) => {
+    await answerStream(request, response, origin, door, async (answer) => {
       for await (const arrival of csvArrivals(spooled.open(), mapping, limits, options)) {
         await answer.take([arrivedRecord(arrival)])
       }

@@ -11,9 +11,9 @@ import { shownIssue } from './error-response.ts'
 import { MEDIA_TYPES, STREAMS } from './mapped-media-types.ts'
 import { loadedMapping } from './mapping-of-request.ts'
 import { methodNotAllowed } from './method-not-allowed.ts'
+import { originOfRequest } from './origin-of-request.ts'
 import { readBytes, requireMediaType } from './read-body.ts'
 import { refusedRequest } from './request-refused.ts'
-import { sourceOfRequest } from './source-of-request.ts'
 import { subjectOfRequest } from './subject-of-request.ts'
 
 /** `/mappings`: what other formats can be sent, and a rehearsal of what a record would become. Stores nothing. */
@@ -36,7 +36,7 @@ function shownMapping({ name, title, sha256, input }: Mapping) {
 async function rehearsal(request: Request<{ name: string }>, response: Response, door: Door): Promise<void> {
   const caller = await door.access.allow(request, 'submit', 'operate')
   requireAccepted(request, 'application/json')
-  const source = await sourceOfRequest(request, caller, door.sources)
+  const { source } = await originOfRequest(request, caller, door.sources)
   const mapping = loadedMapping(request.params.name, 'path.name', door)
   const options = subjectOfRequest(request, mapping)
   const { input } = mapping

@@ -1,4 +1,5 @@
 import type { Request, Response } from 'express'
+import type { Origin } from '../../flow/prepare-record.ts'
 import { type Line, LineSplitter } from '../intake/line-splitter.ts'
 import { unreadableLine } from '../intake/unreadable-line.ts'
 import type { Door } from './door.ts'
@@ -13,11 +14,11 @@ import { isGone } from './write-stream.ts'
 export async function receiveStream(
   request: Request,
   response: Response,
-  source: string,
+  origin: Origin,
   corrects: boolean,
   door: Door,
 ): Promise<void> {
-  await answerStream(request, response, source, door, (answer) =>
+  await answerStream(request, response, origin, door, (answer) =>
     takeLines(request, answer, door, ({ number, text, bytes }) =>
       text === undefined
         ? undefined
@@ -59,18 +60,18 @@ export async function takeLines(
 export async function answerStream(
   request: Request,
   response: Response,
-  source: string,
+  origin: Origin,
   door: Door,
   read: (answer: StreamAnswer) => Promise<void>,
 ): Promise<void> {
-  const answer = new StreamAnswer(request, response, source, door)
+  const answer = new StreamAnswer(request, response, origin, door)
   try {
     await read(answer)
     await answer.finish()
   } catch (error) {
     if (isGone(response)) {
       // What the client was told is kept stays kept; there is nobody to tell more.
-      door.ports.log.info('stream-broken-off', { source, ...answer.told })
+      door.ports.log.info('stream-broken-off', { source: origin.source, ...answer.told })
       request.destroy()
       return
     }

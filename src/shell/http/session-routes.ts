@@ -5,10 +5,10 @@ import { withdrawSession } from '../../flow/withdraw-session.ts'
 import { answerJson, answerText, JSON_TYPE, requireAccepted, valueOrRefusal } from './answer.ts'
 import type { Door } from './door.ts'
 import { methodNotAllowed } from './method-not-allowed.ts'
+import { originOfRequest } from './origin-of-request.ts'
 import { readText, requireMediaType } from './read-body.ts'
 import { refusedRequest } from './request-refused.ts'
 import { placeOfSession } from './session-answer.ts'
-import { sourceOfRequest } from './source-of-request.ts'
 
 type OfSession = Request<{ id: string }>
 
@@ -26,8 +26,8 @@ export function addSessionRoutes(router: IRouter, door: Door): void {
   router.delete('/sessions/:id', async (request, response) => {
     const caller = await door.access.allow(request, 'submit')
     requireAccepted(request, 'application/json')
-    const source = await sourceOfRequest(request, caller, door.sources)
-    const receipt = valueOrRefusal(await withdrawSession(request.params.id, { source }, door.ports))
+    const origin = await originOfRequest(request, caller, door.sources)
+    const receipt = valueOrRefusal(await withdrawSession(request.params.id, origin, door.ports))
     answerJson(response, 200, { outcome: 'withdrawn', ...receipt })
   })
   router.all('/sessions/:id', methodNotAllowed('GET', 'PUT', 'DELETE'))
@@ -44,9 +44,9 @@ async function put(request: OfSession, response: Response, door: Door): Promise<
   const caller = await door.access.allow(request, 'submit')
   requireMediaType(request, ['application/json'])
   requireAccepted(request, 'application/json')
-  const source = await sourceOfRequest(request, caller, door.sources)
+  const origin = await originOfRequest(request, caller, door.sources)
   const text = await readText(request, door.settings.limits.bodyBytes)
-  const corrected = await correctSession(text, request.params.id, { source }, door.ports)
+  const corrected = await correctSession(text, request.params.id, origin, door.ports)
   const { kind, receipt } = valueOrRefusal(corrected)
   if (kind === 'kept') response.setHeader('Location', placeOfSession(receipt))
   answerJson(response, kind === 'kept' ? 201 : 200, { outcome: kind, ...receipt })
@@ -55,7 +55,7 @@ async function put(request: OfSession, response: Response, door: Door): Promise<
 async function heldSession(request: OfSession, door: Door): Promise<StoredSession> {
   const caller = await door.access.allow(request, 'submit', 'read', 'operate')
   requireAccepted(request, 'application/json')
-  const source = await sourceOfRequest(request, caller, door.sources)
+  const { source } = await originOfRequest(request, caller, door.sources)
   const stored = await door.ports.store.session(source, request.params.id)
   if (stored !== undefined) return stored
   throw refusedRequest(404, 'NOT_FOUND', 'path.id', 'the id of a session of this source', 'Check the id.')

@@ -1,5 +1,6 @@
 import type { IRouter, Request, Response } from 'express'
 import { inputError } from '../../core/basics/issue.ts'
+import type { Origin } from '../../flow/prepare-record.ts'
 import { receiveSessions } from '../../flow/receive-sessions.ts'
 import { answerJson, refusalOf, requireAccepted } from './answer.ts'
 import { answerOutcomes } from './answer-outcomes.ts'
@@ -8,12 +9,12 @@ import { jsonArrayItems } from './json-array-items.ts'
 import { postMapped } from './mapped-sessions.ts'
 import { mappingOfRequest } from './mapping-of-request.ts'
 import { methodNotAllowed } from './method-not-allowed.ts'
+import { originOfRequest } from './origin-of-request.ts'
 import { queryText } from './page-query.ts'
 import { readText, requireMediaType } from './read-body.ts'
 import { receiveStream } from './receive-stream.ts'
 import { RequestRefused, refusedRequest } from './request-refused.ts'
 import { placeOfSession, sessionAnswer } from './session-answer.ts'
-import { sourceOfRequest } from './source-of-request.ts'
 
 export const STREAM_TYPES = ['application/x-ndjson', 'application/ndjson'] as const
 const SESSION_TYPES = ['application/json', ...STREAM_TYPES]
@@ -26,20 +27,20 @@ export function addSessionsRoutes(router: IRouter, door: Door): void {
 
 async function post(request: Request, response: Response, door: Door): Promise<void> {
   const caller = await door.access.allow(request, 'submit')
-  const source = await sourceOfRequest(request, caller, door.sources)
+  const origin = await originOfRequest(request, caller, door.sources)
   const mapping = mappingOfRequest(request, door)
   const corrects = correctsChanged(request)
-  if (mapping !== undefined) return postMapped(request, response, source, mapping, { corrects }, door)
+  if (mapping !== undefined) return postMapped(request, response, origin, mapping, { corrects }, door)
   const type = requireMediaType(request, SESSION_TYPES)
   if (type !== 'application/json') {
     requireAccepted(request, ...STREAM_TYPES)
-    return receiveStream(request, response, source, corrects, door)
+    return receiveStream(request, response, origin, corrects, door)
   }
   requireAccepted(request, 'application/json')
   const text = await readText(request, door.settings.limits.bodyBytes)
   return firstCharacter(text) === '['
-    ? postArray(text, response, source, corrects, door)
-    : postOne(text, response, source, corrects, door)
+    ? postArray(text, response, origin, corrects, door)
+    : postOne(text, response, origin, corrects, door)
 }
 
 /** What is to become of a sitting whose id is taken by other content: `?changed=corrects`, refused otherwise. */
@@ -53,12 +54,12 @@ function correctsChanged(request: Request): boolean {
 async function postOne(
   text: string,
   response: Response,
-  source: string,
+  origin: Origin,
   corrects: boolean,
   door: Door,
 ): Promise<void> {
   if (firstCharacter(text) === undefined) throw emptyBody()
-  const [outcome] = await receiveSessions([{ text, corrects }], { source }, door.ports)
+  const [outcome] = await receiveSessions([{ text, corrects }], origin, door.ports)
   if (outcome === undefined) throw new Error('no outcome for a record')
   door.metrics.count(outcome)
   if (outcome.kind === 'refused') throw refusalOf(outcome.issues)
@@ -70,7 +71,7 @@ async function postOne(
 async function postArray(
   text: string,
   response: Response,
-  source: string,
+  origin: Origin,
   corrects: boolean,
   door: Door,
 ): Promise<void> {
@@ -86,7 +87,7 @@ async function postArray(
   }
   const outcomes = await receiveSessions(
     items.map((item) => ({ text: item, corrects })),
-    { source },
+    origin,
     door.ports,
   )
   answerOutcomes(outcomes, [], response, door)

@@ -2,7 +2,7 @@ import type { IRouter } from 'express'
 import { z } from 'zod'
 import { NAME } from '../../core/registry/name.ts'
 import { SOURCE_NAME } from '../../core/registry/source.ts'
-import { issueKey, registerSource, toldSource } from '../../flow/register-source.ts'
+import { registerSource, toldSource } from '../../flow/register-source.ts'
 import { answerJson, requireAccepted, valueOrRefusal } from './answer.ts'
 import type { Door } from './door.ts'
 import { methodNotAllowed } from './method-not-allowed.ts'
@@ -17,14 +17,7 @@ export const sourceRequest = z
   })
   .describe('A home app or feed that may submit sessions')
 
-export const keyRequest = z
-  .strictObject({ role: z.enum(['read', 'operate', 'audit']) })
-  .describe('A key for people and programs that look after the gateway; sources get theirs by their own path')
-
-/**
- * `/sources`, `/sources/{name}`, its keys, and `/keys`: who may do what, and whose sessions wait for an enrolment. A key is
- * in its answer and nowhere else.
- */
+/** `/sources` and `/sources/{name}`: who may submit, and whose sessions wait for an enrolment. */
 export function addSourcesRoutes(router: IRouter, door: Door): void {
   router.post('/sources', async (request, response) => {
     const caller = await door.access.allow(request, 'operate')
@@ -70,28 +63,9 @@ export function addSourcesRoutes(router: IRouter, door: Door): void {
     )
   })
   router.all('/sources/:name/waiting', methodNotAllowed('GET'))
-
-  router.post('/sources/:name/keys', async (request, response) => {
-    const caller = await door.access.allow(request, 'operate')
-    requireAccepted(request, 'application/json')
-    const source = request.params.name
-    if (!(await door.sources.has(source))) throw unknownSource()
-    const { key } = valueOrRefusal(await issueKey({ role: 'submit', source }, caller.actor, door.ports))
-    answerJson(response, 201, { key, role: 'submit', source })
-  })
-  router.all('/sources/:name/keys', methodNotAllowed('POST'))
-
-  router.post('/keys', async (request, response) => {
-    const caller = await door.access.allow(request, 'operate')
-    requireAccepted(request, 'application/json')
-    const { role } = await readJsonBody(request, keyRequest, door)
-    const { key } = valueOrRefusal(await issueKey({ role }, caller.actor, door.ports))
-    answerJson(response, 201, { key, role })
-  })
-  router.all('/keys', methodNotAllowed('POST'))
 }
 
-function unknownSource(): Error {
+export function unknownSource(): Error {
   return refusedRequest(
     404,
     'UNKNOWN_SOURCE',

@@ -1,5 +1,6 @@
 import type { Request, Response } from 'express'
 import type { Incoming } from '../../flow/incoming.ts'
+import type { Origin } from '../../flow/prepare-record.ts'
 import { type Outcome, receiveSessions } from '../../flow/receive-sessions.ts'
 import type { AnswerPlace } from './answer-place.ts'
 import type { Door } from './door.ts'
@@ -37,7 +38,7 @@ export class StreamAnswer {
   readonly told = emptySummary()
   readonly #request: Request
   readonly #response: Response
-  readonly #source: string
+  readonly #origin: Origin
   readonly #door: Door
   readonly #minimal: boolean
   #batch: ArrivedRecord[] = []
@@ -49,10 +50,10 @@ export class StreamAnswer {
   /** The batches that take up room, each by when it is written. */
   readonly #places: Promise<void>[] = []
 
-  constructor(request: Request, response: Response, source: string, door: Door) {
+  constructor(request: Request, response: Response, origin: Origin, door: Door) {
     this.#request = request
     this.#response = response
-    this.#source = source
+    this.#origin = origin
     this.#door = door
     const prefer = request.headers.prefer ?? ''
     this.#minimal = /(?:^|[,;\s])return=minimal(?:$|[,;\s])/i.test(String(prefer))
@@ -119,7 +120,7 @@ export class StreamAnswer {
   async #receive(batch: readonly ArrivedRecord[]): Promise<readonly Answered[]> {
     const places = batch.map(({ place }) => place)
     const incoming = batch.map((record) => record.incoming)
-    const outcomes = await receiveSessions(incoming, { source: this.#source }, this.#door.ports)
+    const outcomes = await receiveSessions(incoming, this.#origin, this.#door.ports)
     return outcomes.map((outcome, index) => {
       const place = places[index]
       if (place === undefined) throw new Error('an outcome for no record')

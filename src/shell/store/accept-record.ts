@@ -1,3 +1,4 @@
+import { actorText } from '../../core/audit/actor.ts'
 import type { SessionRecord } from '../../flow/ports.ts'
 import type { AuditRows } from './audit-rows.ts'
 import type { Inbox, Kept } from './inbox.ts'
@@ -21,11 +22,11 @@ export function acceptRecord(record: SessionRecord, parts: AcceptingParts): Kept
   if (kept.outcome !== 'kept') return kept
   mapped.keep(kept.seq, record.mappedFrom)
 
-  const { uuid, receivedAt, sha256, source } = record
+  const { uuid, receivedAt, sha256, source, key } = record
   queueSession(record, sourceNo, kept.seq, parts)
   audit.append({
     at: receivedAt,
-    actor: `source:${source}`,
+    actor: actorText(`source:${source}`, key),
     action: 'session-received',
     about: uuid,
     outcome: 'done',

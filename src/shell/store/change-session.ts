@@ -60,7 +60,7 @@ function queueVersion(
 
 /** The record as it is kept when its source never sent its id before. */
 export function storedFirst(
-  { attention: _, mappedFrom: __, ...record }: SessionRecord,
+  { attention: _, mappedFrom: __, key: ___, ...record }: SessionRecord,
   seq: number,
 ): StoredSession {
   return { ...record, seq, version: 1, withdrawn: false }

@@ -1,6 +1,7 @@
 import type { Store } from '../../flow/ports.ts'
 import { asStoreFailed } from './as-store-failed.ts'
 import { InThreadWriter } from './in-thread-writer.ts'
+import { withLiveKeys } from './live-keys.ts'
 import { SqliteEngine } from './sqlite-engine.ts'
 import { storeOver } from './store-over.ts'
 import { sweepInThread } from './sweep/sweep-in-thread.ts'
@@ -36,9 +37,12 @@ const IS_BUILT = import.meta.url.endsWith('.js')
  */
 export async function openSqliteStore(options: SqliteStoreOptions): Promise<Store> {
   const { inThread = !IS_BUILT, ...engine } = options
-  if (!inThread) return storeOver(await WorkerWriter.over(startWorker(engine)), sweepInWorker(options.file))
+  const { file } = options
+  if (!inThread) {
+    return withLiveKeys(storeOver(await WorkerWriter.over(startWorker(engine)), sweepInWorker(file)), file)
+  }
   try {
-    return storeOver(new InThreadWriter(new SqliteEngine(engine)), sweepInThread(options.file))
+    return withLiveKeys(storeOver(new InThreadWriter(new SqliteEngine(engine)), sweepInThread(file)), file)
   } catch (error) {
     throw asStoreFailed('open', error)
   }

@@ -1,5 +1,5 @@
 import type { Enrolment } from '../../core/registry/enrolment.ts'
-import type { AccessKey, Source } from '../../core/registry/source.ts'
+import type { Source } from '../../core/registry/source.ts'
 import type { Page } from '../../flow/ports.ts'
 import type { Database, Statement } from './database.ts'
 import type { SourceNumbers } from './source-numbers.ts'
@@ -14,19 +14,11 @@ interface EnrolmentRow {
   readonly arm_circumference_cm: number | null
 }
 
-interface KeyRow {
-  readonly sha256: string
-  readonly role: AccessKey['role']
-  readonly source: string | null
-}
-
-/** Sources, their keys, and the links between their subjects and the clinic's patients. */
+/** Sources, and the links between their subjects and the clinic's patients. */
 export class RegistryRows {
   readonly #sources: SourceNumbers
   readonly #saveSource: Statement<unknown>
   readonly #allSources: Statement<Source>
-  readonly #saveKey: Statement<unknown>
-  readonly #key: Statement<KeyRow>
   readonly #saveEnrolment: Statement<unknown>
   readonly #enrolment: Statement<EnrolmentRow>
   readonly #ofPatient: Statement<EnrolmentRow>
@@ -43,8 +35,6 @@ export class RegistryRows {
     this.#allSources = database.prepare(
       'SELECT name, title FROM source JOIN source_number USING (source_no) ORDER BY name',
     )
-    this.#saveKey = database.prepare('INSERT OR REPLACE INTO access_key VALUES (?, ?, ?)')
-    this.#key = database.prepare('SELECT sha256, role, source FROM access_key WHERE sha256 = ?')
     this.#saveEnrolment = database.prepare('INSERT OR REPLACE INTO enrolment VALUES (?, ?, ?, ?, ?, ?, ?)')
     this.#enrolment = database.prepare('SELECT * FROM enrolment WHERE source_no = ? AND subject = ?')
     this.#ofPatient = database.prepare(
@@ -71,17 +61,6 @@ export class RegistryRows {
 
   sources(): Source[] {
     return this.#allSources.all().map(({ name, title }) => ({ name, title }))
-  }
-
-  saveKey({ sha256, role, source }: AccessKey): void {
-    this.#saveKey.run(sha256, role, source ?? null)
-  }
-
-  key(sha256: string): AccessKey | undefined {
-    const row = this.#key.get(sha256)
-    if (row === undefined) return undefined
-    const { role, source } = row
-    return { sha256, role, ...(source === null ? {} : { source }) }
   }
 
   /** Replaces the link of its source and subject, if there is one. */

@@ -34,6 +34,7 @@ import { EarlierLinks } from './earlier-links.ts'
 import { FollowUp } from './follow-up.ts'
 import { HeldRows } from './held-rows.ts'
 import { Inbox, type Kept } from './inbox.ts'
+import { KeyRows } from './key-rows.ts'
 import { type IdKey, idKey } from './lookup-keys.ts'
 import { MappedRows } from './mapped-rows.ts'
 import { mergeRun } from './merge.ts'
@@ -75,6 +76,7 @@ export class SqliteEngine {
   readonly #inbox: Inbox
   readonly #mapped: MappedRows
   readonly #registry: RegistryRows
+  readonly #keys: KeyRows
   readonly #earlierLinks: EarlierLinks
   readonly #periods: Periods
   readonly #outbox: OutboxRows
@@ -110,6 +112,7 @@ export class SqliteEngine {
     this.#inbox = new Inbox(database, this.#sources, key)
     this.#mapped = new MappedRows(database)
     this.#registry = new RegistryRows(database, this.#sources)
+    this.#keys = new KeyRows(database)
     this.#earlierLinks = new EarlierLinks(database)
     this.#periods = new Periods(database, this.#sources)
     this.#outbox = new OutboxRows(database, this.#sources)
@@ -258,11 +261,19 @@ export class SqliteEngine {
   }
 
   saveAccessKey(key: AccessKey, audit: AuditEntry): void {
-    this.#recorded(audit, () => this.#registry.saveKey(key))
+    this.#recorded(audit, () => this.#keys.save(key))
   }
 
   accessKey(sha256: string): AccessKey | undefined {
-    return this.#database.read(() => this.#registry.key(sha256))
+    return this.#database.read(() => this.#keys.valid(sha256))
+  }
+
+  accessKeys(): readonly AccessKey[] {
+    return this.#database.read(() => this.#keys.all())
+  }
+
+  revokeAccessKey(id: string, audit: AuditEntry): boolean {
+    return this.#recordedIf(audit, () => this.#keys.revoke(id, audit.at))
   }
 
   /**

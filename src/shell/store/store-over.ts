@@ -54,6 +54,8 @@ export function storeOver(writer: Writer, sweepOf: SweepOf): Store {
     sources: () => writer.call('sources'),
     saveAccessKey: (key, audit) => writer.call('saveAccessKey', key, audit),
     accessKey: (sha256) => writer.call('accessKey', sha256),
+    accessKeys: () => writer.call('accessKeys'),
+    revokeAccessKey: (id, audit) => writer.call('revokeAccessKey', id, audit),
     saveEnrolment: (enrolment, audit) => writer.call('saveEnrolment', enrolment, audit),
     enrolments: (source, subjects) => writer.call('enrolments', source, subjects),
     earlierPatient: (source, subject, destination) =>

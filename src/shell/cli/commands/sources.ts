@@ -1,20 +1,19 @@
-import { type Command, Option } from 'commander'
-import { issueText } from '../../../core/basics/issue.ts'
-import type { Result } from '../../../core/basics/result.ts'
-import type { Role } from '../../../core/registry/source.ts'
-import { issueKey, registerSource } from '../../../flow/register-source.ts'
-import { EXIT, type ExitCode } from '../exit-codes.ts'
+import type { Command } from 'commander'
+import { registerSource } from '../../../flow/register-source.ts'
+import type { ExitCode } from '../exit-codes.ts'
 import { onStore } from '../on-store.ts'
 import type { OpenGateway } from '../open-gateway.ts'
 import { settingsOption } from '../settings-option.ts'
-import { bad, quiet, strong, type Terminal } from '../terminal.ts'
+import { strong, type Terminal } from '../terminal.ts'
+import { toldResult } from '../told-result.ts'
+import { addAccessKeys } from './access-keys.ts'
 
 interface StoreOptions {
   readonly settings?: string
   readonly json?: true
 }
 
-/** `sources`: register a home app or feed, and make API keys. Works on the store directly, beside the service too. */
+/** `sources`: register a home app or feed, and look after API keys. Works on the store directly. */
 export function addSources(
   program: Command,
   terminal: Terminal,
@@ -23,9 +22,9 @@ export function addSources(
 ): void {
   const sources = program
     .command('sources')
-    .summary('register home apps and feeds, make API keys')
+    .summary('register home apps and feeds; make, list and revoke API keys')
     .description(
-      'Registers sources and makes API keys, on the store directly; the service may go on running.',
+      'Registers sources, and makes, lists and revokes API keys, on the store directly; the service may go on running.',
     )
 
   settingsOption(sources.command('add'))
@@ -36,45 +35,8 @@ export function addSources(
     .action(async (name: string, options: StoreOptions & { title?: string }) => {
       const source = { name, title: options.title ?? name }
       const result = await onStore(openGateway, options, (at) => registerSource(source, 'operator', at))
-      done(told(result, options, terminal, () => `${strong(name)} is registered.`))
+      done(toldResult(result, options, terminal, () => `${strong(name)} is registered.`))
     })
 
-  settingsOption(sources.command('key'))
-    .description('make an API key; it is shown once and kept only as a digest')
-    .argument('[name]', 'the source it speaks for (role submit)')
-    .addOption(
-      new Option('--role <role>', 'what it may do')
-        .choices(['submit', 'read', 'operate', 'audit'])
-        .default('submit'),
-    )
-    .option('--json', 'the answer as JSON')
-    .action(async (name: string | undefined, options: StoreOptions & { role: Role }) => {
-      const request = { role: options.role, ...(name === undefined ? {} : { source: name }) }
-      const result = await onStore(openGateway, options, (at) => issueKey(request, 'operator', at))
-      done(
-        told(
-          result,
-          options,
-          terminal,
-          ({ key }) => `${key}\n${quiet('Keep it now: it is not shown again.')}`,
-        ),
-      )
-    })
-}
-
-function told<T>(
-  result: Result<T>,
-  options: StoreOptions,
-  terminal: Terminal,
-  words: (value: T) => string,
-): ExitCode {
-  if (!result.ok) {
-    if (options.json) terminal.print(JSON.stringify({ issues: result.issues }))
-    else
-      for (const issue of result.issues)
-        terminal.remark(`${bad('refused')}  ${issueText(issue)} [${issue.code}]`)
-    return EXIT.refused
-  }
-  terminal.print(options.json ? JSON.stringify(result.value) : words(result.value))
-  return EXIT.done
+  addAccessKeys(sources, terminal, openGateway, done)
 }

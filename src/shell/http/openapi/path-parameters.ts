@@ -8,6 +8,7 @@ export const PATH_PARAMETERS: Readonly<Record<string, string>> = {
   'periods/id': 'Id of a period',
   'averages/revision': 'Which of its averages, from 1',
   'deliveries/id': 'Number of a delivery',
+  'keys/id': 'Id of a key, as the list tells it',
   'destinations/name': 'Name of a destination of the settings',
   'fhir/type': 'A resource type of FHIR R4, such as Observation',
   '/id': 'Id of the resource that is to be replaced',

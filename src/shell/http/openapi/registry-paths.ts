@@ -62,8 +62,9 @@ function sourcePaths(): Paths {
         tag: 'sources',
         summary: 'Issue a submit key for a source; it is shown this once',
         roles: OPERATORS,
+        query: [['label', 'What the key is called in lists; name no patient']],
         answers: { 201: answer('The key', ref('SourceKey')) },
-        refusals: [404, 406],
+        refusals: [400, 404, 406, 422],
       }),
     },
     '/keys': {
@@ -75,6 +76,24 @@ function sourcePaths(): Paths {
         body: json('KeyRequest'),
         answers: { 201: answer('The key', ref('Key')) },
         refusals: BODY_REFUSALS,
+      }),
+      get: operation('/keys', {
+        id: 'listKeys',
+        tag: 'sources',
+        summary: 'List the keys, revoked ones too, in the order in which they were made',
+        roles: ['operate', 'audit'],
+        answers: { 200: answer('All keys', ref('KeyList')) },
+        refusals: [406],
+      }),
+    },
+    '/keys/{id}': {
+      delete: operation('/keys/{id}', {
+        id: 'revokeKey',
+        tag: 'sources',
+        summary: 'Revoke a key: it opens nothing from the next request on; again changes nothing',
+        roles: OPERATORS,
+        answers: { 200: answer('The key as it stands now', ref('ToldKey')) },
+        refusals: [404, 406],
       }),
     },
   }

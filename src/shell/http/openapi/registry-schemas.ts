@@ -1,8 +1,13 @@
-import { SOURCE_NAME } from '../../../core/registry/source.ts'
+import { KEY_ID, SOURCE_NAME } from '../../../core/registry/source.ts'
 import { allOf, count, described, moment, object, pageOf, text } from './schema-words.ts'
 
 const name = { type: 'string', pattern: SOURCE_NAME.source }
 const key = described({ type: 'string', pattern: '^hbp_[A-Za-z0-9_-]{43}$' }, 'Shown this once')
+const id = described(
+  { type: 'string', pattern: KEY_ID.source },
+  'The first 12 hex digits of its SHA-256; audit rows of what was done with it name it',
+)
+const label = described(text, 'What whoever made it calls it')
 
 const enrolment = {
   source: name,
@@ -33,8 +38,22 @@ export const registrySchemas = {
     },
     { description: 'A subject whose sessions are kept and go nowhere until it is enrolled' },
   ),
-  SourceKey: object({ key, role: { const: 'submit' }, source: name }),
-  Key: object({ key, role: { enum: ['read', 'operate', 'audit'] } }),
+  SourceKey: object({ key, id, role: { const: 'submit' }, source: name, label }, { optional: ['label'] }),
+  Key: object({ key, id, role: { enum: ['read', 'operate', 'audit'] }, label }, { optional: ['label'] }),
+  ToldKey: object(
+    {
+      id,
+      role: { enum: ['submit', 'read', 'operate', 'audit'] },
+      source: name,
+      label,
+      madeAt: moment,
+      revokedAt: described(moment, 'From which on it opens nothing'),
+    },
+    {
+      optional: ['source', 'label', 'madeAt', 'revokedAt'],
+      description: 'A key as it is told of; the key itself is never shown again',
+    },
+  ),
   Enrolment: object(enrolment, { optional: ['armCircumferenceCm'] }),
   Enrolled: object(
     {
@@ -47,6 +66,7 @@ export const registrySchemas = {
     { optional: ['armCircumferenceCm'] },
   ),
   SourceList: allOf('Source'),
+  KeyList: allOf('ToldKey'),
   EnrolmentPage: pageOf('Enrolment'),
   WaitingPage: pageOf('WaitingSubject'),
 }

@@ -38,7 +38,10 @@ export function serviceSchemas(canonicalBase: string) {
       {
         seq: { type: 'integer', minimum: 1 },
         at: moment,
-        actor: described(text, 'source:harbour-app, operator, reader, auditor, gateway'),
+        actor: described(
+          text,
+          'source:harbour-app, operator, reader, auditor, gateway; after # the id of the key, as in operator#3fa94c0d2b1e',
+        ),
         action: text,
         about: described(text, 'UUID or name of the thing acted on'),
         outcome: { enum: ['done', 'refused', 'failed'] },

@@ -7,6 +7,7 @@ import { earlierLinks } from './0006-earlier-links.ts'
 import { heldByEntry } from './0007-held-by-entry.ts'
 import { begunEntries } from './0008-begun-entries.ts'
 import { unheardEntries } from './0009-unheard-entries.ts'
+import { keysToldApart } from './0010-keys-told-apart.ts'
 
 /** One step of the layout. A step that was released is never edited: its hash is kept beside it in the file. */
 export interface Migration {
@@ -26,4 +27,5 @@ export const ALL_MIGRATIONS: readonly Migration[] = [
   heldByEntry,
   begunEntries,
   unheardEntries,
+  keysToldApart,
 ]

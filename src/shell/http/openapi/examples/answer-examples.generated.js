@@ -88,11 +88,56 @@ export const ANSWER_EXAMPLES = {
    ]
   }
  },
+ "listKeys all": {
+  "status": 200,
+  "type": "application/json",
+  "value": {
+   "items": [
+    {
+     "id": "3fa94c0d2b1e",
+     "role": "audit",
+     "label": "laptop",
+     "madeAt": "2026-03-20T12:00:00Z"
+    }
+   ]
+  }
+ },
+ "revokeKey one": {
+  "status": 200,
+  "type": "application/json",
+  "value": {
+   "id": "3fa94c0d2b1e",
+   "role": "audit",
+   "label": "laptop",
+   "madeAt": "2026-03-20T12:00:00Z",
+   "revokedAt": "2026-03-20T12:00:00Z"
+  }
+ },
+ "revokeKey unknown": {
+  "status": 404,
+  "type": "application/problem+json",
+  "value": {
+   "type": "https://home-bp-gateway.example/fhir/problems/NOT_FOUND",
+   "title": "There is nothing here under that id.",
+   "status": 404,
+   "detail": "path.id: expected the id of a key. Use an id that GET /keys lists.",
+   "code": "NOT_FOUND",
+   "issues": [
+    {
+     "at": "path.id",
+     "expected": "the id of a key",
+     "remedy": "Use an id that GET /keys lists.",
+     "code": "NOT_FOUND"
+    }
+   ]
+  }
+ },
  "issueSourceKey submit": {
   "status": 201,
   "type": "application/json",
   "value": {
    "key": "hbp_xxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxx",
+   "id": "5e884898da28",
    "role": "submit",
    "source": "harbour-app"
   }
@@ -102,7 +147,9 @@ export const ANSWER_EXAMPLES = {
   "type": "application/json",
   "value": {
    "key": "hbp_xxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxx",
-   "role": "read"
+   "id": "5e884898da28",
+   "role": "read",
+   "label": "dashboard"
   }
  },
  "listMappings all": {
@@ -2326,21 +2373,9 @@ export const ANSWER_EXAMPLES = {
      "outcome": "done",
      "detail": {},
      "hash": "fd54f95f2d5230549fbe36fe482bba86b6be072be868647f443fe374fb74f96b"
-    },
-    {
-     "seq": 3,
-     "at": "2026-03-20T12:00:00Z",
-     "actor": "operator",
-     "action": "key-issued",
-     "about": "harbour-app",
-     "outcome": "done",
-     "detail": {
-      "role": "submit"
-     },
-     "hash": "012fa512d4b4397965f23bb4180ccdebdbc4f7fcb4e930910cc12d506ca711c0"
     }
    ],
-   "next": "Mw"
+   "next": "Mg"
   }
  },
  "verifyAudit intact": {
@@ -2348,8 +2383,8 @@ export const ANSWER_EXAMPLES = {
   "type": "application/json",
   "value": {
    "intact": true,
-   "rows": 24,
-   "hash": "a0f969157c16c828d0078153f60c174a626bece6499fce7e415d0eb72454afde"
+   "rows": 26,
+   "hash": "5e884898da2804715e884898da2804715e884898da2804715e884898da280471"
   }
  },
  "readCapabilities all": {

@@ -51,6 +51,6 @@ export const OUTCOME_EXAMPLES: Readonly<Record<string, readonly UseExample[]>> =
   resumeDestination: [
     { name: 'one', summary: 'One that was not stopped', parameters: { name: 'lantern-bay' } },
   ],
-  readAudit: [{ name: 'first', summary: 'The first rows', parameters: { limit: 3 } }],
+  readAudit: [{ name: 'first', summary: 'The first rows', parameters: { limit: 2 } }],
   verifyAudit: [{ name: 'intact', summary: 'Nothing was changed' }],
 }

@@ -26,7 +26,16 @@ export const REGISTRY_EXAMPLES: Readonly<Record<string, readonly UseExample[]>> 
   listWaiting: [{ name: 'first', summary: 'The first page', parameters: { name: 'harbour-app', limit: 20 } }],
   issueSourceKey: [{ name: 'submit', summary: 'For the app', parameters: { name: 'harbour-app' } }],
   issueKey: [
-    { name: 'read', summary: 'For a dashboard', body: { type: JSON_TYPE, value: { role: 'read' } } },
+    {
+      name: 'read',
+      summary: 'For a dashboard',
+      body: { type: JSON_TYPE, value: { role: 'read', label: 'dashboard' } },
+    },
+  ],
+  listKeys: [{ name: 'all', summary: 'All of them' }],
+  revokeKey: [
+    { name: 'one', summary: 'One that was lost', parameters: { id: '3fa94c0d2b1e' } },
+    { name: 'unknown', refused: true, summary: 'No such key', parameters: { id: '000000000000' } },
   ],
   listEnrolments: [
     { name: 'source', summary: 'Those of one source', parameters: { source: 'harbour-app', limit: 20 } },

@@ -1,22 +1,24 @@
 import type { Request } from 'express'
+import type { Origin } from '../../flow/prepare-record.ts'
 import type { Caller } from './access.ts'
 import type { KnownSources } from './known-sources.ts'
 import { queryText } from './page-query.ts'
 import { type RequestRefused, refusedRequest } from './request-refused.ts'
 
 /**
- * The source a request is about. A submit key speaks for its own source and no other; anybody else names a registered
+ * The source a request is about, and the key it came with. A submit key speaks for its own source and no other; anybody else names a registered
  * one with `?source=`.
  *
  * @throws RequestRefused: 403 for a key that names another source, 400 when none is named, 404 when none is registered
  *   under that name.
  */
-export async function sourceOfRequest(
+export async function originOfRequest(
   request: Request,
   caller: Caller,
   sources: KnownSources,
-): Promise<string> {
+): Promise<Origin> {
   const named = queryText(request, 'source')
+  const key = caller.key === undefined ? {} : { key: caller.key }
   if (caller.source !== undefined) {
     if (named !== undefined && named !== caller.source) {
       throw refusedRequest(
@@ -27,11 +29,11 @@ export async function sourceOfRequest(
         'Leave the parameter out.',
       )
     }
-    return caller.source
+    return { source: caller.source, ...key }
   }
   if (named === undefined || named === '') throw unknownSource(400)
   if (!(await sources.has(named))) throw unknownSource(404)
-  return named
+  return { source: named, ...key }
 }
 
 function unknownSource(status: 400 | 404): RequestRefused {
