@@ -41,6 +41,7 @@ export async function openGateway(settings: Settings): Promise<Gateway> {
     readingsAtOnce: wanting('readings'),
     attentionAtOnce: wanting('attention'),
     claimsFreeMs: Date.now() + settings.delivery.quietMs,
+    log,
   })
   const clock = { now: Date.now }
   const receivers = messageReceiversOf(settings, clock, log)

@@ -1,5 +1,5 @@
 /**
- * Every field that a line of the log may have: codes, counts, durations, names of sources and destinations, ids of our
+ * Every field that a line of the log may have: codes, counts, durations, names of sources, destinations and the store’s file, ids of our
  * own making, sentences of our own. None can hold health data, and whoever passes another is refused by the compiler.
  */
 export const LOG_FIELDS = [
@@ -28,7 +28,9 @@ export const LOG_FIELDS = [
   'same',
   'skipped',
   'source',
+  'sqlite',
   'status',
+  'storeFile',
   'withdrawn',
 ] as const
 

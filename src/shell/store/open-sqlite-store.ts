@@ -1,7 +1,8 @@
-import type { Store } from '../../flow/ports.ts'
+import type { Log, Store } from '../../flow/ports.ts'
 import { asStoreFailed } from './as-store-failed.ts'
 import { InThreadWriter } from './in-thread-writer.ts'
 import { withLiveKeys } from './live-keys.ts'
+import { keepForOwner } from './owner-only.ts'
 import { SqliteEngine } from './sqlite-engine.ts'
 import { storeOver } from './store-over.ts'
 import { sweepInThread } from './sweep/sweep-in-thread.ts'
@@ -9,7 +10,7 @@ import { sweepInWorker } from './sweep/sweep-in-worker.ts'
 import { startWorker, WorkerWriter } from './worker/worker-writer.ts'
 
 export interface SqliteStoreOptions {
-  /** Path of the file; made when absent. While it is open, `-wal`, `-shm` and `-owner` stand beside it. */
+  /** Path of the file; made when absent, for its owner only. While it is open, `-wal`, `-shm` and `-owner` stand beside it. */
   readonly file: string
   /** Names of the destinations that want each session's readings when they arrive. */
   readonly readingsAtOnce: ReadonlySet<string>
@@ -25,6 +26,8 @@ export interface SqliteStoreOptions {
    * answers would wait for its commits. Always so when the sources are run unbuilt.
    */
   readonly inThread?: boolean
+  /** Told when others could read the files of the store until now. */
+  readonly log?: Pick<Log, 'warn'>
 }
 
 const IS_BUILT = import.meta.url.endsWith('.js')
@@ -36,8 +39,10 @@ const IS_BUILT = import.meta.url.endsWith('.js')
  * Rejects with `StoreFailed` when the file cannot be opened, or was made by a newer release.
  */
 export async function openSqliteStore(options: SqliteStoreOptions): Promise<Store> {
-  const { inThread = !IS_BUILT, ...engine } = options
+  const { inThread = !IS_BUILT, log, ...engine } = options
   const { file } = options
+  const loose = keepForOwner(file).length
+  if (loose > 0) log?.warn('store-rights-tightened', { storeFile: file, count: loose })
   if (!inThread) {
     return withLiveKeys(storeOver(await WorkerWriter.over(startWorker(engine)), sweepInWorker(file)), file)
   }
