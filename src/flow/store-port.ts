@@ -219,6 +219,11 @@ export interface Store extends OutboxStore {
   /** Checks that at most `limit` audit rows after a place follow from it. */
   followAudit(after: ChainPlace, limit: number): Promise<ChainLook>
 
+  /**
+   * Why nothing can be written, as SQLite's code, such as `SQLITE_FULL`; undefined when it can. Where the last write
+   * failed by what the next one would meet too, one more is tried.
+   */
+  writeProblem(): Promise<string | undefined>
   figures(): Promise<StoreFigures>
   close(): Promise<void>
 }
@@ -234,4 +239,6 @@ export interface StoreFigures {
   /** Durable commits of accepted sessions since the store was opened, and the records they acknowledged. */
   readonly commits: number
   readonly acknowledged: number
+  /** Writes that failed since the store was opened, none of them by what was to be written, by SQLite's code. */
+  readonly writeFailures: Readonly<Record<string, number>>
 }

@@ -1,5 +1,6 @@
 import { Ajv2020 } from 'ajv/dist/2020.js'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
+import { StoreFailed } from '../../src/core/basics/gateway-error.ts'
 import { ask, postJson } from '../support/ask.ts'
 import { type OpenDoor, openDoor } from '../support/open-door.ts'
 import { rawRecord } from '../support/raw-record.ts'
@@ -124,6 +125,34 @@ describe('a service in trouble', () => {
       const ready = await ask(door.url, '/health/ready')
       expect(ready.status).toBe(503)
       expect(ready.json).toEqual({ status: 'not-ready' })
+    } finally {
+      await door.close()
+    }
+  })
+
+  it('is not ready while nothing can be written, and says by which code in the log and the figures', async () => {
+    let problem: string | undefined = 'SQLITE_FULL'
+    const door = await openDoor({
+      around: (store) => ({
+        ...store,
+        writeProblem: async () => problem,
+        saveSource: () => Promise.reject(new StoreFailed('full', { sqlite: 'SQLITE_FULL' })),
+        figures: async () => ({ ...(await store.figures()), writeFailures: { SQLITE_FULL: 3 } }),
+      }),
+    })
+    try {
+      expect((await ask(door.url, '/health/ready')).status).toBe(503)
+      const refused = await postJson(door.url, '/sources', { name: 'hill-app', title: 'Hill' })
+      expect(refused.status).toBe(503)
+      expect(refused.text).not.toContain('SQLITE')
+      expect(door.log.lines).toMatchObject([
+        { event: 'store-takes-no-writes', fields: { sqlite: 'SQLITE_FULL' } },
+        { event: 'request-failed', fields: { code: 'STORE_FAILED', sqlite: 'SQLITE_FULL' } },
+      ])
+      const { text } = await ask(door.url, '/metrics')
+      expect(text).toContain('home_bp_store_write_failures_total{code="SQLITE_FULL"} 3')
+      problem = undefined
+      expect((await ask(door.url, '/health/ready')).json).toEqual({ status: 'ready' })
     } finally {
       await door.close()
     }

@@ -71,7 +71,8 @@ describe('the worker thread of the store', () => {
     })
     await expect(open).rejects.toMatchObject({
       code: 'STORE_FAILED',
-      message: expect.stringContaining('open'),
+      message: expect.stringContaining('/no/such/folder/gateway.db: there is no folder /no/such/folder'),
+      sqlite: 'SQLITE_CANTOPEN',
     })
   })
 

@@ -1,5 +1,5 @@
 import { DatabaseSync } from '@photostructure/sqlite'
-import { afterEach, beforeEach, describe, expect, it } from 'vitest'
+import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest'
 import { verifyChain } from '../../src/core/audit/chain.ts'
 import { Database } from '../../src/shell/store/database.ts'
 import { InThreadWriter } from '../../src/shell/store/in-thread-writer.ts'
@@ -79,6 +79,24 @@ describe('the SQLite store', () => {
     other.revokeAccessKey('a'.repeat(12), auditEntry('read', 'key-revoked'))
     expect(await temporary.store.accessKey(key.sha256)).toBeUndefined()
     other.close()
+  })
+
+  it('tells why nothing can be written, until something can', () => {
+    let opened: Database | undefined
+    const opening = vi.spyOn(Database.prototype, 'tryWrite').mockImplementation(function (this: Database) {
+      opened = this
+    })
+    const store = engine()
+    expect(opening).toHaveBeenCalledOnce()
+    opening.mockRestore()
+    expect(store.writeProblem()).toBeUndefined()
+    opened?.run('PRAGMA query_only = 1')
+    expect(() => store.recordAudit(auditEntry('x'))).toThrow(/readonly/)
+    expect(store.writeProblem()).toBe('SQLITE_READONLY')
+    expect(store.figures().writeFailures).toEqual({ SQLITE_READONLY: 2 })
+    opened?.run('PRAGMA query_only = 0')
+    expect(store.writeProblem()).toBeUndefined()
+    store.close()
   })
 
   it('refuses a file made by a newer release, naming the migration', async () => {

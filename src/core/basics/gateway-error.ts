@@ -26,4 +26,19 @@ export class SettingsRefused extends GatewayError {
 export class StoreFailed extends GatewayError {
   override readonly code = 'STORE_FAILED'
   override readonly retryable = true
+  /** SQLite's own name for what failed, such as `SQLITE_FULL`; absent where it was not SQLite. */
+  readonly sqlite?: string
+
+  constructor(
+    message: string,
+    { sqlite, ...options }: { cause?: unknown; sqlite?: string | undefined } = {},
+  ) {
+    super(message, options)
+    if (sqlite !== undefined) this.sqlite = sqlite
+  }
+}
+
+/** SQLite's code of what failed in the store, for the log: it tells a full disk from one that is read-only. */
+export function sqliteOf(error: unknown): { readonly sqlite?: string } {
+  return error instanceof StoreFailed && error.sqlite !== undefined ? { sqlite: error.sqlite } : {}
 }

@@ -1,7 +1,7 @@
 import { randomUUID } from 'node:crypto'
 import type { ErrorRequestHandler, Request } from 'express'
 import { ERROR_CODES, type ErrorCode } from '../../core/basics/error-codes.ts'
-import { GatewayError } from '../../core/basics/gateway-error.ts'
+import { GatewayError, sqliteOf } from '../../core/basics/gateway-error.ts'
 import { type Issue, issueText } from '../../core/basics/issue.ts'
 import type { NonEmpty } from '../../core/basics/result.ts'
 import { operationOutcome } from '../../core/validation/operation-outcome.ts'
@@ -105,6 +105,7 @@ export function asRefusal(error: unknown, request: Pick<Request, 'method'>, log:
     method: request.method,
     error: faultText(error),
     place: placeOf(error),
+    ...sqliteOf(error),
   })
   const status = error instanceof GatewayError && error.retryable ? 503 : 500
   return new RequestRefused(status, [failure(code, incident)], {

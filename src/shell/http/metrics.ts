@@ -44,6 +44,12 @@ export function createMetrics(
     help: 'Session records that those commits made durable',
     registers,
   })
+  const writeFailures = new Counter({
+    name: 'home_bp_store_write_failures_total',
+    help: 'Writes to the store that failed since it was opened, by SQLite’s code; SQLITE_FULL is a full disk',
+    labelNames: ['code'] as const,
+    registers,
+  })
   const delivered = new Counter({
     name: 'home_bp_deliveries_total',
     help: 'Outbox entries that a clinic’s server holds',
@@ -106,6 +112,8 @@ export function createMetrics(
       counter.reset()
       counter.inc(value)
     }
+    writeFailures.reset()
+    for (const [code, count] of Object.entries(figures.writeFailures)) writeFailures.inc({ code }, count)
     for (const [state, count] of Object.entries(figures.outbox)) outbox.set({ state }, count)
     for (const kind of ['sessions', 'sources', 'enrolments', 'periods', 'averages', 'auditRows'] as const) {
       held.set({ kind }, figures[kind])

@@ -1,5 +1,7 @@
 import type { IRouter } from 'express'
 import { ERROR_CODES } from '../../core/basics/error-codes.ts'
+import { sqliteOf } from '../../core/basics/gateway-error.ts'
+import type { Ports } from '../../flow/ports.ts'
 import { answerJson, answerText, requireAccepted } from './answer.ts'
 import { addDocumentationRoutes } from './documentation-page-routes.ts'
 import type { Door } from './door.ts'
@@ -55,24 +57,29 @@ export function addServiceRoutes(router: IRouter, door: Door): void {
   router.all('/problems/:code', methodNotAllowed('GET'))
 }
 
-/** Whether the store answers a small question in time. */
+/** Whether the store answers a small question in time, and takes writes. */
 async function storeAnswers({ ports }: Door): Promise<boolean> {
   let timer: NodeJS.Timeout | undefined
   const late = new Promise<false>((resolve) => {
     timer = setTimeout(() => resolve(false), READY_WITHIN_MS)
   })
-  const asked = ports.store.sources().then(
-    () => true,
-    () => {
-      ports.log.warn('store-does-not-answer', { code: 'STORE_FAILED' })
-      return false
-    },
-  )
+  const asked = storeWorks(ports).catch((error: unknown) => {
+    ports.log.warn('store-does-not-answer', { code: 'STORE_FAILED', ...sqliteOf(error) })
+    return false
+  })
   try {
     return await Promise.race([asked, late])
   } finally {
     clearTimeout(timer)
   }
+}
+
+async function storeWorks({ store, log }: Ports): Promise<boolean> {
+  await store.sources()
+  const sqlite = await store.writeProblem()
+  if (sqlite === undefined) return true
+  log.warn('store-takes-no-writes', { code: 'STORE_FAILED', sqlite })
+  return false
 }
 
 const READY_WITHIN_MS = 2_000

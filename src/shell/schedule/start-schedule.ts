@@ -1,5 +1,5 @@
 import cron, { type ScheduledTask } from 'node-cron'
-import { GatewayError, SettingsRefused } from '../../core/basics/gateway-error.ts'
+import { GatewayError, SettingsRefused, sqliteOf } from '../../core/basics/gateway-error.ts'
 import { faultText } from '../../flow/own-fault.ts'
 import type { Log } from '../../flow/ports.ts'
 
@@ -66,6 +66,7 @@ async function runOnce(name: string, job: ScheduledJob, log: Log): Promise<void>
       job: name,
       code: thrown instanceof GatewayError ? thrown.code : 'UNEXPECTED',
       error: faultText(thrown),
+      ...sqliteOf(thrown),
     })
   }
 }

@@ -30,6 +30,29 @@ function count(): number {
   return database.read(() => counted.get()?.count ?? -1)
 }
 
+describe('a write that fails', () => {
+  it('is remembered until one succeeds, and counted by its code, where the next one would fail as well', () => {
+    database.run('PRAGMA max_page_count = 3')
+    const rows = () => {
+      for (let row = 0; row < 2_000; row += 1) database.prepare('INSERT INTO number VALUES (?)').run(row)
+    }
+    expect(() => database.write(rows)).toThrow(/full/)
+    expect(database.failedWrite).toBe('SQLITE_FULL')
+    database.run('PRAGMA query_only = 1')
+    expect(() => database.tryWrite()).toThrow(/readonly/)
+    expect(database.failedWrite).toBe('SQLITE_READONLY')
+    database.run('PRAGMA query_only = 0')
+    database.tryWrite()
+    expect(database.failedWrite).toBeUndefined()
+    expect(database.writeFailures).toEqual({ SQLITE_FULL: 1, SQLITE_READONLY: 1 })
+  })
+
+  it('is not remembered where it lies in what was to be written', () => {
+    expect(() => database.write(() => database.run("INSERT INTO number VALUES ('x')"))).toThrow(/TEXT/)
+    expect([database.failedWrite, database.writeFailures]).toEqual([undefined, {}])
+  })
+})
+
 describe('reads together', () => {
   it('see one unchanging state, and the newest one once they are over', () => {
     const seen = database.readsTogether(() => {

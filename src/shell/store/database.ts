@@ -1,4 +1,5 @@
 import { DatabaseSync, type DatabaseSyncInstance } from '@photostructure/sqlite'
+import { lastingFailure } from './sqlite-code.ts'
 
 export type SqlValue = string | number | null | Uint8Array
 
@@ -29,6 +30,8 @@ export class Database {
   readonly #dataVersion: Statement<{ data_version: number }>
   readonly #refreshers: (() => void)[] = []
   #seenVersion = -1
+  #failedWrite: string | undefined
+  readonly #writeFailures = new Map<string, number>()
   /** Whether reads that follow one another share a transaction, and whether it has begun. */
   #together: 'apart' | 'asked-for' | 'begun' = 'apart'
 
@@ -57,7 +60,33 @@ export class Database {
   /** All of `work` or none of it, durable when this returns. Not to be nested. */
   write<T>(work: () => T): T {
     this.#endTogether()
-    return this.#transaction('BEGIN IMMEDIATE', work)
+    try {
+      const result = this.#transaction('BEGIN IMMEDIATE', work)
+      this.#failedWrite = undefined
+      return result
+    } catch (error) {
+      const code = lastingFailure(error)
+      if (code !== undefined) {
+        this.#failedWrite = code
+        this.#writeFailures.set(code, (this.#writeFailures.get(code) ?? 0) + 1)
+      }
+      throw error
+    }
+  }
+
+  /** @throws what SQLite says when nothing can be written. Writes one page, which is what was in it. */
+  tryWrite(): void {
+    this.write(() => this.run('PRAGMA user_version = 0'))
+  }
+
+  /** SQLite's code of what made the last write fail, where it will make the next one fail too; undefined when it did not. */
+  get failedWrite(): string | undefined {
+    return this.#failedWrite
+  }
+
+  /** How many writes failed so since the file was opened, by code. */
+  get writeFailures(): Readonly<Record<string, number>> {
+    return Object.fromEntries(this.#writeFailures)
   }
 
   /** Reads one unchanging state of the file. Not to be nested. */

@@ -1,5 +1,4 @@
 import type { Log, Store } from '../../flow/ports.ts'
-import { asStoreFailed } from './as-store-failed.ts'
 import { InThreadWriter } from './in-thread-writer.ts'
 import { withLiveKeys } from './live-keys.ts'
 import { keepForOwner } from './owner-only.ts'
@@ -7,6 +6,7 @@ import { SqliteEngine } from './sqlite-engine.ts'
 import { storeOver } from './store-over.ts'
 import { sweepInThread } from './sweep/sweep-in-thread.ts'
 import { sweepInWorker } from './sweep/sweep-in-worker.ts'
+import { whyNotOpened } from './why-not-opened.ts'
 import { startWorker, WorkerWriter } from './worker/worker-writer.ts'
 
 export interface SqliteStoreOptions {
@@ -49,6 +49,6 @@ export async function openSqliteStore(options: SqliteStoreOptions): Promise<Stor
   try {
     return withLiveKeys(storeOver(new InThreadWriter(new SqliteEngine(engine)), sweepInThread(file)), file)
   } catch (error) {
-    throw asStoreFailed('open', error)
+    throw whyNotOpened(file, error)
   }
 }

@@ -45,6 +45,7 @@ import { RegistryRows } from './registry-rows.ts'
 import { RouteRows } from './route-rows.ts'
 import { claimOwnership, type Ownership } from './sole-opener.ts'
 import { SourceNumbers } from './source-numbers.ts'
+import { lastingFailure } from './sqlite-code.ts'
 import { UnheardRows } from './unheard-rows.ts'
 import { WaitingRows } from './waiting-rows.ts'
 
@@ -103,6 +104,7 @@ export class SqliteEngine {
     this.#database = database
     try {
       migrate(database)
+      database.tryWrite()
       this.#ownership = claimOwnership(file)
     } catch (error) {
       database.close()
@@ -469,6 +471,19 @@ export class SqliteEngine {
     return this.#database.read(() => this.#auditChain.follow(after, limit))
   }
 
+  /** Where the last write failed, tries one more. SQLite's code of why nothing can be written; undefined when it can. */
+  writeProblem(): string | undefined {
+    if (this.#database.failedWrite === undefined) return undefined
+    try {
+      this.#database.tryWrite()
+      return undefined
+    } catch (error) {
+      const code = lastingFailure(error)
+      if (code === undefined) throw error
+      return code
+    }
+  }
+
   figures(): StoreFigures {
     return this.#database.read(() => ({
       sessions: this.#inbox.countSessions(),
@@ -478,6 +493,7 @@ export class SqliteEngine {
       auditRows: this.#audit.last,
       commits: this.#commits,
       acknowledged: this.#acknowledged,
+      writeFailures: this.#database.writeFailures,
     }))
   }
 

@@ -114,6 +114,7 @@ export function storeOver(writer: Writer, sweepOf: SweepOf): Store {
     recordAudit: (audit) => writer.call('recordAudit', audit),
     auditPage: (page) => writer.call('auditPage', page),
     followAudit: (after, limit) => writer.call('followAudit', after, limit),
+    writeProblem: () => writer.call('writeProblem'),
     figures: () => writer.call('figures'),
     close: async () => {
       await Promise.all([commits.close(), deliveries.close()])

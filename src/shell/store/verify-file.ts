@@ -2,6 +2,7 @@ import { type AuditVerdict, verifyAudit } from '../../flow/verify-audit.ts'
 import { asStoreFailed } from './as-store-failed.ts'
 import { AuditChainRows } from './audit-chain-rows.ts'
 import { ReadOnlyFile } from './sweep/read-only-file.ts'
+import { whyNotOpened } from './why-not-opened.ts'
 
 /**
  * Checks the audit trail of a store's file and changes nothing in it: a service may have it open, and it may be a copy
@@ -10,14 +11,21 @@ import { ReadOnlyFile } from './sweep/read-only-file.ts'
  * @throws StoreFailed when the file cannot be read.
  */
 export async function verifyFile(file: string): Promise<AuditVerdict> {
-  let opened: ReadOnlyFile | undefined
+  const opened = openedFile(file)
   try {
-    opened = new ReadOnlyFile(file)
     const rows = new AuditChainRows(opened)
     return await verifyAudit(async (after, limit) => rows.follow(after, limit))
   } catch (error) {
     throw asStoreFailed('audit', error)
   } finally {
-    opened?.close()
+    opened.close()
+  }
+}
+
+function openedFile(file: string): ReadOnlyFile {
+  try {
+    return new ReadOnlyFile(file)
+  } catch (error) {
+    throw whyNotOpened(file, error)
   }
 }

@@ -27,4 +27,4 @@ export type Replies = readonly Reply[]
 /** The answer to the request of the same number. */
 export type Reply =
   | { readonly number: number; readonly ok: true; readonly value: unknown }
-  | { readonly number: number; readonly ok: false; readonly message: string }
+  | { readonly number: number; readonly ok: false; readonly message: string; readonly sqlite?: string }

@@ -1,7 +1,9 @@
 import { parentPort, workerData } from 'node:worker_threads'
+import type { StoreFailed } from '../../../core/basics/gateway-error.ts'
 import { asStoreFailed } from '../as-store-failed.ts'
 import { MergeSchedule } from '../merge-schedule.ts'
 import { SqliteEngine } from '../sqlite-engine.ts'
+import { whyNotOpened } from '../why-not-opened.ts'
 import { warnOfMerge } from '../writer.ts'
 import { OPENED, type Reply, type Request, type Requests, type Start } from './messages.ts'
 
@@ -43,14 +45,18 @@ function answerTo({ number, name, values }: Request, engine: SqliteEngine, merge
     engine.close()
     return { number, ok: true, value: undefined }
   } catch (error) {
-    return { number, ok: false, message: asStoreFailed(name, error).message }
+    return failure(number, asStoreFailed(name, error))
   }
+}
+
+function failure(number: number, { message, sqlite }: StoreFailed): Reply {
+  return { number, ok: false, message, ...(sqlite === undefined ? {} : { sqlite }) }
 }
 
 try {
   serve(new SqliteEngine(start))
   reply({ number: OPENED, ok: true, value: undefined })
 } catch (error) {
-  reply({ number: OPENED, ok: false, message: asStoreFailed('open', error).message })
+  reply(failure(OPENED, whyNotOpened(start.file, error)))
   port.close()
 }

@@ -107,7 +107,7 @@ export class WorkerWriter implements Writer {
     const pending = this.#pending.get(reply.number)
     this.#pending.delete(reply.number)
     if (reply.ok) pending?.resolve(reply.value)
-    else pending?.reject(new StoreFailed(reply.message))
+    else pending?.reject(new StoreFailed(reply.message, { sqlite: reply.sqlite }))
   }
 
   #die(error: StoreFailed): void {

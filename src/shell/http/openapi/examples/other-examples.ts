@@ -42,7 +42,7 @@ export const OTHER_EXAMPLES: Readonly<Record<string, readonly UseExample[]>> = {
     },
   ],
   readLiveness: open('live', 'It runs'),
-  readReadiness: open('ready', 'The store answers'),
+  readReadiness: open('ready', 'The store answers and takes writes'),
   readMetrics: open('all', 'The counts'),
   readDescription: open('all', 'This document'),
   readKeySet: open('empty', 'No key was made'),
