@@ -67,7 +67,31 @@ describe('the command line', () => {
   it('ends with 3 when a file cannot be read, naming it', async () => {
     const { code, at } = await run('convert', '--source', 'harbour-app', join(folder, 'absent.json'))
     expect(code).toBe(3)
-    expect(at.remarks()).toContain('absent.json')
+    expect(at.remarks()).toContain(`cannot read ${join(folder, 'absent.json')}: there is no such file. Check`)
+  })
+
+  it('says why a file cannot be read or written, and what to do', async () => {
+    const remarks = async (...words: string[]) => (await run(...words)).at.remarks()
+    const read = (path: string) => remarks('convert', '--source', 'harbour-app', path)
+    expect(await read(folder)).toContain(
+      `cannot read ${folder}: it is a folder. Name a file in it. [FILE_FAILED]`,
+    )
+    const under = join(file('plain', ''), 'x.json')
+    expect(await read(under)).toContain(
+      `${join(folder, 'plain')} is not a folder. Check the path. [FILE_FAILED]`,
+    )
+    expect(await read(join(folder, 'nowhere', 'x.json'))).toContain(
+      `there is no folder ${join(folder, 'nowhere')}`,
+    )
+    const report = await remarks(
+      'report',
+      file('none.json', '{}'),
+      '--html',
+      join(folder, 'nowhere', 'x.html'),
+    )
+    expect(report).toContain(
+      `there is no folder ${join(folder, 'nowhere')}. Check the path, or make the folder.`,
+    )
   })
 })
 

@@ -182,7 +182,7 @@ describe('a service in trouble', () => {
     try {
       const port = Number(new URL(door.url).port)
       await expect(openDoor({ settings: { listen: { port } } })).rejects.toThrow(
-        `cannot listen on 127.0.0.1 port ${port}`,
+        `cannot listen on 127.0.0.1 port ${port}: the port is in use. Stop the program`,
       )
     } finally {
       await door.close()

@@ -118,6 +118,10 @@ export const ERROR_CODES = {
     'Add it to the settings, or correct its name.',
   ],
   NOT_FOUND: ['There is nothing here under that id.', 'Check the id.'],
+  FILE_FAILED: [
+    'A file on this machine could not be read or written.',
+    'Do what is said of the path that is named.',
+  ],
   NOT_YET: ['This cannot be done yet.', 'Try again when the condition that is named is met.'],
   METHOD_NOT_ALLOWED: ['This method is not offered here.', 'Use one of the methods in the Allow header.'],
   WRONG_MEDIA_TYPE: ['The content type is not understood here.', 'Send one of the types listed.'],

@@ -1,11 +1,12 @@
 import { statSync } from 'node:fs'
 import { Readable } from 'node:stream'
+import { GatewayError } from '../../core/basics/gateway-error.ts'
 import type { Mapping } from '../../core/mapping/mapping.ts'
 import type { MappedArrival, MappedIntakeOptions } from '../../flow/intake/mapped-intake.ts'
 import { type ArrivalLimits, arrivalsIn, type RecordShape } from '../intake/arrivals-in.ts'
 import { fileBytes, type ReopenableBytes } from '../intake/reopenable-bytes.ts'
 import { spoolBody } from '../intake/spooled-body.ts'
-import { FileUnreadable } from './read-records.ts'
+import { FileFailed } from './file-failed.ts'
 
 /** Room for what an operator has on their own disk; a line is held in memory, a document as well. */
 const LIMITS: ArrivalLimits = {
@@ -17,6 +18,12 @@ const LIMITS: ArrivalLimits = {
 /** Most bytes of standard input that are put aside to be read twice. */
 const MOST_SPOOLED = 4_294_967_296
 
+/** Standard input has more than can be put aside to be read twice. */
+class InputTooLong extends GatewayError {
+  override readonly code = 'TOO_LARGE'
+  override readonly retryable = false
+}
+
 /** An arrival and the file it came from; `-` for standard input. */
 export interface FileArrival {
   readonly file: string
@@ -27,7 +34,7 @@ export interface FileArrival {
  * What files hold in the format of a mapping, in order; standard input where no file is named.
  *
  * @param onBytes told of each piece that is read; a table is read twice.
- * @throws FileUnreadable naming the file.
+ * @throws FileFailed naming the file.
  */
 export async function* mappedFiles(
   files: readonly string[],
@@ -43,7 +50,7 @@ export async function* mappedFiles(
       }
     } catch (cause) {
       if (!isOfTheFile(cause)) throw cause
-      throw new FileUnreadable(`cannot read ${file}`, { cause })
+      throw new FileFailed('read', file, cause)
     }
   }
 }
@@ -67,7 +74,7 @@ function shapeOf(file: string, { input }: Mapping): RecordShape {
 
 async function standardInput(): Promise<ReopenableBytes> {
   const spooled = await spoolBody(process.stdin, MOST_SPOOLED)
-  if (!spooled.ok) throw new FileUnreadable('standard input is too long to be put aside')
+  if (!spooled.ok) throw new InputTooLong('standard input is too long to be put aside: name a file instead')
   return spooled.value
 }
 

@@ -1,7 +1,7 @@
 import { createReadStream } from 'node:fs'
 import { createInterface } from 'node:readline'
-import { GatewayError } from '../../core/basics/gateway-error.ts'
 import { DEFAULT_JSON_LIMITS, readJson } from '../../core/json-text/read-json.ts'
+import { FileFailed } from './file-failed.ts'
 import type { Terminal } from './terminal.ts'
 
 /** Where a record stands: its file and, in NDJSON, its 1-based line; in a JSON array, where told, its 1-based position. */
@@ -20,12 +20,6 @@ export function shownPlace({ file, line, item }: RecordPlace): string {
 interface RecordText {
   readonly text: string
   readonly line?: number
-}
-
-/** A file named on the command line could not be read. */
-export class FileUnreadable extends GatewayError {
-  override readonly code = 'NOT_FOUND'
-  override readonly retryable = false
 }
 
 /**
@@ -78,7 +72,7 @@ async function wholeText(file: string): Promise<string> {
     for await (const chunk of file === '-' ? process.stdin : createReadStream(file))
       chunks.push(Buffer.from(chunk))
   } catch (cause) {
-    throw new FileUnreadable(`cannot read ${file}`, { cause })
+    throw new FileFailed('read', file, cause)
   }
   return Buffer.concat(chunks).toString('utf8')
 }
@@ -97,6 +91,6 @@ async function* linesOf(file: string): AsyncGenerator<RecordText> {
       if (text.trim() !== '') yield { text, line }
     }
   } catch (cause) {
-    throw new FileUnreadable(`cannot read ${file}`, { cause })
+    throw new FileFailed('read', file, cause)
   }
 }

@@ -4,7 +4,8 @@ import { type Issue, inputError } from '../../core/basics/issue.ts'
 import { ok, type Result, refused } from '../../core/basics/result.ts'
 import { type JsonLimits, readJson } from '../../core/json-text/read-json.ts'
 import { type Line, LineSplitter } from '../intake/line-splitter.ts'
-import { FileUnreadable, type RecordPlace } from './read-records.ts'
+import { FileFailed } from './file-failed.ts'
+import type { RecordPlace } from './read-records.ts'
 import { type PassedOver, resourceFiles, STANDARD_INPUT } from './resource-files.ts'
 
 /** Bundles nest deeper than session records do; how deep a resource may be is judged by the validator. */
@@ -27,7 +28,7 @@ export interface FoundResource {
  * UTF-8 or above `MOST_RESOURCE_BYTES` comes out as an issue in its place, and reading goes on.
  *
  * @param paths files, folders or `-`; none means standard input.
- * @throws FileUnreadable for a path that is not there or may not be read.
+ * @throws FileFailed for a path that is not there or may not be read.
  */
 export async function* readResources(
   paths: readonly string[],
@@ -59,7 +60,7 @@ async function* linesOf(bytes: Readable, file: string): Lines {
   try {
     for await (const chunk of bytes) yield* splitter.push(Buffer.from(chunk))
   } catch (cause) {
-    throw new FileUnreadable(`cannot read ${file}`, { cause })
+    throw new FileFailed('read', file, cause)
   }
   yield* splitter.end()
 }

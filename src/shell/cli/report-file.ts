@@ -1,14 +1,8 @@
 import { closeSync, openSync, readSync, statSync, writeFileSync } from 'node:fs'
 import { AUDIT_REPORT_FORMAT } from '../../core/audit-report/audit-report.ts'
-import { GatewayError } from '../../core/basics/gateway-error.ts'
 import { REPORT_PAGE_GENERATOR } from '../pages/audit-report-page.ts'
+import { FileFailed } from './file-failed.ts'
 import { SARIF_SCHEMA } from './sarif-log.ts'
-
-/** A report could not be written: its folder is not there, the disk is full, or it may not be written to. */
-class ReportUnwritable extends GatewayError {
-  override readonly code = 'NOT_FOUND'
-  override readonly retryable = false
-}
 
 /**
  * Whether the file is there and is neither empty nor an earlier report. A report takes only the place of a report: a
@@ -21,7 +15,7 @@ export function holdsOtherThanReport(file: string): boolean {
     head = beginningOf(file)
   } catch (error) {
     if (error instanceof Error && 'code' in error && error.code === 'ENOENT') return false
-    throw new ReportUnwritable(`cannot look into ${file}`, { cause: error })
+    throw new FileFailed('read', file, error)
   }
   return head !== '' && !MARKS.some((mark) => head.includes(mark))
 }
@@ -45,11 +39,11 @@ function beginningOf(file: string): string {
   }
 }
 
-/** @throws ReportUnwritable */
+/** @throws FileFailed */
 export function writeReport(file: string, text: string): void {
   try {
     writeFileSync(file, text)
   } catch (cause) {
-    throw new ReportUnwritable(`cannot write ${file}`, { cause })
+    throw new FileFailed('write', file, cause)
   }
 }

@@ -1,6 +1,6 @@
 import { type Dirent, readdirSync, statSync } from 'node:fs'
 import { join } from 'node:path'
-import { FileUnreadable } from './read-records.ts'
+import { FileFailed } from './file-failed.ts'
 
 /** Stands for standard input where a file is named. */
 export const STANDARD_INPUT = '-'
@@ -18,7 +18,7 @@ export interface PassedOver {
  * its folders included, sorted by name. Links to folders are not followed, so that no walk goes in a circle.
  *
  * @param paths files, folders or `-`; none means standard input.
- * @throws FileUnreadable for a path that is not there or may not be read.
+ * @throws FileFailed for a path that is not there or may not be read.
  */
 export function* resourceFiles(
   paths: readonly string[],
@@ -50,7 +50,7 @@ function entriesOf(folder: string): readonly Dirent[] {
   try {
     return readdirSync(folder, { withFileTypes: true }).sort((a, b) => (a.name < b.name ? -1 : 1))
   } catch (cause) {
-    throw new FileUnreadable(`cannot read ${folder}`, { cause })
+    throw new FileFailed('read', folder, cause)
   }
 }
 
@@ -64,6 +64,6 @@ function kindOf(path: string): 'folder' | 'file' | 'other' {
     if (found.isDirectory()) return 'folder'
     return found.isFile() ? 'file' : 'other'
   } catch (cause) {
-    throw new FileUnreadable(`cannot read ${path}`, { cause })
+    throw new FileFailed('read', path, cause)
   }
 }

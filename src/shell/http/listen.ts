@@ -41,7 +41,7 @@ export async function listenHttp(
   const { host, port } = settings.listen
   await new Promise<void>((resolve, reject) => {
     server.once('error', (cause) =>
-      reject(new CannotListen(`cannot listen on ${host} port ${port}`, { cause })),
+      reject(new CannotListen(`cannot listen on ${host} port ${port}: ${whyNot(cause)}`, { cause })),
     )
     server.listen(port, host.replace(/^\[|\]$/g, ''), resolve)
   })
@@ -51,6 +51,22 @@ export async function listenHttp(
     url: `http://${shownHost}:${given.port}`,
     port: given.port,
     close: (graceMs = 5_000) => closeServer(server, graceMs),
+  }
+}
+
+function whyNot(cause: NodeJS.ErrnoException): string {
+  switch (cause.code) {
+    case 'EADDRINUSE':
+      return 'the port is in use. Stop the program that listens there, which may be this gateway, or set another listen.port.'
+    case 'EACCES':
+      return 'this user may not listen on that port. Set a listen.port of 1024 or more, or give the user the right to.'
+    case 'EADDRNOTAVAIL':
+      return 'this machine has no such address. Set listen.host to one it has.'
+    case 'ENOTFOUND':
+    case 'EAI_AGAIN':
+      return 'that name leads to no address. Set listen.host to an address of this machine.'
+    default:
+      return `the system says ${cause.code ?? 'no more'}. Check listen.host and listen.port.`
   }
 }
 
