@@ -1,5 +1,6 @@
 import type { IRouter, Request } from 'express'
 import { z } from 'zod'
+import { NAME } from '../../core/registry/name.ts'
 import { KEY_ID } from '../../core/registry/source.ts'
 import { issueKey, revokeKey, toldKeys } from '../../flow/access-keys.ts'
 import { answerJson, requireAccepted, valueOrRefusal } from './answer.ts'
@@ -8,7 +9,7 @@ import { methodNotAllowed } from './method-not-allowed.ts'
 import { queryText } from './page-query.ts'
 import { readJsonBody } from './read-json-body.ts'
 import { refusedRequest } from './request-refused.ts'
-import { NAME, nameText } from './request-schemas.ts'
+import { nameText } from './request-schemas.ts'
 import { unknownSource } from './sources-routes.ts'
 
 export const keyRequest = z

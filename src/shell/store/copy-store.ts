@@ -6,6 +6,7 @@ import { asStoreFailed } from './as-store-failed.ts'
 import { AuditRows } from './audit-rows.ts'
 import { Database } from './database.ts'
 import { flush } from './flush.ts'
+import { OWNER_ONLY } from './owner-only.ts'
 import { RouteRows } from './route-rows.ts'
 
 /** What a gateway that goes on from the copy has to look for. */
@@ -15,9 +16,6 @@ export interface StoreCopy {
   /** Destinations that are stopped in the copy, because their servers cannot be asked what they hold. */
   readonly stopped: readonly string[]
 }
-
-/** Readable by its owner alone: it holds health data. */
-const OWNER_ONLY = 0o600
 
 /**
  * Makes a copy of a store as it is at this moment, from which a gateway can go on; others may read and write the store

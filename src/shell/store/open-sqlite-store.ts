@@ -42,7 +42,7 @@ export async function openSqliteStore(options: SqliteStoreOptions): Promise<Stor
   const { inThread = !IS_BUILT, log, ...engine } = options
   const { file } = options
   const loose = keepForOwner(file).length
-  if (loose > 0) log?.warn('store-rights-tightened', { storeFile: file, count: loose })
+  if (loose > 0) log?.warn('store-rights-tightened', { storeFile: file })
   if (!inThread) {
     return withLiveKeys(storeOver(await WorkerWriter.over(startWorker(engine)), sweepInWorker(file)), file)
   }

@@ -44,7 +44,7 @@ describe('the files of a store', () => {
     const second = await open()
     expect(Object.values(modes())).toEqual(['600', '600', '600', '600'])
     expect(second.written).toMatchObject([
-      { event: 'store-rights-tightened', storeFile: join(folder, 'gateway.db'), count: 4 },
+      { event: 'store-rights-tightened', storeFile: join(folder, 'gateway.db') },
     ])
     await second.store.close()
     await first.store.close()

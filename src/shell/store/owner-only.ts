@@ -1,6 +1,9 @@
 import { chmodSync, closeSync, openSync, type Stats, statSync } from 'node:fs'
 import { StoreFailed } from '../../core/basics/gateway-error.ts'
 
+/** Mode of a file that holds health data. */
+export const OWNER_ONLY = 0o600
+
 const RIGHTS_OF_OTHERS = 0o077
 
 /**
@@ -19,7 +22,7 @@ export function keepForOwner(file: string): readonly string[] {
 /** What keeps a file from being made, such as a missing folder, is told when it is opened. */
 function makeEmpty(file: string): void {
   try {
-    closeSync(openSync(file, 'wx', 0o600))
+    closeSync(openSync(file, 'wx', OWNER_ONLY))
   } catch {}
 }
 

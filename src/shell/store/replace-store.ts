@@ -3,9 +3,8 @@ import { dirname } from 'node:path'
 import { DatabaseSync } from '@photostructure/sqlite'
 import { StoreFailed } from '../../core/basics/gateway-error.ts'
 import { flush } from './flush.ts'
+import { OWNER_ONLY } from './owner-only.ts'
 import { claimOwnership } from './sole-opener.ts'
-
-const OWNER_ONLY = 0o600
 
 /**
  * Puts a copy that `copyStore` made in the place of a store, which is kept beside it, and forgets the write-ahead log of
