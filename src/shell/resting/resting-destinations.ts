@@ -53,19 +53,23 @@ export function restingDestinations<Answer extends object>(
 
   function newGuard(destination: string) {
     const failures = new WeakSet<object>()
+    let restMs = 0
     let untilMs = 0
     const breaker = circuitBreaker(
       handleWhenResult((result) => typeof result === 'object' && result !== null && failures.has(result)),
       {
         breaker: new ConsecutiveBreaker(rule.failuresBeforeRest),
         halfOpenAfter: new DelegateBackoff(({ attempt }) => {
-          const restMs = Math.min(rule.restMs * 2 ** (attempt - 1), rule.longestRestMs)
-          untilMs = Date.now() + restMs
-          log.warn('clinic-rests', { destination, ms: restMs })
+          restMs = Math.min(rule.restMs * 2 ** (attempt - 1), rule.longestRestMs)
           return restMs
         }),
       },
     )
+    breaker.onBreak(() => {
+      // Read after the breaker read its own clock, so that it has ended its rest when we say that it is over.
+      untilMs = Date.now() + restMs
+      log.warn('clinic-rests', { destination, ms: restMs })
+    })
     breaker.onReset(() => log.info('clinic-answers-again', { destination }))
 
     function rest(): Resting | undefined {
@@ -86,7 +90,7 @@ export function restingDestinations<Answer extends object>(
           return answer
         })
       } catch (thrown) {
-        // The rest ended by our reading of the clock, and not yet by the breaker's.
+        // The clock was set back meanwhile, or another request was let through just now.
         if (isBrokenCircuitError(thrown)) return { kind: 'resting', retryAfterMs: 1 }
         throw thrown
       }
