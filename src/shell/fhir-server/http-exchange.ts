@@ -2,7 +2,7 @@ import type { ClientRequest, IncomingHttpHeaders } from 'node:http'
 import type { ExchangeLimits } from './clinic-server-options.ts'
 import { type ExchangeFailure, exchangeFailure } from './exchange-failure.ts'
 import { type ReadBody, readCapped } from './read-capped.ts'
-import type { SentText } from './sent-text.ts'
+import type { SentBody } from './sent-body.ts'
 import { StageLimits } from './stage-limits.ts'
 
 /** What came of one HTTP request. */
@@ -29,7 +29,7 @@ export interface HttpAnswer {
  */
 export function httpExchange(
   request: ClientRequest,
-  body: SentText | undefined,
+  body: SentBody | undefined,
   secure: boolean,
   limits: ExchangeLimits,
 ): Promise<HttpOutcome> {
@@ -75,6 +75,6 @@ export function httpExchange(
     request.on('error', (thrown) => answered || fail(thrown))
     request.on('close', () => answered || fail('ECONNRESET'))
     if (body === undefined) request.end()
-    else request.end(body.text, body.encoding)
+    else request.end(body.chunk, body.encoding)
   })
 }

@@ -1,7 +1,7 @@
 import type { OutgoingHttpHeaders } from 'node:http'
 import { entityTag } from '../../core/exchange/entity-tag.ts'
 import type { FhirRequest } from '../../core/exchange/fhir-exchange.ts'
-import type { SentText } from './sent-text.ts'
+import type { SentBody } from './sent-body.ts'
 
 const FHIR_JSON = 'application/fhir+json'
 
@@ -12,7 +12,7 @@ const FHIR_JSON = 'application/fhir+json'
  */
 export function requestHeaders(
   request: Omit<FhirRequest, 'body'>,
-  body: SentText | undefined,
+  body: SentBody | undefined,
   requestId: string,
 ): OutgoingHttpHeaders {
   const headers: OutgoingHttpHeaders = {

@@ -2,7 +2,7 @@ import type { FhirDestination } from '../../../core/registry/destination.ts'
 import { CLINIC_SERVER_DEFAULTS, type ExchangeLimits } from '../clinic-server-options.ts'
 import { type Connections, connectionsTo } from '../connections.ts'
 import { type HttpOutcome, httpExchange } from '../http-exchange.ts'
-import { sentText } from '../sent-text.ts'
+import { sentBody } from '../sent-body.ts'
 
 /** One request to where a destination's tokens come from. */
 export interface AuthorizationRequest {
@@ -38,7 +38,7 @@ export function authorizationServers(limits: Partial<ExchangeLimits> = {}): AskA
       return { kind: 'unsent', problem: 'CLINIC_NOT_TRUSTED', cause: 'TLS_MATERIAL_UNUSABLE' }
     }
     const { secure, open } = connections
-    const body = form === undefined ? undefined : sentText(form.toString())
+    const body = form === undefined ? undefined : sentBody(form.toString())
     const headers = {
       accept: 'application/json',
       ...(body === undefined

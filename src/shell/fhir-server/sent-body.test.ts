@@ -3,7 +3,7 @@ import { createServer, request } from 'node:http'
 import type { AddressInfo } from 'node:net'
 import { buffer } from 'node:stream/consumers'
 import { afterAll, describe, expect, it } from 'vitest'
-import { sentText } from './sent-text.ts'
+import { sentBody } from './sent-body.ts'
 
 const received: Promise<Buffer>[] = []
 const server = createServer((heard, answer) => {
@@ -16,19 +16,21 @@ afterAll(async () => {
   await once(server.close(), 'close')
 })
 
-describe('a text that is sent', () => {
+describe('a body that is sent', () => {
   it.each([
     ['ASCII', '{"text":"plain"}'],
     ['an empty text', ''],
     ['a character that Latin-1 has and ASCII has not', '{"text":"Zoë"}'],
     ['a character beyond Latin-1', '{"text":"血圧"}'],
     ['half a character, which is sent as the replacement one', '\ud800'],
-    ['more than goes out in one piece', 'a'.repeat(1_000_000)],
+    ['as much as is handed on as a text', 'a'.repeat(16_384)],
+    ['more, in ASCII', 'a'.repeat(1_000_000)],
+    ['more, beyond Latin-1', '血'.repeat(100_000)],
   ])('arrives in UTF-8: %s', async (_what, text) => {
-    const { encoding, bytes } = sentText(text)
+    const { chunk, encoding, bytes } = sentBody(text)
     const headers = { 'content-length': bytes, connection: 'close' }
     const posted = request({ host: '127.0.0.1', port, method: 'POST', headers })
-    posted.end(sentText(text).text, encoding)
+    posted.end(chunk, encoding)
     const [answer] = await once(posted, 'response')
     answer.resume()
     await once(answer, 'close')
