@@ -62,6 +62,8 @@ export interface OutboxStore {
   ): Promise<ReadonlyMap<string, HeldResource>>
   /** Forgets what a destination is known to hold: the name stands for another server now. */
   forgetHeld(destination: string): Promise<void>
+  /** What is not settled there may be there already: from now on it is uncertain. */
+  doubtOpen(destination: string): Promise<void>
 
   delivery(id: number): Promise<Delivery | undefined>
   /** Oldest first. */

@@ -1,5 +1,5 @@
 /** A copy of the store, and a gateway that goes on from it after a loss: nothing is made twice at a clinic. */
-import { existsSync, readFileSync, statSync, writeFileSync } from 'node:fs'
+import { existsSync, mkdirSync, readFileSync, statSync, writeFileSync } from 'node:fs'
 import { afterEach, beforeEach, describe, expect, it } from 'vitest'
 import { resumeRoute, resumeRoutes } from '../../src/flow/operate/resume-route.ts'
 import { openGateway } from '../../src/gateway.ts'
@@ -13,6 +13,7 @@ import {
   openDelivery,
   type QueuedDelivery,
   queueSessions,
+  sitting,
 } from '../support/queued-delivery.ts'
 import { recordedTerminal } from '../support/recorded-terminal.ts'
 
@@ -25,14 +26,16 @@ async function start(destination: Readonly<Record<string, unknown>> = {}): Promi
   copy = `${at.flows.file}-copy`
 }
 
-const takeCopy = () => copyStore(at.flows.file, copy, at.flows.ports.clock.now())
+const takeCopy = () => copyStore(at.flows.file, copy)
+const problems = async () => (await at.entries()).map(({ state, lastProblem }) => lastProblem ?? state)
+const doubles = () => at.clinic.server.ledger.createdTwice()
 
 describe('a gateway that goes on from a copy', () => {
   it('looks for what the store may have delivered since, and brings what it had not', async () => {
     await start()
     await queueSessions(at, 'HW-1', ['s-1'])
     await queueSessions(at, 'HW-2', ['s-2'])
-    expect(takeCopy()).toEqual({ uncertain: 2, stopped: [] })
+    takeCopy()
     await at.deliver()
     await at.flows.restart(copy)
     expect(await at.entries()).toMatchObject([
@@ -40,53 +43,93 @@ describe('a gateway that goes on from a copy', () => {
       { state: 'waiting', uncertain: true },
     ])
     expect(await at.deliverLater()).toMatchObject({ settled: 2, created: 0 })
-    expect(at.clinic.server.ledger.createdTwice()).toEqual([])
+    expect(doubles()).toEqual([])
   })
 
-  it('holds what was kept up to then, whoever is writing meanwhile', async () => {
+  it('holds what was kept up to then, and takes what is sent again without making it twice', async () => {
     await start()
     await queueSessions(at, 'HW-1', ['s-1'])
     takeCopy()
     await queueSessions(at, 'HW-2', ['s-2'])
+    await at.deliver()
     await at.flows.restart(copy)
     expect(await at.flows.ports.store.session(SOURCE, 's-1')).toBeDefined()
     expect(await at.flows.ports.store.session(SOURCE, 's-2')).toBeUndefined()
-  })
-
-  it('sends nothing to a clinic that cannot be asked, until a person resumes it', async () => {
-    await start({ rung: 'create-only', patient: { by: 'identifier-only' } })
-    await queueSessions(at, 'HW-1', ['s-1'])
-    expect(await at.deliver()).toMatchObject({ settled: 1, created: OF_A_SITTING })
     await queueSessions(at, 'HW-2', ['s-2'])
-    expect(takeCopy()).toEqual({ uncertain: 1, stopped: [DESTINATION] })
-    await at.deliverLater()
+    expect(await at.deliverLater()).toMatchObject({ settled: 2, created: 0 })
+    expect(doubles()).toEqual([])
+  })
+})
 
-    await at.flows.restart(copy)
+describe('a clinic that cannot be asked what it holds', () => {
+  beforeEach(() => start({ rung: 'create-only', patient: { by: 'identifier-only' } }))
+
+  it.each([
+    ['that was served before the copy', true],
+    ['that was first served after it', false],
+  ])(
+    '%s is stopped, and after a person resumed it what is queued is left to them',
+    async (_which, served) => {
+      await queueSessions(at, 'HW-1', ['s-1'])
+      if (served) expect(await at.deliver()).toMatchObject({ settled: 1, created: OF_A_SITTING })
+      takeCopy()
+      await queueSessions(at, 'HW-2', ['s-2'])
+      await at.deliverLater()
+
+      await at.flows.restart(copy)
+      const { ports } = at.flows
+      await queueSessions(at, 'HW-2', ['s-2'])
+      expect(await at.deliverLater()).toMatchObject({ settled: 0, created: 0 })
+      expect(await ports.store.route(DESTINATION)).toMatchObject({ stopped: { problem: 'STORE_COPIED' } })
+      // The start of a service resumes what may have been mended, and not this.
+      expect(await resumeRoutes('gateway', ports)).toBe(0)
+      expect(await at.deliverLater()).toEqual(NOTHING)
+
+      await resumeRoute(DESTINATION, 'operator', ports)
+      // The second may wait a while for the monitor that the first brings.
+      for (let round = 1; round <= 2; round += 1) {
+        expect(await at.deliverLater()).toMatchObject({ settled: 0, created: 0 })
+      }
+      expect(await problems()).toEqual([served ? 'settled' : 'OUTCOME_UNKNOWN', 'OUTCOME_UNKNOWN'])
+      expect(doubles()).toEqual([])
+
+      // What comes later was never sent.
+      await at.flows.enrol('HW-3')
+      await at.flows.receive([sitting('s-3', 'HW-3')])
+      expect(await at.deliverLater()).toMatchObject({ settled: 1 })
+    },
+  )
+
+  it('is stopped so too where it was stopped for something that the start of a service resumes', async () => {
+    await queueSessions(at, 'HW-1', ['s-1'])
     const { ports } = at.flows
+    await at.deliver()
+    const route = await ports.store.route(DESTINATION)
+    if (route === undefined) throw new Error('no route is known')
+    await ports.store.saveRoute({ ...route, stopped: { problem: 'CLINIC_LOGIN', sinceMs: 0 } })
+    takeCopy()
+    await at.flows.restart(copy)
+    expect(await resumeRoutes('gateway', ports)).toBe(1)
+    await queueSessions(at, 'HW-2', ['s-2'])
+    await at.deliverLater()
     expect(await ports.store.route(DESTINATION)).toMatchObject({ stopped: { problem: 'STORE_COPIED' } })
-    expect(await resumeRoutes('gateway', ports)).toBe(0)
-    expect(await at.deliverLater()).toEqual(NOTHING)
-    await resumeRoute(DESTINATION, 'operator', ports)
-    expect(await at.deliverLater()).toEqual({ ...NOTHING, parked: 1 })
-    expect((await at.entries()).map(({ lastProblem }) => lastProblem)).toEqual([undefined, 'OUTCOME_UNKNOWN'])
-    expect(at.clinic.server.ledger.createdTwice()).toEqual([])
   })
 })
 
 describe('a copy', () => {
   beforeEach(() => start())
 
-  it('is readable by its owner alone, and takes no file’s place', async () => {
+  it('is one file, readable by its owner alone, and takes no file’s place', () => {
     takeCopy()
     expect(statSync(copy).mode & 0o777).toBe(0o600)
+    expect(existsSync(`${copy}-wal`)).toBe(false)
     expect(takeCopy).toThrow('EEXIST')
-    await at.flows.restart(copy)
   })
 
   it('leaves nothing behind where it cannot be made', () => {
     const other = `${at.flows.file}.txt`
     writeFileSync(other, 'no store, but a text that is long enough to be looked into by whoever opens it')
-    expect(() => copyStore(other, copy, 0)).toThrow('copy: ')
+    expect(() => copyStore(other, copy)).toThrow('copy: ')
     expect(existsSync(copy)).toBe(false)
   })
 })
@@ -94,16 +137,24 @@ describe('a copy', () => {
 describe('a copy that is put in the place of a store', () => {
   beforeEach(() => start())
 
-  it('keeps what was there, and drops the log that would break the copy', () => {
+  it('keeps what was there, drops the log that would break the copy, and says so in the audit trail', async () => {
     takeCopy()
     const file = `${at.flows.file}-of-another-machine`
-    expect(replaceStore(file, copy, '1')).toBeUndefined()
+    expect(replaceStore(file, copy, [], 0)).toEqual({ uncertain: 0 })
+    const first = readFileSync(file)
     writeFileSync(`${file}-wal`, 'of the one before')
-    expect(replaceStore(file, copy, '2')).toBe(`${file}.before-2`)
-    expect(readFileSync(`${file}.before-2`)).toEqual(readFileSync(copy))
-    expect(readFileSync(file)).toEqual(readFileSync(copy))
-    expect(existsSync(`${file}-wal`)).toBe(false)
-    expect(statSync(file).mode & 0o777).toBe(0o600)
+    const before = `${file}.before-19700101T000000Z`
+    expect(replaceStore(file, copy, [], 0)).toEqual({ uncertain: 0, before })
+    expect(readFileSync(before)).toEqual(first)
+    for (const beside of ['-wal', '.coming', '.coming-journal'])
+      expect(existsSync(`${file}${beside}`)).toBe(false)
+    for (const one of [file, `${file}-owner`]) expect(statSync(one).mode & 0o777).toBe(0o600)
+    await at.flows.restart(copy)
+    expect((await at.flows.ports.store.auditPage({ limit: 200 })).at(-1)).toMatchObject({
+      action: 'store-replaced',
+      actor: 'operator',
+      detail: { uncertain: 0 },
+    })
   })
 
   it('keeps a store that is damaged as it is, with its log', () => {
@@ -111,66 +162,110 @@ describe('a copy that is put in the place of a store', () => {
     const file = `${at.flows.file}-damaged`
     writeFileSync(file, 'x'.repeat(4096))
     writeFileSync(`${file}-wal`, 'y')
-    replaceStore(file, copy, '1')
-    expect(readFileSync(`${file}.before-1`, 'utf8')).toBe('x'.repeat(4096))
-    expect(readFileSync(`${file}.before-1-wal`, 'utf8')).toBe('y')
+    const { before = '' } = replaceStore(file, copy, [], 0)
+    expect(readFileSync(before, 'utf8')).toBe('x'.repeat(4096))
+    expect(readFileSync(`${before}-wal`, 'utf8')).toBe('y')
+  })
+
+  it('leaves the store as it was where the copy cannot be written beside it', () => {
+    takeCopy()
+    const file = `${at.flows.file}-stays`
+    writeFileSync(file, 'z')
+    mkdirSync(`${file}.coming/taken`, { recursive: true })
+    expect(() => replaceStore(file, copy, [], 0)).toThrow()
+    expect(readFileSync(file, 'utf8')).toBe('z')
   })
 
   it('takes the place of no store that is open', () => {
     takeCopy()
-    expect(() => replaceStore(at.flows.file, copy, '1')).toThrow('Stop it first.')
+    expect(() => replaceStore(at.flows.file, copy, [], 0)).toThrow('Stop it first.')
   })
 
   it.each([
-    ['is not there', undefined, 'there is no copy'],
-    ['is no store', 'text', 'no sound copy'],
-    ['is cut short', 'short', 'no sound copy'],
-  ])('must be sound: one that %s is refused', (_what, content, said) => {
+    ['is not there', () => undefined, 'there is no copy'],
+    ['is no store', (other: string) => writeFileSync(other, 'x'.repeat(4096)), 'no sound copy'],
+    ['is empty', (other: string) => writeFileSync(other, ''), 'no sound copy'],
+    [
+      'is cut short',
+      (other: string) => writeFileSync(other, readFileSync(copy).subarray(0, 8192)),
+      'no sound copy',
+    ],
+    [
+      'has a part of it in a log beside it',
+      (other: string) => {
+        writeFileSync(other, readFileSync(copy))
+        writeFileSync(`${other}-wal`, 'a part')
+      },
+      'in the log beside it',
+    ],
+  ])('must be sound: one that %s is refused', (_what, make, said) => {
     takeCopy()
     const other = `${copy}-other`
-    if (content === 'text') writeFileSync(other, 'x'.repeat(4096))
-    if (content === 'short') writeFileSync(other, readFileSync(copy).subarray(0, 8192))
-    expect(() => replaceStore(`${copy}-in-use`, other, '1')).toThrow(said)
+    make(other)
+    expect(() => replaceStore(`${copy}-in-use`, other, [], 0)).toThrow(said)
     expect(existsSync(`${copy}-in-use`)).toBe(false)
+  })
+
+  it('is not the store itself', () => {
+    takeCopy()
+    expect(() => replaceStore(copy, copy, [], 0)).toThrow('is the store itself')
   })
 })
 
 describe('the command store', () => {
   beforeEach(() => start())
 
-  async function run(...words: readonly string[]) {
+  async function run(words: readonly string[], file = at.flows.file) {
     const settings = `${at.flows.file}.json`
-    writeFileSync(settings, JSON.stringify({ store: { file: at.flows.file }, log: { level: 'silent' } }))
+    writeFileSync(settings, JSON.stringify({ store: { file }, log: { level: 'silent' } }))
     const terminal = recordedTerminal(140)
-    const argv = ['store', ...words, '--settings', settings]
-    const code = await runCommandLine(argv, terminal, openGateway, '0.0.0')
+    const code = await runCommandLine(
+      ['store', ...words, '--settings', settings],
+      terminal,
+      openGateway,
+      '0.0.0',
+    )
     return { code, output: terminal.output(), remarks: terminal.remarks() }
   }
 
   it('copies the store of the settings, and the audit trail of both says so', async () => {
     await queueSessions(at, 'HW-1', ['s-1'])
-    const { code, output } = await run('copy', copy, '--json')
+    const { code, output } = await run(['copy', copy, '--json'])
     expect(code).toBe(0)
-    expect(JSON.parse(output)).toEqual({ file: copy, uncertain: 1, stopped: [] })
-    const last = async () => (await at.flows.ports.store.auditPage({ limit: 200 })).at(-1)
-    expect(await last()).toMatchObject({ action: 'store-copied', actor: 'operator' })
+    expect(JSON.parse(output)).toEqual({ file: copy })
+    const rows = async () =>
+      (await at.flows.ports.store.auditPage({ limit: 200 })).map(({ action }) => action)
+    expect((await rows()).at(-1)).toBe('store-copied')
     await at.flows.restart(copy)
-    expect(await last()).toMatchObject({ action: 'store-copied', actor: 'operator' })
+    expect((await rows()).slice(-2)).toEqual(['store-copied', 'store-replaced'])
   })
 
-  it('tells a person what a gateway does that goes on from it', async () => {
+  it('tells a person what a gateway does that goes on from a copy', async () => {
     await queueSessions(at, 'HW-1', ['s-1'])
-    expect((await run('copy', copy)).output).toContain('open deliveries: 1;')
+    expect((await run(['copy', copy])).output).toContain(`copied  ${copy}`)
+    const file = `${at.flows.file}-new`
+    const { code, output } = await run(['replace', copy], file)
+    expect(code).toBe(0)
+    expect(output).toContain(`replaced  ${file}`)
+    expect(output).toContain('open deliveries: 1;')
   })
 
-  it('refuses to replace the store of a gateway that runs', async () => {
+  it.each([
+    ['a gateway runs on', () => at.flows.file, 'Stop it first.'],
+    ['there is no folder for', () => `${at.flows.file}-nowhere/store.db`, 'there is no folder'],
+  ])('ends with 3 where %s the store that is to be replaced', async (_what, file, said) => {
     takeCopy()
-    expect(await run('replace', copy)).toMatchObject({ code: 3 })
+    const { code, remarks } = await run(['replace', copy], file())
+    expect(code).toBe(3)
+    expect(remarks).toContain(said)
   })
 
-  it('ends with 3 where it cannot be written', async () => {
-    const { code, remarks } = await run('copy', `${at.flows.file}/nowhere`)
-    expect(code).toBe(3)
-    expect(remarks).toContain('Name a new file, in a folder there is.')
+  it('ends with 3 where the copy cannot be written, or there is no store', async () => {
+    const unwritten = await run(['copy', `${at.flows.file}/nowhere`])
+    expect(unwritten.code).toBe(3)
+    expect(unwritten.remarks).toContain('Name a new file, in a folder there is.')
+    const none = await run(['copy', copy], `${at.flows.file}-none`)
+    expect(none.code).toBe(3)
+    expect(none.remarks).toContain('there is no store')
   })
 })

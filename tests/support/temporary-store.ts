@@ -41,7 +41,7 @@ export async function temporaryStore(
       await store.close()
       // Another file, because SQLite keeps the one before open in this process for as long as its statements are.
       const file = copy === undefined ? options.file : `${copy}-in-use`
-      if (copy !== undefined) replaceStore(file, copy, 'a-loss')
+      if (copy !== undefined) replaceStore(file, copy, readingsAtOnce, 0)
       store = await open({ ...options, file })
       return store
     },

@@ -35,6 +35,7 @@ export type AuditAction =
   | 'route-resumed'
   | 'signing-key-made'
   | 'store-copied'
+  | 'store-replaced'
 
 /** An audit entry in its place in the chain. */
 export interface AuditRow extends AuditEntry {

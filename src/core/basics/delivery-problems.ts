@@ -80,7 +80,7 @@ export const DELIVERY_PROBLEMS = {
   ],
   STORE_COPIED: [
     'The gateway goes on from a copy of its store, and this clinic’s server cannot be asked what was sent to it after the copy was made.',
-    'Look in the clinic’s record for what arrived after that, then resume the destination.',
+    'Have sources send again first, then resume the destination: what is queued by then is left to you, to confirm or to retry.',
   ],
   RECEIVER_REJECTS: [
     'The clinic’s receiver takes no such messages from us; nothing more is sent to it.',

@@ -23,6 +23,11 @@ export interface Route {
    * again to an entry that had waited since. Forgotten when one is taken, and when the server is asked again.
    */
   readonly declined?: Readonly<Partial<Record<SentType, 'once' | 'again'>>>
+  /**
+   * The gateway goes on from a copy of its store, and what the store sent there since is not known: where the server cannot
+   * be asked what it holds, nothing is sent until an operator resumes it.
+   */
+  readonly restored?: true
   /** Set when the server will have nothing from us (401 after a fresh token, 403, AR): nothing is sent until an operator resumes it. */
   readonly stopped?: { readonly problem: ErrorCode; readonly sinceMs: number }
 }

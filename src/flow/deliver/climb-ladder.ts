@@ -57,6 +57,10 @@ export async function climbLadder(
       const result = { kind: 'park', problem: 'CLINIC_NO_WAY' } as const
       return tried === undefined ? { result } : { result, rung: tried }
     }
+    if (rung === 'create-only' && route.restored) {
+      await routes.stop(name, 'STORE_COPIED')
+      return { result: { kind: 'stop', problem: 'STORE_COPIED' } }
+    }
     tried = rung
     const { entry } = claim
     const uncertain = entry.uncertain || ledger.isInDoubt

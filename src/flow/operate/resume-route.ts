@@ -53,8 +53,11 @@ export async function resumeRoutes(actor: string, at: Ports): Promise<number> {
 }
 
 async function resume(route: Route, actor: string, at: Ports): Promise<void> {
-  const { stopped, learntMs: _, address: __, ...rest } = route
-  await at.store.saveRoute(rest, {
+  const { stopped, restored, learntMs: _, address: __, ...rest } = route
+  const wasCopied = stopped?.problem === 'STORE_COPIED'
+  // What is queued by now may be there since before the loss: it is left to the person who looked.
+  if (wasCopied) await at.store.doubtOpen(route.destination)
+  await at.store.saveRoute(wasCopied || restored === undefined ? rest : { ...rest, restored }, {
     at: instantOf(at.clock.now()).text,
     actor,
     action: 'route-resumed',

@@ -35,6 +35,7 @@ export class OutboxRows {
   readonly #get: Statement<OutboxEntryRow>
   readonly #write: Statement<unknown>
   readonly #doubt: Statement<unknown>
+  readonly #doubtOpen: Statement<unknown>
   readonly #prolong: Statement<unknown>
   readonly #begin: Statement<unknown>
   readonly #countSettled: Statement<unknown>
@@ -54,6 +55,9 @@ export class OutboxRows {
     this.#write = database.prepare(`UPDATE outbox SET state = ?2, attempts = ?3, due_ms = ?4,
       next_ms = CASE WHEN ?2 IN ('parked', 'given-up') THEN next_ms ELSE ?4 END, uncertain = ?5, last_problem = ?6, ready = 0 WHERE id = ?1`)
     this.#doubt = database.prepare('UPDATE outbox SET uncertain = 1 WHERE id = ?')
+    this.#doubtOpen = database.prepare(
+      "UPDATE outbox SET uncertain = 1 WHERE destination = ? AND state <> 'settled'",
+    )
     this.#prolong = database.prepare('UPDATE outbox SET next_ms = ?2 WHERE id = ?1')
     this.#begin = database.prepare('UPDATE outbox SET begun = 1 WHERE id = ?')
     this.#countSettled = database.prepare(`INSERT INTO settled_count VALUES (?, 1)
@@ -157,6 +161,11 @@ export class OutboxRows {
       nowMs,
       false,
     )
+  }
+
+  /** Whatever is not settled may be there already: it is looked for, or left to a person. */
+  doubtOpen(destination: string): void {
+    this.#doubtOpen.run(destination)
   }
 
   /** Gives back what a process held that is no longer running, to be claimed when its lease ends or at a moment before. */

@@ -15,12 +15,12 @@ const RIGHTS_OF_OTHERS = 0o077
  */
 export function keepForOwner(file: string): readonly string[] {
   if (file === ':memory:' || process.platform === 'win32') return []
-  for (const made of [file, `${file}-owner`]) makeEmpty(made)
+  for (const made of [file, `${file}-owner`]) makeForOwner(made)
   return [file, `${file}-wal`, `${file}-shm`, `${file}-owner`].filter(tighten)
 }
 
 /** What keeps a file from being made, such as a missing folder, is told when it is opened. */
-function makeEmpty(file: string): void {
+export function makeForOwner(file: string): void {
   try {
     closeSync(openSync(file, 'wx', OWNER_ONLY))
   } catch {}

@@ -1,33 +1,86 @@
-import { chmodSync, constants, copyFileSync, existsSync, renameSync, rmSync } from 'node:fs'
+import { chmodSync, copyFileSync, existsSync, renameSync, rmSync, type Stats, statSync } from 'node:fs'
 import { dirname } from 'node:path'
 import { DatabaseSync } from '@photostructure/sqlite'
 import { StoreFailed } from '../../core/basics/gateway-error.ts'
+import { asStoreFailed } from './as-store-failed.ts'
+import { fitToGoOn, type ToLookFor } from './fit-to-go-on.ts'
 import { flush } from './flush.ts'
-import { OWNER_ONLY } from './owner-only.ts'
+import { makeForOwner, OWNER_ONLY } from './owner-only.ts'
 import { claimOwnership } from './sole-opener.ts'
+import { whyNotOpened } from './why-not-opened.ts'
+
+/** What was done. */
+export interface Replaced extends ToLookFor {
+  /** Where the store is now that was there before; absent when there was none. */
+  readonly before?: string
+}
 
 /**
- * Puts a copy that `copyStore` made in the place of a store, which is kept beside it, and forgets the write-ahead log of
- * the one before: it would be played into the copy, and break it.
+ * Puts a copy in the place of a store, which is kept beside it. The copy is made fit to go on from first, beside the store,
+ * so that whatever fails leaves the store as it was. The write-ahead log of the one before goes with that: it would be played
+ * into the copy, and break it.
  *
- * @param moment goes into the name of what was there before.
- * @returns where that is now; undefined when there was none.
- * @throws StoreFailed when a gateway has the store open, or the copy is none or is damaged.
+ * @param destinations names of those that may have been delivered to since the copy was made.
+ * @throws StoreFailed when a gateway has the store open, or the copy is none or is damaged, or the disk fails.
  */
-export function replaceStore(file: string, copy: string, moment: string): string | undefined {
-  check(copy)
-  const ownership = claimOwnership(file)
+export function replaceStore(
+  file: string,
+  copy: string,
+  destinations: readonly string[],
+  nowMs: number,
+): Replaced {
+  refuseOther(copy, file)
+  makeForOwner(`${file}-owner`)
+  const ownership = ownershipOf(file)
+  const coming = `${file}.coming`
   try {
     if (!ownership.sole) throw inUse(file)
-    const before = existsSync(file) ? putAside(file, moment) : undefined
-    for (const suffix of ['-wal', '-shm']) rmSync(`${file}${suffix}`, { force: true })
-    copyFileSync(copy, file, constants.COPYFILE_EXCL)
-    chmodSync(file, OWNER_ONLY)
-    flush(file)
+    copyFileSync(copy, coming)
+    chmodSync(coming, OWNER_ONLY)
+    const found = fitted(coming, copy, destinations, nowMs)
+    flush(coming)
+    const before = existsSync(file) ? putAside(file, stamp(nowMs)) : undefined
+    takePlace(coming, file, before)
     flush(dirname(file))
-    return before
+    return { ...found, ...(before === undefined ? {} : { before }) }
+  } catch (error) {
+    throw asStoreFailed(`replace ${file}`, error)
   } finally {
+    for (const suffix of ['', '-wal', '-shm', '-journal']) rmSync(`${coming}${suffix}`, { force: true })
     ownership.release()
+  }
+}
+
+function fitted(coming: string, copy: string, destinations: readonly string[], nowMs: number): ToLookFor {
+  try {
+    return fitToGoOn(coming, destinations, nowMs)
+  } catch (error) {
+    if (error instanceof StoreFailed && /newer release/.test(error.message)) throw error
+    throw new StoreFailed(`${copy} is no sound copy of a store. Name the file that store copy made.`, {
+      cause: error,
+    })
+  }
+}
+
+function refuseOther(copy: string, file: string): void {
+  const of = statsOf(copy)
+  if (of?.isFile() !== true) {
+    throw new StoreFailed(`there is no copy ${copy}. Name the file that store copy made.`)
+  }
+  const store = statsOf(file)
+  if (store !== undefined && store.ino === of.ino && store.dev === of.dev) {
+    throw new StoreFailed(`${copy} is the store itself. Name the file that store copy made.`)
+  }
+  if ((statsOf(`${copy}-wal`)?.size ?? 0) > 0) {
+    throw new StoreFailed(`a part of ${copy} is in the log beside it. Name the file that store copy made.`)
+  }
+}
+
+function ownershipOf(file: string): ReturnType<typeof claimOwnership> {
+  try {
+    return claimOwnership(file)
+  } catch (error) {
+    throw whyNotOpened(file, error)
   }
 }
 
@@ -50,23 +103,22 @@ function putAside(file: string, moment: string): string {
   return before
 }
 
-function check(copy: string): void {
-  if (!existsSync(copy))
-    throw new StoreFailed(`there is no copy ${copy}. Name the file that store copy made.`)
+function takePlace(coming: string, file: string, before: string | undefined): void {
   try {
-    const opened = new DatabaseSync(copy, { readOnly: true })
-    try {
-      opened.prepare('SELECT count(*) FROM migration').get()
-      const [verdict] = opened.prepare('PRAGMA integrity_check(1)').all()
-      if (verdict?.integrity_check !== 'ok') throw new Error('integrity')
-    } finally {
-      opened.close()
-    }
+    for (const suffix of ['-wal', '-shm']) rmSync(`${file}${suffix}`, { force: true })
+    renameSync(coming, file)
   } catch (error) {
-    throw new StoreFailed(`${copy} is no sound copy of a store. Name the file that store copy made.`, {
-      cause: error,
-    })
+    if (before !== undefined) renameSync(before, file)
+    throw error
   }
+}
+
+function statsOf(path: string): Stats | undefined {
+  return statSync(path, { throwIfNoEntry: false })
+}
+
+function stamp(nowMs: number): string {
+  return new Date(nowMs).toISOString().replaceAll(/[-:]|\.\d+/g, '')
 }
 
 function inUse(file: string): StoreFailed {

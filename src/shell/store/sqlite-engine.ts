@@ -391,6 +391,10 @@ export class SqliteEngine {
     return this.#database.read(() => this.#unheard.find(nowMs, limit, which))
   }
 
+  doubtOpen(destination: string): void {
+    this.#database.write(() => this.#outbox.doubtOpen(destination))
+  }
+
   forgetHeld(destination: string): void {
     this.#database.write(() => this.#held.forget(destination))
   }

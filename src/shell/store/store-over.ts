@@ -100,6 +100,7 @@ export function storeOver(writer: Writer, sweepOf: SweepOf): Store {
       const from = { id, destination, source, subject, kind, about }
       if (held.length > 0) await deliveries.write({ call: 'keepHeld', from, held: writtenHeld(held) })
     },
+    doubtOpen: (destination) => writer.call('doubtOpen', destination),
     forgetHeld: (destination) => writer.call('forgetHeld', destination),
     held: (destination, of, uuids) => writer.call('held', destination, of, uuids),
     delivery: (id) => writer.call('delivery', id),

@@ -2,8 +2,8 @@ import { existsSync } from 'node:fs'
 import type { Command } from 'commander'
 import { StoreFailed } from '../../../core/basics/gateway-error.ts'
 import { instantOf } from '../../../core/basics/instant.ts'
-import { copyStore, type StoreCopy } from '../../store/copy-store.ts'
-import { replaceStore } from '../../store/replace-store.ts'
+import { copyStore } from '../../store/copy-store.ts'
+import { type Replaced, replaceStore } from '../../store/replace-store.ts'
 import { EXIT, type ExitCode } from '../exit-codes.ts'
 import { onStore } from '../on-store.ts'
 import type { OpenGateway } from '../open-gateway.ts'
@@ -38,21 +38,19 @@ export function addStore(
       const { file } = loadSettings(options.settings).store
       if (!existsSync(file))
         throw new StoreFailed(`there is no store ${file} to copy. Name its settings by --settings.`)
-      const copy = await onStore(openGateway, options, async ({ store: kept, clock }) => {
-        const nowMs = clock.now()
+      await onStore(openGateway, options, async ({ store: kept, clock }) => {
         // Before the copy, which holds the row as well: that health data was taken along is told wherever it is.
         await kept.recordAudit({
-          at: instantOf(nowMs).text,
+          at: instantOf(clock.now()).text,
           actor: 'operator',
           action: 'store-copied',
           about: '',
           outcome: 'done',
           detail: {},
         })
-        return copyStore(file, into, nowMs)
+        copyStore(file, into)
       })
-      if (options.json) terminal.print(JSON.stringify({ file: into, ...copy }))
-      else for (const line of copyLines(into, copy)) terminal.print(line)
+      terminal.print(options.json ? JSON.stringify({ file: into }) : `copied  ${into}`)
       done(EXIT.done)
     })
 
@@ -61,31 +59,21 @@ export function addStore(
     .argument('<copy>', 'a file that store copy made')
     .option('--json', 'the answer as JSON')
     .action((copy: string, options: StoreOptions) => {
-      const { file } = loadSettings(options.settings).store
-      const moment = new Date().toISOString().replaceAll(/[-:]|\.\d+/g, '')
-      const before = replaceStore(file, copy, moment)
-      if (options.json) terminal.print(JSON.stringify(before === undefined ? { file } : { file, before }))
-      else {
-        terminal.print(`replaced  ${file}`)
-        if (before !== undefined) terminal.print(quiet(`  what was there before is ${before}`))
-        terminal.print(
-          quiet('  have sources send again what they sent since the copy: what is known is not kept twice'),
-        )
-      }
+      const { store: kept, destinations } = loadSettings(options.settings)
+      const names = destinations.filter(({ kind }) => kind === 'fhir').map(({ name }) => name)
+      const replaced = replaceStore(kept.file, copy, names, Date.now())
+      if (options.json) terminal.print(JSON.stringify({ file: kept.file, ...replaced }))
+      else for (const line of replacedLines(kept.file, replaced)) terminal.print(line)
       done(EXIT.done)
     })
 }
 
-function copyLines(into: string, { uncertain, stopped }: StoreCopy): readonly string[] {
+function replacedLines(file: string, { before, uncertain }: Replaced): readonly string[] {
   return [
-    `copied  ${into}`,
-    quiet(
-      `  open deliveries: ${uncertain}; a gateway that goes on from it looks for each before it sends it`,
-    ),
-    ...stopped.map((name) =>
-      quiet(
-        `  and sends nothing to ${name} until somebody has looked there and resumes it: its server cannot be asked`,
-      ),
-    ),
+    `replaced  ${file}`,
+    ...(before === undefined ? [] : [quiet(`  what was there before is ${before}`)]),
+    quiet(`  open deliveries: ${uncertain}; each is looked for before it is sent`),
+    quiet('  clinics whose servers cannot be asked are stopped until somebody resumes them'),
+    quiet('  have sources send again what they sent since the copy: what is known is not kept twice'),
   ]
 }
