@@ -67,6 +67,25 @@ describe('audit verify', () => {
     )
   })
 
+  it.each(['-1', '0', '-9223372036854775808'])(
+    'ends with 1 after a row was added as number %s',
+    async (seq) => {
+      const columns = 'at, actor, action, about, outcome, detail, hash'
+      const copy = await copyWith(
+        `INSERT INTO audit (seq, ${columns}) SELECT ${seq}, ${columns} FROM audit WHERE seq = 1`,
+      )
+      const { code, at } = await verify('--json', copy)
+      expect(code).toBe(1)
+      const told = Math.max(Number(seq), Number.MIN_SAFE_INTEGER)
+      expect(JSON.parse(at.output())).toMatchObject({
+        intact: false,
+        rows: 0,
+        broken: { seq: told, what: 'added' },
+      })
+      expect((await verify(copy)).at.output()).toContain(`row ${told} was added`)
+    },
+  )
+
   it('finds rows cut off the end only by the hash that was kept', async () => {
     const kept = JSON.parse((await verify('--json', temporary.file)).at.output())
     const { code, at } = await verify('--json', await copyWith(`DELETE FROM audit WHERE seq > 700`))

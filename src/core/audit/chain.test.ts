@@ -75,6 +75,11 @@ describe('the audit hash chain', () => {
       (rows) => rows.map((row) => (row.seq === 1 ? { ...row, at: '2026' } : row)),
       { seq: 1, what: 'changed' },
     ],
+    [
+      'a row added before the first',
+      (rows) => [{ ...entry('x'), seq: -1, hash: chainHash(CHAIN_START, entry('x')) }, ...rows],
+      { seq: -1, what: 'added' },
+    ],
     ['a removed row', (rows) => rows.filter((row) => row.seq !== 2), { seq: 2, what: 'missing' }],
     ['a removed first row', (rows) => rows.slice(1), { seq: 1, what: 'missing' }],
     ['a row that was hashed again alone', (rows) => rehashed(rows, 2), { seq: 3, what: 'changed' }],

@@ -17,13 +17,13 @@ export interface KeptRow extends Omit<AuditRow, 'detail'> {
 
 /** Where a chain breaks first. */
 export interface ChainBreak {
-  /** Of the row that was changed, or of the first one that is missing. */
+  /** Of the row that was changed or added, or of the first one that is missing. */
   readonly seq: number
   /**
    * `missing`: there is no row of this number, and there is a later one. `changed`: this row is not what its hash says,
-   * or the row before it was changed together with its hash.
+   * or the row before it was changed together with its hash. `added`: its number is below 1, where no row is written.
    */
-  readonly what: 'changed' | 'missing'
+  readonly what: 'added' | 'changed' | 'missing'
 }
 
 /** What checking some rows came to. */
@@ -58,6 +58,7 @@ export function chainHash(previous: string, entry: Omit<KeptRow, 'seq' | 'hash'>
 export function followChain(rows: Iterable<KeptRow>, after: ChainPlace): ChainLook {
   let last = after
   for (const row of rows) {
+    if (row.seq <= BEFORE_FIRST.seq) return { last, broken: { seq: row.seq, what: 'added' } }
     if (row.seq !== last.seq + 1) return { last, broken: { seq: last.seq + 1, what: 'missing' } }
     if (row.hash !== chainHash(last.hash, row)) return { last, broken: { seq: row.seq, what: 'changed' } }
     last = { seq: row.seq, hash: row.hash }

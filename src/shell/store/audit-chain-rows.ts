@@ -1,5 +1,11 @@
 import type { AuditRow } from '../../core/audit/audit-entry.ts'
-import { type ChainLook, type ChainPlace, followChain, type KeptRow } from '../../core/audit/chain.ts'
+import {
+  BEFORE_FIRST,
+  type ChainLook,
+  type ChainPlace,
+  followChain,
+  type KeptRow,
+} from '../../core/audit/chain.ts'
 import type { Database, Statement } from './database.ts'
 
 interface Row extends Omit<AuditRow, 'detail'> {
@@ -12,14 +18,15 @@ export class AuditChainRows {
 
   constructor(database: Pick<Database, 'prepare'>) {
     this.#after = database.prepare(
-      `SELECT seq, at, actor, action, about, outcome, detail, hash FROM audit
-       WHERE seq > ? ORDER BY seq LIMIT ?`,
+      `SELECT max(seq, ${Number.MIN_SAFE_INTEGER}) AS seq, at, actor, action, about, outcome, detail, hash FROM audit
+       WHERE audit.seq > ? ORDER BY audit.seq LIMIT ?`,
     )
   }
 
-  /** Checks at most `limit` rows. */
+  /** Checks at most `limit` rows; from the first on also those that somebody put before it. */
   follow(after: ChainPlace, limit: number): ChainLook {
-    const rows: Iterable<KeptRow> = this.#after.iterate(after.seq, limit)
+    const lowest = after.seq === BEFORE_FIRST.seq ? Number.NEGATIVE_INFINITY : after.seq
+    const rows: Iterable<KeptRow> = this.#after.iterate(lowest, limit)
     return followChain(rows, after)
   }
 }

@@ -1,4 +1,5 @@
 import type { Command } from 'commander'
+import type { ChainBreak } from '../../../core/audit/chain.ts'
 import type { AuditVerdict } from '../../../flow/verify-audit.ts'
 import { verifyFile } from '../../store/verify-file.ts'
 import { EXIT, type ExitCode } from '../exit-codes.ts'
@@ -19,7 +20,7 @@ export function addAudit(program: Command, terminal: Terminal, done: (code: Exit
 
   settingsOption(audit.command('verify'))
     .description(
-      'compute the hash of every audit row again; ends with 1 at the first row that was changed or is missing',
+      'compute the hash of every audit row again; ends with 1 at the first row that was changed, added or is missing',
     )
     .argument('[file]', 'the file of a store, such as a copy (default: the store of the settings)')
     .option('--json', 'the answer as JSON')
@@ -39,10 +40,19 @@ function verdictLines({ rows, hash, broken }: AuditVerdict): readonly string[] {
       quiet('Keep it elsewhere: rows cut off the end show only beside a hash that was kept.'),
     ]
   }
-  const { seq, what } = broken
-  const told =
-    what === 'missing'
-      ? `row ${seq} is missing, and later ones are there.`
-      : `row ${seq} was changed, or the one before it together with its hash.`
-  return [`${bad('broken')}  ${told}`, quiet(`The ${rows} rows before it follow from one another.`)]
+  return [
+    `${bad('broken')}  ${breakLine(broken)}`,
+    quiet(`The ${rows} rows before it follow from one another.`),
+  ]
+}
+
+function breakLine({ seq, what }: ChainBreak): string {
+  switch (what) {
+    case 'added':
+      return `row ${seq} was added: the first row that is ever written is row 1.`
+    case 'missing':
+      return `row ${seq} is missing, and later ones are there.`
+    case 'changed':
+      return `row ${seq} was changed, or the one before it together with its hash.`
+  }
 }

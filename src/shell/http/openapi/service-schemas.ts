@@ -59,8 +59,8 @@ export function serviceSchemas(canonicalBase: string) {
         rows: described(count, 'Rows that follow from one another, from the first one on'),
         hash: described({ type: 'string', pattern: '^[0-9a-f]{64}$' }, 'Of the last of these rows'),
         broken: object(
-          { seq: { type: 'integer', minimum: 1 }, what: { enum: ['changed', 'missing'] } },
-          { description: 'The first row that was changed or is missing' },
+          { seq: { type: 'integer' }, what: { enum: ['added', 'changed', 'missing'] } },
+          { description: 'The first row that was changed, added or is missing' },
         ),
       },
       { optional: ['broken'] },
