@@ -1,5 +1,5 @@
 import { randomUUID } from 'node:crypto'
-import { existsSync } from 'node:fs'
+import { existsSync, writeFileSync } from 'node:fs'
 import { dirname, join } from 'node:path'
 import { DatabaseSync } from '@photostructure/sqlite'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
@@ -94,11 +94,22 @@ describe('audit verify', () => {
     expect(JSON.parse(at.output()).hash).not.toBe(kept.hash)
   })
 
-  it('ends with 3 when there is no such file, and makes none', async () => {
-    const absent = join(dirname(temporary.file), 'absent.db')
-    expect((await verify(absent)).code).toBe(3)
-    expect(existsSync(absent)).toBe(false)
-  })
+  it.each(['absent.db', join('nowhere', 'absent.db')])(
+    'ends with 3 when there is no file %s, says so, and makes none',
+    async (name) => {
+      const absent = join(dirname(temporary.file), name)
+      const settings = join(dirname(temporary.file), 'absent.json')
+      writeFileSync(settings, JSON.stringify({ store: { file: absent } }))
+      for (const words of [[absent], ['--settings', settings]]) {
+        const { code, at } = await verify(...words)
+        expect(code).toBe(3)
+        expect(at.remarks()).toContain(
+          `cannot open the store ${absent}: there is no such file. Name the file of a store, or its settings by --settings.`,
+        )
+      }
+      expect(existsSync(absent)).toBe(false)
+    },
+  )
 })
 
 describe('GET /audit/verify', () => {

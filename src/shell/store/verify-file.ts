@@ -1,6 +1,9 @@
+import { statSync } from 'node:fs'
+import { StoreFailed } from '../../core/basics/gateway-error.ts'
 import { type AuditVerdict, verifyAudit } from '../../flow/verify-audit.ts'
 import { asStoreFailed } from './as-store-failed.ts'
 import { AuditChainRows } from './audit-chain-rows.ts'
+import { sqliteCodeOf } from './sqlite-code.ts'
 import { ReadOnlyFile } from './sweep/read-only-file.ts'
 import { whyNotOpened } from './why-not-opened.ts'
 
@@ -26,6 +29,23 @@ function openedFile(file: string): ReadOnlyFile {
   try {
     return new ReadOnlyFile(file)
   } catch (error) {
-    throw whyNotOpened(file, error)
+    throw isAbsent(file) ? noSuchFile(file, error) : whyNotOpened(file, error)
+  }
+}
+
+/** Nothing is made where a file is only read, so that a folder to make or to write in is no way out. */
+function noSuchFile(file: string, error: unknown): StoreFailed {
+  return new StoreFailed(
+    `cannot open the store ${file}: there is no such file. Name the file of a store, or its settings by --settings.`,
+    { cause: error, sqlite: sqliteCodeOf(error) },
+  )
+}
+
+/** Not so of a file that is hidden from this user. */
+function isAbsent(file: string): boolean {
+  try {
+    return statSync(file, { throwIfNoEntry: false }) === undefined
+  } catch {
+    return false
   }
 }

@@ -3,7 +3,6 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { afterAll, describe, expect, it } from 'vitest'
 import { openSqliteStore } from './open-sqlite-store.ts'
-import { verifyFile } from './verify-file.ts'
 import { whyNotOpened } from './why-not-opened.ts'
 
 const folder = mkdtempSync(join(tmpdir(), 'not-opened-'))
@@ -17,7 +16,6 @@ describe('a store that cannot be opened', () => {
     const file = join(folder, 'absent', 'gateway.db')
     const told = `cannot open the store ${file}: there is no folder ${join(folder, 'absent')}. Make it, or name another file in store.file.`
     await expect(open(file)).rejects.toMatchObject({ message: told, code: 'STORE_FAILED' })
-    await expect(verifyFile(file)).rejects.toThrow(told)
   })
 
   it('is refused where it is a folder, or in a file', async () => {
