@@ -176,6 +176,14 @@ describe('access by keys', () => {
     expect(listed.text).not.toContain('hbp_')
   })
 
+  it('issues a source’s key without a body too, and then without a label', async () => {
+    for (const headers of [as('operate'), { ...as('operate'), 'Transfer-Encoding': 'chunked' }]) {
+      const issued = await ask(door.url, '/sources/meadow-app/keys', { method: 'POST', headers })
+      expect(issued.status).toBe(201)
+      expect(issued.json).not.toHaveProperty('label')
+    }
+  })
+
   it('writes who did it into the audit trail, and no key', async () => {
     await postJson(door.url, '/sources', { name: 'hill-app', title: 'Hill' }, as('operate'))
     const { json, text } = await ask(door.url, '/audit?limit=200', { headers: as('audit') })
@@ -227,7 +235,7 @@ describe('access by keys', () => {
   })
 
   it('opens nothing any more to a key that was revoked, from the next request on', async () => {
-    const issued = await postJson(door.url, '/sources/meadow-app/keys?label=old%20phone', {}, as('operate'))
+    const issued = await postJson(door.url, '/sources/meadow-app/keys', { label: 'old phone' }, as('operate'))
     const { key, id } = issued.json as { key: string; id: string }
     expect(issued.json).toMatchObject({ role: 'submit', source: 'meadow-app', label: 'old phone' })
     const send = (name: string) =>

@@ -1,23 +1,24 @@
-import type { IRouter, Request } from 'express'
+import type { IRouter } from 'express'
 import { z } from 'zod'
-import { NAME } from '../../core/registry/name.ts'
 import { KEY_ID } from '../../core/registry/source.ts'
 import { issueKey, revokeKey, toldKeys } from '../../flow/access-keys.ts'
 import { answerJson, requireAccepted, valueOrRefusal } from './answer.ts'
 import type { Door } from './door.ts'
 import { methodNotAllowed } from './method-not-allowed.ts'
-import { queryText } from './page-query.ts'
-import { readJsonBody } from './read-json-body.ts'
+import { readJsonBody, readOptionalJsonBody } from './read-json-body.ts'
 import { refusedRequest } from './request-refused.ts'
 import { nameText } from './request-schemas.ts'
 import { unknownSource } from './sources-routes.ts'
 
+const label = nameText.optional().meta({ description: 'What the key is called in lists; name no patient' })
+
 export const keyRequest = z
-  .strictObject({
-    role: z.enum(['read', 'operate', 'audit']),
-    label: nameText.optional().meta({ description: 'What the key is called in lists; name no patient' }),
-  })
+  .strictObject({ role: z.enum(['read', 'operate', 'audit']), label })
   .describe('A key for people and programs that look after the gateway; sources get theirs by their own path')
+
+export const sourceKeyRequest = z
+  .strictObject({ label })
+  .describe('A key for a source, whose role is always to submit; without a body it has no label')
 
 /**
  * `/keys`, `/keys/{id}` and `/sources/{name}/keys`: who may do what. A key is in the answer that issues it and nowhere
@@ -29,7 +30,8 @@ export function addAccessKeysRoutes(router: IRouter, door: Door): void {
     requireAccepted(request, 'application/json')
     const source = request.params.name
     if (!(await door.sources.has(source))) throw unknownSource()
-    const asked = { role: 'submit', source, ...labelOf(request) } as const
+    const { label } = (await readOptionalJsonBody(request, sourceKeyRequest, door)) ?? {}
+    const asked = { role: 'submit', source, ...(label === undefined ? {} : { label }) } as const
     answerJson(response, 201, valueOrRefusal(await issueKey(asked, caller.actor, door.ports)))
   })
   router.all('/sources/:name/keys', methodNotAllowed('POST'))
@@ -57,19 +59,6 @@ export function addAccessKeysRoutes(router: IRouter, door: Door): void {
     answerJson(response, 200, revoked)
   })
   router.all('/keys/:id', methodNotAllowed('DELETE'))
-}
-
-function labelOf(request: Request): { readonly label?: string } {
-  const label = queryText(request, 'label')
-  if (label === undefined) return {}
-  if (NAME.test(label)) return { label }
-  throw refusedRequest(
-    422,
-    'OUT_OF_RANGE',
-    'query.label',
-    'text of 1 to 200 characters without control characters or white space at either end',
-    'Choose another label.',
-  )
 }
 
 function unknownKey(): Error {

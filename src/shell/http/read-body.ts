@@ -55,7 +55,11 @@ const DECODERS: Readonly<Record<string, () => NodeJS.ReadWriteStream & Readable>
  * @throws RequestRefused: 413 above the limit, 400 when it is not UTF-8 or not what its Content-Encoding says.
  */
 export async function readText(request: IncomingMessage, limit: number): Promise<string> {
-  const bytes = await readBytes(request, limit)
+  return textOf(await readBytes(request, limit))
+}
+
+/** @throws RequestRefused (400) when the bytes are not UTF-8. */
+export function textOf(bytes: Buffer): string {
   if (isUtf8(bytes)) return bytes.toString('utf8')
   throw notUtf8()
 }

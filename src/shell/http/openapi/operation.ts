@@ -21,6 +21,8 @@ export interface OperationNotes {
   readonly headers?: readonly QueryParameter[]
   /** Media types that can be sent, each with its schema. */
   readonly body?: Readonly<Record<string, JsonSchema>>
+  /** The request may also come without a body. */
+  readonly bodyOptional?: true
   readonly answers: Readonly<Record<string, Answer>>
   /** Statuses of refusals beside those every route has. */
   readonly refusals?: readonly number[]
@@ -34,7 +36,7 @@ export interface Answer {
 
 /** One operation of the API description. Examples that go together have one name in parameters, body and answer. */
 export function operation(path: string, notes: OperationNotes): JsonSchema {
-  const { id, tag, summary, description, roles, query = [], headers = [], body } = notes
+  const { id, tag, summary, description, roles, query = [], headers = [], body, bodyOptional } = notes
   const examples = USE_EXAMPLES[id] ?? []
   const parameters = [
     ...pathParameters(path).map((one) => ({ ...parameter(one, 'path', examples), required: true })),
@@ -49,7 +51,9 @@ export function operation(path: string, notes: OperationNotes): JsonSchema {
     security: roles === undefined ? [] : [{ key: [] }, {}],
     ...(roles === undefined ? {} : { 'x-roles': roles }),
     ...(parameters.length === 0 ? {} : { parameters }),
-    ...(body === undefined ? {} : { requestBody: { required: true, content: bodyContent(body, examples) } }),
+    ...(body === undefined
+      ? {}
+      : { requestBody: { required: bodyOptional !== true, content: bodyContent(body, examples) } }),
     responses: responses(path, notes, examples),
   }
 }

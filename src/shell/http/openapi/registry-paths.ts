@@ -62,9 +62,10 @@ function sourcePaths(): Paths {
         tag: 'sources',
         summary: 'Issue a submit key for a source; it is shown this once',
         roles: OPERATORS,
-        query: [['label', 'What the key is called in lists; name no patient']],
+        body: json('SourceKeyRequest'),
+        bodyOptional: true,
         answers: { 201: answer('The key', ref('SourceKey')) },
-        refusals: [400, 404, 406, 422],
+        refusals: [...BODY_REFUSALS, 404],
       }),
     },
     '/keys': {

@@ -1,6 +1,6 @@
 import { z } from 'zod'
 import { sessionRecordJsonSchema } from '../../../core/record/session-record-json-schema.ts'
-import { keyRequest } from '../access-keys-routes.ts'
+import { keyRequest, sourceKeyRequest } from '../access-keys-routes.ts'
 import { enrolmentRequest } from '../enrolments-routes.ts'
 import { periodRequest } from '../periods-routes.ts'
 import { sourceRequest } from '../sources-routes.ts'
@@ -19,6 +19,7 @@ export function openApiSchemas(canonicalBase: string): Readonly<Record<string, J
     SessionRecord: sessionRecord,
     SourceRequest: asJsonSchema(sourceRequest),
     KeyRequest: asJsonSchema(keyRequest),
+    SourceKeyRequest: asJsonSchema(sourceKeyRequest),
     EnrolmentRequest: asJsonSchema(enrolmentRequest),
     PeriodRequest: asJsonSchema(periodRequest),
     ...sessionSchemas,

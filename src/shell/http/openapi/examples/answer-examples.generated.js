@@ -142,6 +142,17 @@ export const ANSWER_EXAMPLES = {
    "source": "harbour-app"
   }
  },
+ "issueSourceKey labelled": {
+  "status": 201,
+  "type": "application/json",
+  "value": {
+   "key": "hbp_xxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxx",
+   "id": "5e884898da28",
+   "role": "submit",
+   "source": "harbour-app",
+   "label": "new phone"
+  }
+ },
  "issueKey read": {
   "status": 201,
   "type": "application/json",
@@ -2383,7 +2394,7 @@ export const ANSWER_EXAMPLES = {
   "type": "application/json",
   "value": {
    "intact": true,
-   "rows": 26,
+   "rows": 27,
    "hash": "5e884898da2804715e884898da2804715e884898da2804715e884898da280471"
   }
  },

@@ -24,7 +24,15 @@ export const REGISTRY_EXAMPLES: Readonly<Record<string, readonly UseExample[]>> 
   ],
   readSource: [{ name: 'one', summary: 'What of it waits', parameters: { name: 'harbour-app' } }],
   listWaiting: [{ name: 'first', summary: 'The first page', parameters: { name: 'harbour-app', limit: 20 } }],
-  issueSourceKey: [{ name: 'submit', summary: 'For the app', parameters: { name: 'harbour-app' } }],
+  issueSourceKey: [
+    { name: 'submit', summary: 'For the app', parameters: { name: 'harbour-app' } },
+    {
+      name: 'labelled',
+      summary: 'One that lists tell from the others',
+      parameters: { name: 'harbour-app' },
+      body: { type: JSON_TYPE, value: { label: 'new phone' } },
+    },
+  ],
   issueKey: [
     {
       name: 'read',
