@@ -1,10 +1,11 @@
-import { StoreFailed } from '../../core/basics/gateway-error.ts'
 import { instantOf } from '../../core/basics/instant.ts'
 import { unknownRoute } from '../../core/exchange/route.ts'
 import { AuditRows } from './audit-rows.ts'
 import { Database } from './database.ts'
 import { migrate } from './migrate.ts'
+import { OutboxRows } from './outbox-rows.ts'
 import { RouteRows } from './route-rows.ts'
+import { SourceNumbers } from './source-numbers.ts'
 
 /** What a gateway that goes on from a copy has to look for. */
 export interface ToLookFor {
@@ -17,17 +18,18 @@ export interface ToLookFor {
  * made twice: so whatever is not settled is uncertain, and of every destination it is known that it may hold more.
  *
  * @param destinations names of those that may have been delivered to, besides those the copy knows.
- * @throws StoreFailed when it is no sound copy of a store, or one of a newer release.
+ * @throws StoreFailed when it is of a newer release; Error when it is no sound copy of a store.
  */
 export function fitToGoOn(copy: string, destinations: readonly string[], nowMs: number): ToLookFor {
   const database = new Database(copy)
   try {
     check(database)
     migrate(database)
+    const outbox = new OutboxRows(database, new SourceNumbers(database))
     const routes = new RouteRows(database)
     const audit = new AuditRows(database)
     return database.write(() => {
-      const { changes } = database.prepare("UPDATE outbox SET uncertain = 1 WHERE state <> 'settled'").run()
+      const uncertain = outbox.doubtOpen()
       const known = routes.all().map(({ destination }) => destination)
       for (const name of new Set([...known, ...destinations])) {
         routes.save({ ...(routes.get(name) ?? unknownRoute(name)), restored: true })
@@ -38,9 +40,9 @@ export function fitToGoOn(copy: string, destinations: readonly string[], nowMs: 
         action: 'store-replaced',
         about: '',
         outcome: 'done',
-        detail: { uncertain: changes },
+        detail: { uncertain },
       })
-      return { uncertain: changes }
+      return { uncertain }
     })
   } finally {
     // One file, with nothing beside it.
@@ -51,7 +53,7 @@ export function fitToGoOn(copy: string, destinations: readonly string[], nowMs: 
 
 function check(database: Database): void {
   const [verdict] = database.prepare<{ integrity_check: string }>('PRAGMA integrity_check(1)').all()
-  if (verdict?.integrity_check !== 'ok') throw new StoreFailed('it is damaged')
+  if (verdict?.integrity_check !== 'ok') throw new Error('it is damaged')
   const tables = database.prepare("SELECT 1 FROM sqlite_schema WHERE name = 'migration'").all()
-  if (tables.length === 0) throw new StoreFailed('it is no store')
+  if (tables.length === 0) throw new Error('it is no store')
 }

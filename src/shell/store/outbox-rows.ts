@@ -56,7 +56,7 @@ export class OutboxRows {
       next_ms = CASE WHEN ?2 IN ('parked', 'given-up') THEN next_ms ELSE ?4 END, uncertain = ?5, last_problem = ?6, ready = 0 WHERE id = ?1`)
     this.#doubt = database.prepare('UPDATE outbox SET uncertain = 1 WHERE id = ?')
     this.#doubtOpen = database.prepare(
-      "UPDATE outbox SET uncertain = 1 WHERE destination = ? AND state <> 'settled'",
+      "UPDATE outbox SET uncertain = 1 WHERE state <> 'settled' AND destination = coalesce(?, destination)",
     )
     this.#prolong = database.prepare('UPDATE outbox SET next_ms = ?2 WHERE id = ?1')
     this.#begin = database.prepare('UPDATE outbox SET begun = 1 WHERE id = ?')
@@ -163,9 +163,12 @@ export class OutboxRows {
     )
   }
 
-  /** Whatever is not settled may be there already: it is looked for, or left to a person. */
-  doubtOpen(destination: string): void {
-    this.#doubtOpen.run(destination)
+  /**
+   * Whatever is not settled, of one destination or of all, may be there already: it is looked for, or left to a person.
+   * Returns how many these are.
+   */
+  doubtOpen(destination?: string): number {
+    return this.#doubtOpen.run(destination ?? null).changes
   }
 
   /** Gives back what a process held that is no longer running, to be claimed when its lease ends or at a moment before. */

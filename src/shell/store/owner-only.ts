@@ -1,5 +1,6 @@
-import { chmodSync, closeSync, openSync, type Stats, statSync } from 'node:fs'
+import { chmodSync, closeSync, openSync } from 'node:fs'
 import { StoreFailed } from '../../core/basics/gateway-error.ts'
+import { statsOf } from './stats-of.ts'
 
 /** Mode of a file that holds health data. */
 export const OWNER_ONLY = 0o600
@@ -38,13 +39,5 @@ function tighten(file: string): boolean {
         `Have its owner run: chmod 600 ${file}`,
       { cause },
     )
-  }
-}
-
-function statsOf(file: string): Stats | undefined {
-  try {
-    return statSync(file)
-  } catch {
-    return undefined
   }
 }

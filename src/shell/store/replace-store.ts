@@ -1,4 +1,4 @@
-import { chmodSync, copyFileSync, existsSync, renameSync, rmSync, type Stats, statSync } from 'node:fs'
+import { chmodSync, copyFileSync, existsSync, renameSync, rmSync } from 'node:fs'
 import { dirname } from 'node:path'
 import { DatabaseSync } from '@photostructure/sqlite'
 import { StoreFailed } from '../../core/basics/gateway-error.ts'
@@ -7,6 +7,7 @@ import { fitToGoOn, type ToLookFor } from './fit-to-go-on.ts'
 import { flush } from './flush.ts'
 import { makeForOwner, OWNER_ONLY } from './owner-only.ts'
 import { claimOwnership } from './sole-opener.ts'
+import { statsOf } from './stats-of.ts'
 import { whyNotOpened } from './why-not-opened.ts'
 
 /** What was done. */
@@ -55,7 +56,8 @@ function fitted(coming: string, copy: string, destinations: readonly string[], n
   try {
     return fitToGoOn(coming, destinations, nowMs)
   } catch (error) {
-    if (error instanceof StoreFailed && /newer release/.test(error.message)) throw error
+    // Of another release: it says so itself.
+    if (error instanceof StoreFailed) throw error
     throw new StoreFailed(`${copy} is no sound copy of a store. Name the file that store copy made.`, {
       cause: error,
     })
@@ -111,10 +113,6 @@ function takePlace(coming: string, file: string, before: string | undefined): vo
     if (before !== undefined) renameSync(before, file)
     throw error
   }
-}
-
-function statsOf(path: string): Stats | undefined {
-  return statSync(path, { throwIfNoEntry: false })
 }
 
 function stamp(nowMs: number): string {

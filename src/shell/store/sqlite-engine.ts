@@ -392,7 +392,7 @@ export class SqliteEngine {
   }
 
   doubtOpen(destination: string): void {
-    this.#database.write(() => this.#outbox.doubtOpen(destination))
+    this.#database.write(() => void this.#outbox.doubtOpen(destination))
   }
 
   forgetHeld(destination: string): void {

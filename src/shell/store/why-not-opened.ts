@@ -1,8 +1,9 @@
-import { accessSync, constants, type Stats, statSync } from 'node:fs'
+import { accessSync, constants } from 'node:fs'
 import { dirname, resolve } from 'node:path'
 import { StoreFailed } from '../../core/basics/gateway-error.ts'
 import { asStoreFailed } from './as-store-failed.ts'
 import { sqliteCodeOf } from './sqlite-code.ts'
+import { statsOf } from './stats-of.ts'
 
 /** Why a store's file could not be opened for reading and writing, with its path and what to do. */
 export function whyNotOpened(file: string, error: unknown): StoreFailed {
@@ -60,13 +61,5 @@ function mayWriteIn(folder: string): boolean {
     return true
   } catch {
     return false
-  }
-}
-
-function statsOf(path: string): Stats | undefined {
-  try {
-    return statSync(path)
-  } catch {
-    return undefined
   }
 }
