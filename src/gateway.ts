@@ -21,7 +21,7 @@ import { type Listening, listenHttp } from './shell/http/listen.ts'
 import { type Schedule, startSchedule } from './shell/schedule/start-schedule.ts'
 import { type SigningKeys, signingKeysIn } from './shell/signing-keys/signing-keys.ts'
 import { openSqliteStore } from './shell/store/open-sqlite-store.ts'
-import { rememberEnrolments } from './shell/store/remember-enrolments.ts'
+import { rememberEnrolments } from './shell/store/registry/remember-enrolments.ts'
 
 /**
  * The one page where real parts are plugged into the flow.

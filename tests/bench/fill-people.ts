@@ -1,9 +1,9 @@
 import { benchSubject } from '../../samples/generator/generate-sessions.ts'
 import { seededRandom } from '../../samples/generator/seeded-random.ts'
 import { sittingNumbers } from '../../samples/generator/sitting.ts'
-import { Database } from '../../src/shell/store/database.ts'
-import { placedSitting } from '../../src/shell/store/placed-sitting.ts'
-import { packedSitting, SittingRows } from '../../src/shell/store/sitting-rows.ts'
+import { Database } from '../../src/shell/store/connection/database.ts'
+import { placedSitting } from '../../src/shell/store/sittings/placed-sitting.ts'
+import { packedSitting, SittingRows } from '../../src/shell/store/sittings/sitting-rows.ts'
 
 export const FIRST_DAY = '2026-01-05'
 export const DAYS = 14

@@ -4,8 +4,8 @@ import { afterEach, beforeEach, describe, expect, it } from 'vitest'
 import { resumeRoute, resumeRoutes } from '../../src/flow/operate/resume-route.ts'
 import { openGateway } from '../../src/gateway.ts'
 import { runCommandLine } from '../../src/shell/cli/program.ts'
-import { copyStore } from '../../src/shell/store/copy-store.ts'
-import { replaceStore } from '../../src/shell/store/replace-store.ts'
+import { copyStore } from '../../src/shell/store/copies/copy-store.ts'
+import { replaceStore } from '../../src/shell/store/copies/replace-store.ts'
 import { DESTINATION, SOURCE } from '../support/open-flows.ts'
 import {
   NOTHING,

@@ -2,8 +2,8 @@ import { mkdtemp, rm } from 'node:fs/promises'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import type { Store } from '../../src/flow/ports.ts'
+import { replaceStore } from '../../src/shell/store/copies/replace-store.ts'
 import { openSqliteStore, type SqliteStoreOptions } from '../../src/shell/store/open-sqlite-store.ts'
-import { replaceStore } from '../../src/shell/store/replace-store.ts'
 
 /** A real store on a file of its own, for one test. */
 export interface TemporaryStore {

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest'
 import { StoreFailed } from '../../core/basics/gateway-error.ts'
-import type { DeliveryWrite } from './delivery-writes.ts'
 import { GroupedDeliveries } from './grouped-deliveries.ts'
+import type { DeliveryWrite } from './outbox/delivery-writes.ts'
 import type { Writer } from './writer.ts'
 
 const keep = (destination: string): DeliveryWrite => ({

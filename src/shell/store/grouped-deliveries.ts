@@ -1,5 +1,5 @@
-import type { DeliveryWrite, Written } from './delivery-writes.ts'
 import { GroupCommit } from './group-commit.ts'
+import type { DeliveryWrite, Written } from './outbox/delivery-writes.ts'
 import type { Writer } from './writer.ts'
 
 type Answer = { readonly written: Written } | { readonly error: unknown }

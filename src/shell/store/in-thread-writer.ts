@@ -1,5 +1,5 @@
 import { StoreFailed } from '../../core/basics/gateway-error.ts'
-import { asStoreFailed } from './as-store-failed.ts'
+import { asStoreFailed } from './connection/as-store-failed.ts'
 import { MergeSchedule } from './merge-schedule.ts'
 import type { SqliteEngine } from './sqlite-engine.ts'
 import { type CallName, type EngineCalls, type Writer, warnOfMerge } from './writer.ts'

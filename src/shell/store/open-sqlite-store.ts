@@ -1,12 +1,12 @@
 import type { Log, Store } from '../../flow/ports.ts'
+import { keepForOwner } from './connection/owner-only.ts'
+import { whyNotOpened } from './connection/why-not-opened.ts'
 import { InThreadWriter } from './in-thread-writer.ts'
-import { withLiveKeys } from './live-keys.ts'
-import { keepForOwner } from './owner-only.ts'
+import { withLiveKeys } from './registry/live-keys.ts'
 import { SqliteEngine } from './sqlite-engine.ts'
 import { storeOver } from './store-over.ts'
 import { sweepInThread } from './sweep/sweep-in-thread.ts'
 import { sweepInWorker } from './sweep/sweep-in-worker.ts'
-import { whyNotOpened } from './why-not-opened.ts'
 import { startWorker, WorkerWriter } from './worker/worker-writer.ts'
 
 export interface SqliteStoreOptions {

@@ -1,11 +1,11 @@
 import { StoreFailed } from '../../core/basics/gateway-error.ts'
 import type { Acceptance, SessionRecord, Store, WaitingLook, WaitingSubject } from '../../flow/ports.ts'
-import { storedFirst } from './change-session.ts'
+import { storedFirst } from './arrivals/change-session.ts'
 import { GroupCommit } from './group-commit.ts'
 import { GroupedDeliveries } from './grouped-deliveries.ts'
+import { writtenHeld } from './outbox/written-held.ts'
 import type { SweepOf } from './sweep/sweep-of.ts'
 import type { Writer } from './writer.ts'
-import { writtenHeld } from './written-held.ts'
 
 /**
  * The `Store` port over a writer: acceptances are grouped into shared commits, and so, apart from them, is what

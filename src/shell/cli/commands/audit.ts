@@ -1,7 +1,7 @@
 import type { Command } from 'commander'
 import type { ChainBreak } from '../../../core/audit/chain.ts'
 import type { AuditVerdict } from '../../../flow/verify-audit.ts'
-import { verifyFile } from '../../store/verify-file.ts'
+import { verifyFile } from '../../store/audit/verify-file.ts'
 import { EXIT, type ExitCode } from '../exit-codes.ts'
 import { loadSettings, settingsOption } from '../settings-option.ts'
 import { bad, good, quiet, type Terminal } from '../terminal.ts'

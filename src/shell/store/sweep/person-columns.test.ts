@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest'
 import { MARK, type ReadingColumns } from '../../../core/clinical/averaging/reading-columns.ts'
-import { packSitting } from '../packed-sitting.ts'
-import { placedSitting } from '../placed-sitting.ts'
+import { packSitting } from '../sittings/packed-sitting.ts'
+import { placedSitting } from '../sittings/placed-sitting.ts'
 import { PersonColumns } from './person-columns.ts'
 
 const NOON = Date.parse('2026-03-02T12:00:00Z')

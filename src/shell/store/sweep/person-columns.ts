@@ -1,6 +1,6 @@
 import { MICROPASCALS_PER_KPA, MICROPASCALS_PER_MMHG } from '../../../core/basics/pressure.ts'
 import { MARK, type ReadingColumns } from '../../../core/clinical/averaging/reading-columns.ts'
-import { PACKED, PackedNumbers, packedSittingMs } from '../packed-sitting.ts'
+import { PACKED, PackedNumbers, packedSittingMs } from '../sittings/packed-sitting.ts'
 import { inOrderOf, roomForRows, withRoomFor } from './row-columns.ts'
 
 const PER_STEP = { mmHg: MICROPASCALS_PER_MMHG / 10, kPa: MICROPASCALS_PER_KPA / 1000 } as const

@@ -1,8 +1,8 @@
 import { addDays, startOfDay } from '../../../core/basics/local-day.ts'
 import { averageColumns } from '../../../core/clinical/averaging/average-columns.ts'
 import type { SweepRequest, SweptAverage } from '../../../flow/ports.ts'
+import { ReadOnlyFile } from '../connection/read-only-file.ts'
 import { type NamedSitting, PersonColumns } from './person-columns.ts'
-import { ReadOnlyFile } from './read-only-file.ts'
 
 /** People read and averaged at a time: a few milliseconds of work. */
 const PEOPLE = 500

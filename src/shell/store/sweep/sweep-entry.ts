@@ -1,5 +1,5 @@
 import { parentPort, workerData } from 'node:worker_threads'
-import { asStoreFailed } from '../as-store-failed.ts'
+import { asStoreFailed } from '../connection/as-store-failed.ts'
 import { packBatch } from './packed-batch.ts'
 import { sweepBatches } from './sweep-batches.ts'
 import type { SweepOrder, SweepReply, SweepStart } from './sweep-messages.ts'

@@ -1,5 +1,5 @@
 import { setImmediate } from 'node:timers/promises'
-import { asStoreFailed } from '../as-store-failed.ts'
+import { asStoreFailed } from '../connection/as-store-failed.ts'
 import { sweepBatches } from './sweep-batches.ts'
 import type { SweepOf } from './sweep-of.ts'
 

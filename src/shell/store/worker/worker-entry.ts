@@ -1,9 +1,9 @@
 import { parentPort, workerData } from 'node:worker_threads'
 import type { StoreFailed } from '../../../core/basics/gateway-error.ts'
-import { asStoreFailed } from '../as-store-failed.ts'
+import { asStoreFailed } from '../connection/as-store-failed.ts'
+import { whyNotOpened } from '../connection/why-not-opened.ts'
 import { MergeSchedule } from '../merge-schedule.ts'
 import { SqliteEngine } from '../sqlite-engine.ts'
-import { whyNotOpened } from '../why-not-opened.ts'
 import { warnOfMerge } from '../writer.ts'
 import { OPENED, type Reply, type Request, type Requests, type Start } from './messages.ts'
 

@@ -1,0 +1,133 @@
+import { OUTBOX_STATES, type OutboxEntry, type OutboxState } from '../../../core/outbox/entry.ts'
+import { MAY_COME_FROM } from '../../../core/outbox/may-come-from.ts'
+import type { DeliveryFilter, DestinationSummary, Page } from '../../../flow/ports.ts'
+import type { Database, Statement } from '../connection/database.ts'
+import { steppedThrough } from '../connection/stepped-through.ts'
+import type { SourceNumbers } from '../registry/source-numbers.ts'
+import { deliveryCondition } from './delivery-filter.ts'
+import { entryOfRow, type OutboxEntryRow } from './outbox-entry-row.ts'
+
+const UNSETTLED = OUTBOX_STATES.filter((state) => state !== 'settled')
+
+/** Deliveries as they are looked at. */
+export class DeliveryRows {
+  readonly #database: Database
+  readonly #sources: SourceNumbers
+  readonly #statements = new Map<string, Statement<OutboxEntryRow>>()
+  readonly #get: Statement<OutboxEntryRow>
+  readonly #nextDestination: Statement<{ destination: string | null }>
+  readonly #count: Statement<{ entries: number }>
+  readonly #countAt: Statement<{ entries: number }>
+  readonly #oldestAt: Statement<{ id: number | null }>
+  readonly #last: Statement<{ id: number | null }>
+  readonly #settled: Statement<{ destination: string; entries: number }>
+
+  constructor(database: Database, sources: SourceNumbers) {
+    this.#database = database
+    this.#sources = sources
+    this.#get = database.prepare('SELECT * FROM outbox WHERE id = ?')
+    this.#nextDestination = database.prepare(`SELECT min(destination) AS destination FROM outbox
+      WHERE state <> 'settled' AND state = ? AND destination > ?`)
+    const ofState = "FROM outbox WHERE state <> 'settled' AND state = ?"
+    this.#count = database.prepare(`SELECT count(*) AS entries ${ofState}`)
+    this.#countAt = database.prepare(`SELECT count(*) AS entries ${ofState} AND destination = ?`)
+    this.#oldestAt = database.prepare(`SELECT min(id) AS id ${ofState} AND destination = ?`)
+    this.#last = database.prepare('SELECT max(id) AS id FROM outbox')
+    this.#settled = database.prepare('SELECT destination, entries FROM settled_count')
+  }
+
+  get(id: number): OutboxEntry | undefined {
+    const row = this.#get.get(id)
+    return row && entryOfRow(row, this.#sources)
+  }
+
+  /** Oldest first. What is not settled is found by state and destination, so all of a state are put together from these. */
+  page({ after, limit, ...filter }: Page & DeliveryFilter): OutboxEntry[] {
+    const { state } = filter
+    const from = Number(after ?? 0)
+    const filters =
+      state === undefined || state === 'settled' || filter.destination !== undefined
+        ? [filter]
+        : this.#destinationsOf(state).map((destination) => ({ ...filter, destination }))
+    return filters
+      .flatMap((one) => this.#find(one, from, limit))
+      .sort((one, other) => one.id - other.id)
+      .slice(0, limit)
+      .map((row) => entryOfRow(row, this.#sources))
+  }
+
+  /** Those of a filter that are parked or given up, oldest first. */
+  stuck({ id, ...filter }: DeliveryFilter & { readonly id?: number }): OutboxEntryRow[] {
+    if (id !== undefined) return this.#oneStuck(id, filter)
+    return MAY_COME_FROM.release
+      .filter((state) => filter.state === undefined || filter.state === state)
+      .flatMap((state) => {
+        const condition = deliveryCondition({ ...filter, state }, this.#sources)
+        if (condition === undefined) return []
+        return this.#prepared(`SELECT * FROM outbox WHERE TRUE${condition.sql}`).all(...condition.values)
+      })
+      .sort((one, other) => one.id - other.id)
+  }
+
+  #oneStuck(id: number, filter: DeliveryFilter): OutboxEntryRow[] {
+    const condition = deliveryCondition(filter, this.#sources)
+    if (condition === undefined) return []
+    return this.#prepared(`SELECT * FROM outbox WHERE id = ?${condition.sql}`).all(id, ...condition.values)
+  }
+
+  /** By the name of the destination. What is settled is counted as it is settled, and never looked at here. */
+  summary(): DestinationSummary[] {
+    const found = new Map<string, Record<OutboxState, number>>()
+    const of = (destination: string) => {
+      const known = found.get(destination) ?? nothing()
+      found.set(destination, known)
+      return known
+    }
+    for (const { destination, entries } of this.#settled.all()) of(destination).settled = entries
+    for (const state of UNSETTLED) {
+      for (const destination of this.#destinationsOf(state)) {
+        of(destination)[state] = this.#countAt.get(state, destination)?.entries ?? 0
+      }
+    }
+    return [...found]
+      .sort(([one], [other]) => (one < other ? -1 : 1))
+      .map(([destination, entries]) => ({ destination, entries, ...this.#oldest(destination) }))
+  }
+
+  /** Most entries are settled, and most others wait; no row is ever removed, so these are what the others leave over. */
+  counts(): Record<OutboxState, number> {
+    const of = (state: OutboxState) => this.#count.get(state)?.entries ?? 0
+    const few = { claimed: of('claimed'), parked: of('parked'), 'given-up': of('given-up') }
+    const settled = this.#settled.all().reduce((sum, { entries }) => sum + entries, 0)
+    const all = this.#last.get()?.id ?? 0
+    return { waiting: all - settled - few.claimed - few.parked - few['given-up'], settled, ...few }
+  }
+
+  /** Of all entries that are not settled, the one with the lowest number. */
+  #oldest(destination: string): Pick<DestinationSummary, 'oldestQueuedMs'> {
+    const ids = UNSETTLED.flatMap((state) => this.#oldestAt.get(state, destination)?.id ?? [])
+    const oldest = ids.length === 0 ? undefined : this.get(Math.min(...ids))
+    return oldest === undefined ? {} : { oldestQueuedMs: oldest.queuedMs }
+  }
+
+  #find(filter: DeliveryFilter, from: number, limit: number): OutboxEntryRow[] {
+    const condition = deliveryCondition(filter, this.#sources)
+    if (condition === undefined) return []
+    const sql = `SELECT * FROM outbox WHERE id > ?${condition.sql} ORDER BY id LIMIT ?`
+    return this.#prepared(sql).all(from, ...condition.values, limit)
+  }
+
+  #destinationsOf(state: OutboxState): string[] {
+    return steppedThrough((last) => this.#nextDestination.get(state, last)?.destination ?? undefined)
+  }
+
+  #prepared(sql: string): Statement<OutboxEntryRow> {
+    const statement = this.#statements.get(sql) ?? this.#database.prepare<OutboxEntryRow>(sql)
+    this.#statements.set(sql, statement)
+    return statement
+  }
+}
+
+function nothing(): Record<OutboxState, number> {
+  return { waiting: 0, claimed: 0, settled: 0, parked: 0, 'given-up': 0 }
+}

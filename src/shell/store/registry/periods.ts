@@ -1,0 +1,147 @@
+import type { IssuedAverage, Period } from '../../../core/registry/period.ts'
+import type { Page, PeriodClosing } from '../../../flow/ports.ts'
+import type { Database, Statement } from '../connection/database.ts'
+import type { SourceNumbers } from './source-numbers.ts'
+
+interface Row {
+  readonly id: string
+  readonly source_no: number
+  readonly subject: string
+  readonly protocol: string
+  readonly first_day: string
+  readonly last_day: string
+  readonly arm: Exclude<Period['arm'], undefined> | null
+  readonly state: Period['state']
+  readonly due_ms: number
+  readonly revision: number
+  readonly read_through: number | null
+}
+
+type AverageRow = Omit<IssuedAverage, 'form'> & { readonly form: string | null }
+
+/** Periods and the averages issued each time one was closed. */
+export class Periods {
+  readonly #sources: SourceNumbers
+  readonly #insert: Statement<unknown>
+  readonly #get: Statement<Row>
+  readonly #page: Statement<Row>
+  readonly #due: Statement<Row>
+  readonly #of: Statement<Row>
+  readonly #close: Statement<unknown>
+  readonly #reopen: Statement<unknown>
+  readonly #insertAverage: Statement<unknown>
+  readonly #averages: Statement<AverageRow>
+  readonly #counts: Statement<{ periods: number; averages: number }>
+
+  constructor(database: Database, sources: SourceNumbers) {
+    this.#sources = sources
+    this.#insert = database.prepare('INSERT OR IGNORE INTO period VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)')
+    this.#get = database.prepare('SELECT * FROM period WHERE id = ?')
+    this.#page = database.prepare('SELECT * FROM period WHERE id > ? ORDER BY id LIMIT ?')
+    this.#due = database.prepare(
+      "SELECT * FROM period WHERE state = 'open' AND due_ms <= ? ORDER BY due_ms, id LIMIT ?",
+    )
+    this.#of = database.prepare(
+      'SELECT * FROM period WHERE source_no = ? AND subject = ? ORDER BY first_day, id',
+    )
+    this.#close = database.prepare(
+      "UPDATE period SET state = 'closed', read_through = ?2, revision = ?3 WHERE id = ?1 AND state = 'open'",
+    )
+    this.#reopen = database.prepare(
+      "UPDATE period SET state = 'open', due_ms = ?2 WHERE id = ?1 AND state = 'closed'",
+    )
+    this.#insertAverage = database.prepare('INSERT INTO average VALUES (?, ?, ?, ?, ?, ?)')
+    this.#averages = database.prepare('SELECT * FROM average WHERE period = ? ORDER BY revision')
+    this.#counts = database.prepare(
+      'SELECT (SELECT count(*) FROM period) AS periods, (SELECT count(*) FROM average) AS averages',
+    )
+  }
+
+  open(period: Period): boolean {
+    const { id, source, subject, protocol, firstDay, lastDay, arm = null, state, dueMs, revision } = period
+    const sourceNo = this.#sources.assign(source)
+    const readThrough = period.readThrough ?? null
+    return (
+      this.#insert.run(
+        id,
+        sourceNo,
+        subject,
+        protocol,
+        firstDay,
+        lastDay,
+        arm,
+        state,
+        dueMs,
+        revision,
+        readThrough,
+      ).changes > 0
+    )
+  }
+
+  get(id: string): Period | undefined {
+    const row = this.#get.get(id)
+    return row && this.#period(row)
+  }
+
+  page({ after = '', limit }: Page): Period[] {
+    return this.#page.all(after, limit).map((row) => this.#period(row))
+  }
+
+  due(nowMs: number, limit: number): Period[] {
+    return this.#due.all(nowMs, limit).map((row) => this.#period(row))
+  }
+
+  /** In the order of their first day. */
+  of(source: string, subject: string): Period[] {
+    const sourceNo = this.#sources.find(source)
+    return sourceNo === undefined ? [] : this.#of.all(sourceNo, subject).map((row) => this.#period(row))
+  }
+
+  /** The period as it was closed, or undefined when there was none open under that id. */
+  close(id: string, { average, readThrough }: PeriodClosing): Period | undefined {
+    const open = this.get(id)
+    if (open?.state !== 'open') return undefined
+    const revision = average?.revision ?? open.revision
+    if (average !== undefined) {
+      if (revision !== open.revision + 1) {
+        throw new Error(`revision ${revision} of an average cannot follow revision ${open.revision}`)
+      }
+      const { issued, bundle, summary, form = null } = average
+      this.#insertAverage.run(id, revision, issued, bundle, summary, form)
+    }
+    this.#close.run(id, readThrough, revision)
+    return this.get(id)
+  }
+
+  /** Whether it was closed before. */
+  reopen(id: string, dueMs: number): boolean {
+    return this.#reopen.run(id, dueMs).changes > 0
+  }
+
+  averages(period: string): IssuedAverage[] {
+    return this.#averages.all(period).map(({ period, revision, issued, bundle, summary, form }) => {
+      const average = { period, revision, issued, bundle, summary }
+      return form === null ? average : { ...average, form }
+    })
+  }
+
+  counts(): { readonly periods: number; readonly averages: number } {
+    return this.#counts.get() ?? { periods: 0, averages: 0 }
+  }
+
+  #period(row: Row): Period {
+    return {
+      id: row.id,
+      source: this.#sources.nameOf(row.source_no),
+      subject: row.subject,
+      protocol: row.protocol,
+      firstDay: row.first_day,
+      lastDay: row.last_day,
+      ...(row.arm === null ? {} : { arm: row.arm }),
+      state: row.state,
+      dueMs: row.due_ms,
+      revision: row.revision,
+      ...(row.read_through === null ? {} : { readThrough: row.read_through }),
+    }
+  }
+}
