@@ -1,7 +1,7 @@
 import { hash } from 'node:crypto'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import type { Role } from '../../src/core/registry/source.ts'
-import { issueKey } from '../../src/flow/access-keys.ts'
+import { issueKey } from '../../src/flow/register/access-keys.ts'
 import { type Answer, ask, postJson } from '../support/ask.ts'
 import { type OpenDoor, openDoor } from '../support/open-door.ts'
 import { rawRecord } from '../support/raw-record.ts'

@@ -3,9 +3,9 @@ import type { Bundle, FhirResource, Observation } from 'fhir/r4.js'
 import { afterEach, describe, expect, it } from 'vitest'
 import { LOINC } from '../../src/core/fhir/codes.ts'
 import { errorsIn } from '../../src/core/validation/validate-resource.ts'
-import { closeDuePeriods } from '../../src/flow/close-due-periods.ts'
-import { closePeriod } from '../../src/flow/close-period.ts'
-import type { Store } from '../../src/flow/ports.ts'
+import { closeDuePeriods } from '../../src/flow/periods/close-due-periods.ts'
+import { closePeriod } from '../../src/flow/periods/close-period.ts'
+import type { Store } from '../../src/flow/ports/ports.ts'
 import {
   type FlowsOptions,
   type OpenFlows,

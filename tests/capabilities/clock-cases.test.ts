@@ -2,7 +2,7 @@
 import { readFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { afterEach, beforeEach, describe, expect, it } from 'vitest'
-import { type Outcome, receiveSessions } from '../../src/flow/receive-sessions.ts'
+import { type Outcome, receiveSessions } from '../../src/flow/receive/receive-sessions.ts'
 import { DEFAULT_CSV_LIMITS } from '../../src/shell/intake/csv-form.ts'
 import { csvArrivals } from '../../src/shell/intake/mapped-arrivals.ts'
 import { root } from '../house/source-files.ts'

@@ -1,6 +1,6 @@
 /** The same readings under every protocol, over HTTP: shows when the rule, not the patient, moves the label. */
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
-import type { ComparedPeriod } from '../../src/flow/compare-protocols.ts'
+import type { ComparedPeriod } from '../../src/flow/periods/compare-protocols.ts'
 import { ask, postJson } from '../support/ask.ts'
 import { held, type OpenDoor, openDoor } from '../support/open-door.ts'
 import { type RawRecord, rawRecord } from '../support/raw-record.ts'

@@ -1,7 +1,7 @@
 /** What a process had claimed that died: in doubt is what it had begun, where nobody can be asked about it. */
 import { afterEach, expect, it } from 'vitest'
 import { StoreFailed } from '../../src/core/basics/gateway-error.ts'
-import type { Store } from '../../src/flow/ports.ts'
+import type { Store } from '../../src/flow/ports/ports.ts'
 import {
   NOTHING,
   OF_A_SITTING,

@@ -1,6 +1,6 @@
 /** A person who moved to another clinic: what the one before is told still names them as they are known there. */
 import { afterEach, describe, expect, it } from 'vitest'
-import type { Store } from '../../src/flow/ports.ts'
+import type { Store } from '../../src/flow/ports/ports.ts'
 import { MRN } from '../support/played-clinic.ts'
 import {
   openDelivery,

@@ -3,9 +3,9 @@
  * Seen in practice; what R4 asks is in FHIR R4 4.0.1 http.html, conditional create and transaction.
  */
 import { afterEach, describe, expect, it } from 'vitest'
-import { closePeriod } from '../../src/flow/close-period.ts'
 import { resumeRoute } from '../../src/flow/operate/resume-route.ts'
 import { toldDestinations } from '../../src/flow/operate/told-destination.ts'
+import { closePeriod } from '../../src/flow/periods/close-period.ts'
 import { fault } from '../support/hostile-clinic/fault.ts'
 import { DESTINATION } from '../support/open-flows.ts'
 import {

@@ -2,7 +2,7 @@
 import { afterEach, describe, expect, it } from 'vitest'
 import { StoreFailed } from '../../src/core/basics/gateway-error.ts'
 import { deviceUuid } from '../../src/core/fhir/identifiers.ts'
-import type { Store } from '../../src/flow/ports.ts'
+import type { Store } from '../../src/flow/ports/ports.ts'
 import { auditEntry } from '../contracts/store-builders.ts'
 import type { Fault } from '../support/hostile-clinic/fault.ts'
 import { SOURCE } from '../support/open-flows.ts'

@@ -4,7 +4,7 @@
  * #6815, hapi-fhir-jpaserver-starter #826, fhir-candle #42 (public issue threads). What is there is left out for them.
  */
 import { afterEach, describe, expect, it } from 'vitest'
-import { closePeriod } from '../../src/flow/close-period.ts'
+import { closePeriod } from '../../src/flow/periods/close-period.ts'
 import type { ClinicBehaviour } from '../support/hostile-clinic/clinic-behaviour.ts'
 import { fault } from '../support/hostile-clinic/fault.ts'
 import { DESTINATION } from '../support/open-flows.ts'

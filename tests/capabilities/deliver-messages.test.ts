@@ -2,7 +2,7 @@
 import { afterEach, describe, expect, it } from 'vitest'
 import type { MessageAnswer } from '../../src/core/hl7v2/message-answer.ts'
 import { resumeRoute } from '../../src/flow/operate/resume-route.ts'
-import type { MessageReceivers } from '../../src/flow/ports.ts'
+import type { MessageReceivers } from '../../src/flow/ports/ports.ts'
 import {
   NOTHING,
   openDelivery,

@@ -2,7 +2,7 @@
 import { afterEach, describe, expect, it } from 'vitest'
 import { deliverOutbox } from '../../src/flow/deliver/deliver-outbox.ts'
 import { resumeRoute, resumeRoutes } from '../../src/flow/operate/resume-route.ts'
-import type { Ports } from '../../src/flow/ports.ts'
+import type { Ports } from '../../src/flow/ports/ports.ts'
 import { DESTINATION, SOURCE } from '../support/open-flows.ts'
 import { type PlayedClinic, playedClinic } from '../support/played-clinic.ts'
 import { openDelivery, type QueuedDelivery, queueSessions } from '../support/queued-delivery.ts'

@@ -1,8 +1,8 @@
 /** A destination that wants no readings any more: what it holds of them is kept right, and nothing is added. */
 import { afterEach, describe, expect, it } from 'vitest'
 import type { Destination } from '../../src/core/registry/destination.ts'
-import { closeDuePeriods } from '../../src/flow/close-due-periods.ts'
-import { reopenPeriod } from '../../src/flow/reopen-period.ts'
+import { reopenPeriod } from '../../src/flow/follow/reopen-period.ts'
+import { closeDuePeriods } from '../../src/flow/periods/close-due-periods.ts'
 import { createMessageReceivers } from '../../src/shell/hl7v2/message-receivers.ts'
 import { DESTINATION, SOURCE } from '../support/open-flows.ts'
 import { answering, playReceiver } from '../support/played-receiver.ts'

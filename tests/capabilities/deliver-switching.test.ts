@@ -1,8 +1,8 @@
 /** A server that can do less, or more, than yesterday is served in another way, and holds everything once. */
 import { afterEach, describe, expect, it } from 'vitest'
 import type { Rung } from '../../src/core/registry/rung.ts'
-import { closePeriod } from '../../src/flow/close-period.ts'
 import { retryDeliveries } from '../../src/flow/operate/retry-deliveries.ts'
+import { closePeriod } from '../../src/flow/periods/close-period.ts'
 import type { ClinicBehaviour } from '../support/hostile-clinic/clinic-behaviour.ts'
 import { fault } from '../support/hostile-clinic/fault.ts'
 import {

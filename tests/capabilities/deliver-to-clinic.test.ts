@@ -1,7 +1,7 @@
 /** What is posted reaches a real FHIR server over HTTP, once. */
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import type { FhirDestination } from '../../src/core/registry/destination.ts'
-import type { ClinicServers } from '../../src/flow/ports.ts'
+import type { ClinicServers } from '../../src/flow/ports/ports.ts'
 import { type ClinicServer, startClinicServer } from '../../src/shell/demo/clinic-server.ts'
 import { createClinicServers } from '../../src/shell/fhir-server/clinic-servers.ts'
 import { observationBundle, registeredPatient } from '../support/observation-bundle.ts'

@@ -1,9 +1,9 @@
 /** Following up what came in may break off between any two steps: done again, it comes to the same. */
 import { afterEach, describe, expect, it } from 'vitest'
 import { StoreFailed } from '../../src/core/basics/gateway-error.ts'
-import { closeDuePeriods } from '../../src/flow/close-due-periods.ts'
-import { followArrivals } from '../../src/flow/follow-arrivals.ts'
-import type { Store } from '../../src/flow/ports.ts'
+import { followArrivals } from '../../src/flow/follow/follow-arrivals.ts'
+import { closeDuePeriods } from '../../src/flow/periods/close-due-periods.ts'
+import type { Store } from '../../src/flow/ports/ports.ts'
 import { type OpenFlows, openFlows } from '../support/open-flows.ts'
 import { rawRecord } from '../support/raw-record.ts'
 

@@ -1,6 +1,6 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
-import type { Ports } from '../../src/flow/ports.ts'
-import { receiveSessions } from '../../src/flow/receive-sessions.ts'
+import type { Ports } from '../../src/flow/ports/ports.ts'
+import { receiveSessions } from '../../src/flow/receive/receive-sessions.ts'
 import { type OpenDoor, openDoor } from '../support/open-door.ts'
 import { rawRecord } from '../support/raw-record.ts'
 

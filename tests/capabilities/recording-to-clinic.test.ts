@@ -1,8 +1,8 @@
 /** A 24-hour recording, sent over HTTP, becomes its means at the clinic; a late part of it amends them. */
 import type { Bundle, Observation } from 'fhir/r4.js'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
-import { closeDuePeriods } from '../../src/flow/close-due-periods.ts'
 import { deliverOutbox } from '../../src/flow/deliver/deliver-outbox.ts'
+import { closeDuePeriods } from '../../src/flow/periods/close-due-periods.ts'
 import { type ClinicServer, startClinicServer } from '../../src/shell/demo/clinic-server.ts'
 import { createClinicServers } from '../../src/shell/fhir-server/clinic-servers.ts'
 import { ask, postJson } from '../support/ask.ts'

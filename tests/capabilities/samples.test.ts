@@ -14,8 +14,8 @@ import type { PeriodAverage } from '../../src/core/clinical/averaging/period-ave
 import type { Protocol } from '../../src/core/clinical/protocol/protocol.ts'
 import { readProtocol } from '../../src/core/clinical/protocol/read-protocol.ts'
 import { readSession } from '../../src/core/record/read-session.ts'
-import { checkSession } from '../../src/flow/check-session.ts'
-import { examineResource } from '../../src/flow/examine-resource.ts'
+import { checkSession } from '../../src/flow/check/check-session.ts'
+import { examineResource } from '../../src/flow/prove/examine-resource.ts'
 import { shippedRules } from '../support/recompute-rules.ts'
 
 const root = new URL('../../', import.meta.url)

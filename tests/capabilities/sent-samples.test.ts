@@ -3,7 +3,7 @@ import { readdirSync, readFileSync } from 'node:fs'
 import { describe, expect, it } from 'vitest'
 import { sentSamples } from '../../samples/generator/sent-samples.ts'
 import { blocks } from '../../src/core/basics/issue.ts'
-import { examineResource } from '../../src/flow/examine-resource.ts'
+import { examineResource } from '../../src/flow/prove/examine-resource.ts'
 import { exampleSettings } from '../support/example-settings.ts'
 import { shippedRules } from '../support/recompute-rules.ts'
 

@@ -1,6 +1,6 @@
 /** A source's own records say that they correct or take back what was sent: to the clinic, without another word. */
 import { afterEach, beforeEach, describe, expect, it } from 'vitest'
-import type { Outcome } from '../../src/flow/receive-sessions.ts'
+import type { Outcome } from '../../src/flow/receive/receive-sessions.ts'
 import { SOURCE } from '../support/open-flows.ts'
 import { openDelivery, type QueuedDelivery, readingOf } from '../support/queued-delivery.ts'
 import { receiveDocument } from '../support/through-mapping.ts'

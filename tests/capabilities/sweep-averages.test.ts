@@ -1,7 +1,7 @@
 /** Everyone's averages as one stream: the same numbers as each person's own period, whatever the clinic's policy. */
 import { type IncomingMessage, request } from 'node:http'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
-import type { SweptAverage } from '../../src/flow/ports.ts'
+import type { SweptAverage } from '../../src/flow/ports/ports.ts'
 import { type Answer, ask, linesOf, postJson } from '../support/ask.ts'
 import { type OpenDoor, openDoor } from '../support/open-door.ts'
 import { type RawRecord, rawRecord } from '../support/raw-record.ts'

@@ -1,5 +1,5 @@
 import { type SeededRandom, seededRandom } from '../../samples/generator/seeded-random.ts'
-import type { SessionRecord } from '../../src/flow/ports.ts'
+import type { SessionRecord } from '../../src/flow/ports/ports.ts'
 import { recordOf } from './store-builders.ts'
 
 const MS_PER_MINUTE = 60_000

@@ -5,7 +5,7 @@ import { uuidV5 } from '../../src/core/basics/uuid-v5.ts'
 import type { GivenUp, Parked, PutOff, Settled } from '../../src/core/outbox/entry.ts'
 import type { Enrolment } from '../../src/core/registry/enrolment.ts'
 import type { IssuedAverage, Period } from '../../src/core/registry/period.ts'
-import type { PeriodClosing, SessionRecord } from '../../src/flow/ports.ts'
+import type { PeriodClosing, SessionRecord } from '../../src/flow/ports/ports.ts'
 
 const NAMESPACE = '0f5c2b0e-7b7e-5d7e-9a52-6f1c1f0a8d11'
 export const RECEIVED_AT = '2026-03-02T14:00:00Z'

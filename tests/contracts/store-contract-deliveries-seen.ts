@@ -1,6 +1,6 @@
 import { beforeEach, describe, expect, it } from 'vitest'
 import type { Settlement } from '../../src/core/outbox/entry.ts'
-import type { DeliveryFilter } from '../../src/flow/ports.ts'
+import type { DeliveryFilter } from '../../src/flow/ports/ports.ts'
 import {
   auditEntry,
   closing,

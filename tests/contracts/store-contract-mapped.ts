@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import type { MappedFrom, SessionRecord } from '../../src/flow/ports.ts'
+import type { MappedFrom, SessionRecord } from '../../src/flow/ports/ports.ts'
 import { auditEntry, sessionRecord } from './store-builders.ts'
 import type { UnderTest } from './store-contract.ts'
 

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import type { SessionRecord } from '../../src/flow/ports.ts'
+import type { SessionRecord } from '../../src/flow/ports/ports.ts'
 import { auditEntry, enrolment, RECEIVED_AT, sessionRecord } from './store-builders.ts'
 import type { UnderTest } from './store-contract.ts'
 

@@ -1,5 +1,5 @@
 import { afterEach, beforeEach, describe } from 'vitest'
-import type { Store } from '../../src/flow/ports.ts'
+import type { Store } from '../../src/flow/ports/ports.ts'
 import type { TemporaryStore } from '../support/temporary-store.ts'
 import { attentionContract } from './store-contract-attention.ts'
 import { auditContract } from './store-contract-audit.ts'

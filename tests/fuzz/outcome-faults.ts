@@ -1,11 +1,11 @@
 import { hash } from 'node:crypto'
 import type { Issue } from '../../src/core/basics/issue.ts'
 import { isJsonObject, objectsOf } from '../../src/core/basics/json-object.ts'
-import { convertText } from '../../src/flow/convert-record.ts'
+import { convertText } from '../../src/flow/check/convert-record.ts'
+import { readStored } from '../../src/flow/check/read-stored.ts'
 import type { MappedArrival } from '../../src/flow/intake/mapped-intake.ts'
-import type { Ports } from '../../src/flow/ports.ts'
-import { readStored } from '../../src/flow/read-stored.ts'
-import type { Outcome } from '../../src/flow/receive-sessions.ts'
+import type { Ports } from '../../src/flow/ports/ports.ts'
+import type { Outcome } from '../../src/flow/receive/receive-sessions.ts'
 import { showsCanary } from './canaries.ts'
 
 /** What is not as it must be with what became of one arrival, as sentences. */

@@ -2,7 +2,7 @@ import { readFileSync } from 'node:fs'
 import { join } from 'node:path'
 import ts from 'typescript'
 import { describe, expect, it } from 'vitest'
-import { LOG_FIELDS } from '../../src/flow/log-port.ts'
+import { LOG_FIELDS } from '../../src/flow/ports/log-port.ts'
 import { recordedLog } from '../support/recorded-log.ts'
 import { root, sourceFiles } from './source-files.ts'
 

@@ -1,7 +1,7 @@
 import { mkdtemp, rm } from 'node:fs/promises'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
-import type { ClinicServers, Ports, Store } from '../../src/flow/ports.ts'
+import type { ClinicServers, Ports, Store } from '../../src/flow/ports/ports.ts'
 import { attentionLimits } from '../../src/shell/config/attention-settings.ts'
 import { loadCatalogue } from '../../src/shell/config/load-catalogue.ts'
 import { createApp } from '../../src/shell/http/create-app.ts'

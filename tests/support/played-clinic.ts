@@ -1,6 +1,6 @@
 import { entityTag } from '../../src/core/exchange/entity-tag.ts'
 import type { FhirAnswer, FhirRequest, UnsentAnswer } from '../../src/core/exchange/fhir-exchange.ts'
-import type { ClinicServers } from '../../src/flow/ports.ts'
+import type { ClinicServers } from '../../src/flow/ports/ports.ts'
 import { heardAnswer } from '../../src/shell/fhir-server/heard-answer.ts'
 import type { ClinicBehaviour } from './hostile-clinic/clinic-behaviour.ts'
 import { HostileClinic, type SeenRequest } from './hostile-clinic/hostile-clinic.ts'

@@ -1,7 +1,7 @@
 import { transactionVerdict } from '../../src/core/exchange/transaction-verdict.ts'
 import type { WriteVerdict } from '../../src/core/exchange/write-verdict.ts'
 import type { FhirDestination } from '../../src/core/registry/destination.ts'
-import type { ClinicServers } from '../../src/flow/ports.ts'
+import type { ClinicServers } from '../../src/flow/ports/ports.ts'
 import { exampleSettings } from './example-settings.ts'
 
 /** What a posted transaction came to: its verdict, with outcomes counted. */

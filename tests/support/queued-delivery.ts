@@ -1,7 +1,7 @@
 import { readingUuid, sessionUuid } from '../../src/core/fhir/identifiers.ts'
 import type { OutboxEntry } from '../../src/core/outbox/entry.ts'
 import { type Delivered, deliverOutbox } from '../../src/flow/deliver/deliver-outbox.ts'
-import type { Delivery } from '../../src/flow/ports.ts'
+import type { Delivery } from '../../src/flow/ports/ports.ts'
 import { type FlowsOptions, type OpenFlows, openFlows, SOURCE } from './open-flows.ts'
 import { type PlayedClinic, type PlayedOptions, playedClinic } from './played-clinic.ts'
 import { rawRecord } from './raw-record.ts'

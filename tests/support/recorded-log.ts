@@ -1,4 +1,4 @@
-import type { Log, LogFields } from '../../src/flow/ports.ts'
+import type { Log, LogFields } from '../../src/flow/ports/ports.ts'
 
 export interface RecordedLog extends Log {
   readonly lines: readonly { readonly level: string; readonly event: string; readonly fields?: LogFields }[]

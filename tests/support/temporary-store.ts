@@ -1,7 +1,7 @@
 import { mkdtemp, rm } from 'node:fs/promises'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
-import type { Store } from '../../src/flow/ports.ts'
+import type { Store } from '../../src/flow/ports/ports.ts'
 import { replaceStore } from '../../src/shell/store/copies/replace-store.ts'
 import { openSqliteStore, type SqliteStoreOptions } from '../../src/shell/store/open-sqlite-store.ts'
 

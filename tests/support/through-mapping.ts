@@ -1,5 +1,5 @@
 import { MappedIntake, type MappedIntakeOptions } from '../../src/flow/intake/mapped-intake.ts'
-import { type Outcome, receiveSessions } from '../../src/flow/receive-sessions.ts'
+import { type Outcome, receiveSessions } from '../../src/flow/receive/receive-sessions.ts'
 import { documentArrivals } from '../../src/shell/intake/mapped-arrivals.ts'
 import { type OpenFlows, SOURCE } from './open-flows.ts'
 

@@ -1,5 +1,5 @@
 import type { OutboxEntry, Settlement } from '../../core/outbox/entry.ts'
-import type { Ports } from '../ports.ts'
+import type { Ports } from '../ports/ports.ts'
 import { attemptDelivery } from './attempt-delivery.ts'
 import { openRound } from './delivery-round.ts'
 import { markedDestinations } from './route/marked-destinations.ts'

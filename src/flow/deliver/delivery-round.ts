@@ -1,4 +1,4 @@
-import type { Ports } from '../ports.ts'
+import type { Ports } from '../ports/ports.ts'
 import { KnownPatients } from './errand/known-patients.ts'
 import { takeOverDoubts } from './monitors/doubts-of-others.ts'
 import { MonitorsInDoubt } from './monitors/monitors-in-doubt.ts'

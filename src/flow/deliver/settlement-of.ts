@@ -1,6 +1,6 @@
 import type { OutboxEntry, PutOff, Settlement } from '../../core/outbox/entry.ts'
 import { putOff } from '../../core/outbox/put-off.ts'
-import type { Ports } from '../ports.ts'
+import type { Ports } from '../ports/ports.ts'
 import type { CourseResult } from './errand/course.ts'
 
 /**

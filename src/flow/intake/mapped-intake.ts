@@ -4,7 +4,7 @@ import type { SourceRecord } from '../../core/basics/source-record.ts'
 import type { MappedOutcome } from '../../core/mapping/apply/mapped-sitting.ts'
 import { SittingMapper } from '../../core/mapping/apply/sitting-mapper.ts'
 import type { Mapping } from '../../core/mapping/mapping.ts'
-import type { Incoming } from '../incoming.ts'
+import type { Incoming } from '../receive/incoming.ts'
 import { DECODERS } from './decode-record.ts'
 
 /** What became of source records on the way to being received. */

@@ -5,8 +5,8 @@ import { ignoredOf } from '../../core/mapping/apply/ignored-of.ts'
 import type { MappedSitting, Origin, SourcePlace } from '../../core/mapping/apply/mapped-sitting.ts'
 import { translateIssues } from '../../core/mapping/apply/translate-issue.ts'
 import type { Mapping } from '../../core/mapping/mapping.ts'
-import { convertRecord } from '../convert-record.ts'
-import type { KnownPerson, RecordContext } from '../read-record.ts'
+import { convertRecord } from '../check/convert-record.ts'
+import type { KnownPerson, RecordContext } from '../check/read-record.ts'
 import type { MappedArrival } from './mapped-intake.ts'
 
 /** What would become of source records, field by field. Nothing of it is kept. */

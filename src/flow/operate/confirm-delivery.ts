@@ -1,5 +1,5 @@
 import { instantOf } from '../../core/basics/instant.ts'
-import type { Ports } from '../ports.ts'
+import type { Ports } from '../ports/ports.ts'
 
 /**
  * A person saw in the clinic's record what a given-up or parked delivery was to bring: it is settled. False when there is

@@ -8,12 +8,12 @@ import type { Destination, FhirDestination } from '../../core/registry/destinati
 import type { Rung } from '../../core/registry/rung.ts'
 import { messageOf } from '../deliver/courses/message.ts'
 import { NothingSent } from '../deliver/errand/attempt-broken-off.ts'
-import type { RenderedDelivery } from '../deliver/errand/rendered-delivery.ts'
 import { sendableResources } from '../deliver/looks/sendable-resources.ts'
 import { learnRoute } from '../deliver/route/learn-route.ts'
-import { OwnFault } from '../own-fault.ts'
-import type { Ports } from '../ports.ts'
-import { renderEntry } from '../render-entry.ts'
+import { OwnFault } from '../ports/own-fault.ts'
+import type { Ports } from '../ports/ports.ts'
+import { renderEntry } from '../render/render-entry.ts'
+import type { RenderedDelivery } from '../render/rendered-delivery.ts'
 import { type ToldProblem, toldProblem } from './told-delivery.ts'
 
 /** What would be sent if a delivery were tried now. Speaks of a patient: for operators alone. */

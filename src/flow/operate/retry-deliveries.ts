@@ -1,5 +1,5 @@
 import { instantOf } from '../../core/basics/instant.ts'
-import type { DeliveryFilter, Ports } from '../ports.ts'
+import type { DeliveryFilter, Ports } from '../ports/ports.ts'
 
 /** Puts given-up and parked deliveries back in the queue, those that are meant. Returns how many. */
 export async function retryDeliveries(

@@ -1,7 +1,7 @@
 import { ERROR_CODES, type ErrorCode } from '../../core/basics/error-codes.ts'
 import { instantOf } from '../../core/basics/instant.ts'
 import type { ClinicSaid, OutboxEntry, OutboxState } from '../../core/outbox/entry.ts'
-import type { Delivery } from '../ports.ts'
+import type { Delivery } from '../ports/ports.ts'
 
 /** A delivery as operators read it. */
 export interface ToldDelivery {

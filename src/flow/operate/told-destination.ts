@@ -4,7 +4,7 @@ import { type Route, unknownRoute } from '../../core/exchange/route.ts'
 import type { OutboxState } from '../../core/outbox/entry.ts'
 import type { Destination } from '../../core/registry/destination.ts'
 import type { Rung } from '../../core/registry/rung.ts'
-import type { DestinationSummary, Ports } from '../ports.ts'
+import type { DestinationSummary, Ports } from '../ports/ports.ts'
 import { type ToldProblem, toldProblem } from './told-delivery.ts'
 
 /** A destination as operators read it: how it is served and why, what is on its way, and what stands in the way. */

@@ -1,5 +1,5 @@
 import type { Protocol } from '../../core/clinical/protocol/protocol.ts'
-import type { Catalogue } from '../ports.ts'
+import type { Catalogue } from '../ports/ports.ts'
 
 /** A rule that periods can be averaged by, as people choose one. */
 export interface ToldProtocol {

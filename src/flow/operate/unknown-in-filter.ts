@@ -1,5 +1,5 @@
 import { type Issue, inputError } from '../../core/basics/issue.ts'
-import type { DeliveryFilter, Ports } from '../ports.ts'
+import type { DeliveryFilter, Ports } from '../ports/ports.ts'
 
 /**
  * The names of a filter that mean nothing: a list that is empty for a misspelt one would look like all being well. A

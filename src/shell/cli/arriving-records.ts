@@ -1,7 +1,7 @@
 import type { Issue } from '../../core/basics/issue.ts'
 import type { Mapping } from '../../core/mapping/mapping.ts'
-import type { Incoming } from '../../flow/incoming.ts'
 import { type ArrivalPlaces, type MappedIntakeOptions, placesOf } from '../../flow/intake/mapped-intake.ts'
+import type { Incoming } from '../../flow/receive/incoming.ts'
 import { bytesToRead, mappedFiles } from './mapped-files.ts'
 import { recordsOf } from './read-records.ts'
 import type { Terminal } from './terminal.ts'

@@ -3,7 +3,7 @@ import { ERROR_CODES } from '../../core/basics/error-codes.ts'
 import { readInstant } from '../../core/basics/instant.ts'
 import { type Issue, issueText } from '../../core/basics/issue.ts'
 import { OUTBOX_KINDS, type OutboxKind, type OutboxState } from '../../core/outbox/entry.ts'
-import type { DeliveryFilter } from '../../flow/ports.ts'
+import type { DeliveryFilter } from '../../flow/ports/ports.ts'
 import { bad } from './terminal.ts'
 
 export interface DeliveryFilterOptions {

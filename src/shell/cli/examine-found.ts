@@ -1,5 +1,5 @@
 import type { ExaminedResource } from '../../core/audit-report/examined-resource.ts'
-import { examineResource } from '../../flow/examine-resource.ts'
+import { examineResource } from '../../flow/prove/examine-resource.ts'
 import type { FoundResource } from './read-resources.ts'
 import type { Judging } from './validation-options.ts'
 

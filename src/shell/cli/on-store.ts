@@ -1,4 +1,4 @@
-import type { Ports } from '../../flow/ports.ts'
+import type { Ports } from '../../flow/ports/ports.ts'
 import type { Settings } from '../config/settings.ts'
 import type { OpenGateway } from './open-gateway.ts'
 import { loadSettings } from './settings-option.ts'

@@ -1,4 +1,4 @@
-import type { Ports } from '../../flow/ports.ts'
+import type { Ports } from '../../flow/ports/ports.ts'
 import type { Settings } from '../config/settings.ts'
 
 /** A gateway put together from settings. Handed to the commands by the entry file, which alone knows how. */

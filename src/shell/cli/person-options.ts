@@ -1,7 +1,7 @@
 import { type Command, InvalidArgumentError } from 'commander'
 import { isTimeZone } from '../../core/basics/local-day.ts'
 import { DEFAULT_CANONICAL_BASE } from '../../core/fhir/canonical-base.ts'
-import type { KnownPerson } from '../../flow/read-record.ts'
+import type { KnownPerson } from '../../flow/check/read-record.ts'
 
 /** Options of the offline commands that stand in for an enrolment. */
 export interface PersonOptions {

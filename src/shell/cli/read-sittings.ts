@@ -1,6 +1,6 @@
 import { inputError } from '../../core/basics/issue.ts'
 import type { CheckedSession } from '../../core/clinical/averaging/period-average.ts'
-import { convertText } from '../../flow/convert-record.ts'
+import { convertText } from '../../flow/check/convert-record.ts'
 import { type PersonOptions, readPerson } from './person-options.ts'
 import { recordsOf } from './read-records.ts'
 import type { Refusal } from './refusals.ts'

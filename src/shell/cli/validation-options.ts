@@ -1,8 +1,8 @@
 import type { Command } from 'commander'
 import { DEFAULT_CANONICAL_BASE } from '../../core/fhir/canonical-base.ts'
 import type { ValidationOptions } from '../../core/validation/validation-options.ts'
-import { knowsProfile } from '../../flow/examine-resource.ts'
-import type { Catalogue } from '../../flow/ports.ts'
+import type { Catalogue } from '../../flow/ports/ports.ts'
+import { knowsProfile } from '../../flow/prove/examine-resource.ts'
 import { loadCatalogue } from '../config/load-catalogue.ts'
 import { bad, type Terminal } from './terminal.ts'
 

@@ -1,5 +1,5 @@
 import { type DestinationStream, pino } from 'pino'
-import { LOG_FIELDS, type Log, type LogFields } from '../../flow/log-port.ts'
+import { LOG_FIELDS, type Log, type LogFields } from '../../flow/ports/log-port.ts'
 import type { Settings } from './settings.ts'
 
 /**

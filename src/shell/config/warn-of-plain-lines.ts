@@ -1,5 +1,5 @@
 import type { Destination } from '../../core/registry/destination.ts'
-import type { Log } from '../../flow/ports.ts'
+import type { Log } from '../../flow/ports/ports.ts'
 import { isInTheClear } from './destination-contradictions.ts'
 import { isLoopback } from './refuse-unsafe-listening.ts'
 

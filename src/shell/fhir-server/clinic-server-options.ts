@@ -1,4 +1,4 @@
-import type { Clock, Log } from '../../flow/ports.ts'
+import type { Clock, Log } from '../../flow/ports/ports.ts'
 import { REST_DEFAULTS, type RestRule } from '../resting/resting-destinations.ts'
 import type { AccessTokens } from './access-tokens.ts'
 

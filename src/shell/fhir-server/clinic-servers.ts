@@ -1,6 +1,6 @@
 import type { FhirAnswer, FhirRequest } from '../../core/exchange/fhir-exchange.ts'
 import type { FhirDestination } from '../../core/registry/destination.ts'
-import type { ClinicServers } from '../../flow/ports.ts'
+import type { ClinicServers } from '../../flow/ports/ports.ts'
 import { type Resting, restingDestinations } from '../resting/resting-destinations.ts'
 import { authorizationFor } from './authorization.ts'
 import { type ClinicServerOptions, withDefaults } from './clinic-server-options.ts'

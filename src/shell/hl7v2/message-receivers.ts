@@ -2,7 +2,7 @@ import AsyncLock from 'async-lock'
 import { controlIdOf } from '../../core/hl7v2/acknowledgement.ts'
 import type { MessageAnswer } from '../../core/hl7v2/message-answer.ts'
 import type { MessageDestination } from '../../core/registry/destination.ts'
-import type { Clock, Log, MessageReceivers } from '../../flow/ports.ts'
+import type { Clock, Log, MessageReceivers } from '../../flow/ports/ports.ts'
 import {
   REST_DEFAULTS,
   type Resting,

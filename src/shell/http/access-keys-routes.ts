@@ -1,7 +1,7 @@
 import type { IRouter } from 'express'
 import { z } from 'zod'
 import { KEY_ID } from '../../core/registry/source.ts'
-import { issueKey, revokeKey, toldKeys } from '../../flow/access-keys.ts'
+import { issueKey, revokeKey, toldKeys } from '../../flow/register/access-keys.ts'
 import { answerJson, requireAccepted, valueOrRefusal } from './answer.ts'
 import type { Door } from './door.ts'
 import { methodNotAllowed } from './method-not-allowed.ts'

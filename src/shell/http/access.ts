@@ -2,7 +2,7 @@ import { hash } from 'node:crypto'
 import type { Request } from 'express'
 import { actorText } from '../../core/audit/actor.ts'
 import { type AccessKey, keyId, type Role } from '../../core/registry/source.ts'
-import type { Ports } from '../../flow/ports.ts'
+import type { Ports } from '../../flow/ports/ports.ts'
 import type { Settings } from '../config/settings.ts'
 import { refusedRequest } from './request-refused.ts'
 

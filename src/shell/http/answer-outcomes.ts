@@ -1,6 +1,6 @@
 import type { Response } from 'express'
 import type { NonEmpty } from '../../core/basics/result.ts'
-import type { Outcome } from '../../flow/receive-sessions.ts'
+import type { Outcome } from '../../flow/receive/receive-sessions.ts'
 import { answerJson } from './answer.ts'
 import type { AnswerPlace } from './answer-place.ts'
 import type { Door } from './door.ts'

@@ -1,5 +1,5 @@
 import type { IRouter } from 'express'
-import { verifyAudit } from '../../flow/verify-audit.ts'
+import { verifyAudit } from '../../flow/prove/verify-audit.ts'
 import { answerJson, requireAccepted } from './answer.ts'
 import type { Door } from './door.ts'
 import { methodNotAllowed } from './method-not-allowed.ts'

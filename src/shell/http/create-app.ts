@@ -1,5 +1,5 @@
 import express from 'express'
-import type { Ports } from '../../flow/ports.ts'
+import type { Ports } from '../../flow/ports/ports.ts'
 import type { Settings } from '../config/settings.ts'
 import type { SigningKeys } from '../signing-keys/signing-keys.ts'
 import { createAccess } from './access.ts'

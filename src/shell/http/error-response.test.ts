@@ -1,6 +1,6 @@
 import { expect, it } from 'vitest'
 import { recordedLog } from '../../../tests/support/recorded-log.ts'
-import { OwnFault } from '../../flow/own-fault.ts'
+import { OwnFault } from '../../flow/ports/own-fault.ts'
 import { asRefusal } from './error-response.ts'
 
 it('a fault of ours is told to the operator with its rule and place, and to the client by its incident alone', () => {

@@ -1,4 +1,4 @@
-import type { Store } from '../../flow/ports.ts'
+import type { Store } from '../../flow/ports/ports.ts'
 
 /**
  * Which sources are registered. A source is never removed, so a name seen once is known for good; an unknown name is

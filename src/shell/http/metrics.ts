@@ -1,6 +1,6 @@
 import { Counter, collectDefaultMetrics, Gauge, Registry } from 'prom-client'
-import type { Store } from '../../flow/ports.ts'
-import type { Outcome } from '../../flow/receive-sessions.ts'
+import type { Store } from '../../flow/ports/ports.ts'
+import type { Outcome } from '../../flow/receive/receive-sessions.ts'
 
 /**
  * Counts for operators. Labels are outcomes, codes, states and names of destinations: never a source's subject, a

@@ -1,5 +1,5 @@
 import type { Request } from 'express'
-import type { Origin } from '../../flow/prepare-record.ts'
+import type { Origin } from '../../flow/check/prepare-record.ts'
 import type { Caller } from './access.ts'
 import type { KnownSources } from './known-sources.ts'
 import { queryText } from './page-query.ts'

@@ -1,5 +1,5 @@
 import type { Request } from 'express'
-import type { Page } from '../../flow/ports.ts'
+import type { Page } from '../../flow/ports/ports.ts'
 import { refusedRequest } from './request-refused.ts'
 
 /** One query parameter as text; undefined when absent. @throws RequestRefused (400) when it is given twice. */

@@ -1,7 +1,7 @@
 import type { IRouter, Request } from 'express'
 import { instantOf } from '../../core/basics/instant.ts'
 import type { IssuedAverage } from '../../core/registry/period.ts'
-import { comparePeriodProtocols } from '../../flow/compare-protocols.ts'
+import { comparePeriodProtocols } from '../../flow/periods/compare-protocols.ts'
 import {
   answerJson,
   answerText,

@@ -1,5 +1,5 @@
 import type { Request, Response } from 'express'
-import type { Origin } from '../../flow/prepare-record.ts'
+import type { Origin } from '../../flow/check/prepare-record.ts'
 import { type Line, LineSplitter } from '../intake/line-splitter.ts'
 import { unreadableLine } from '../intake/unreadable-line.ts'
 import type { Door } from './door.ts'

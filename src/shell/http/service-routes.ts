@@ -1,7 +1,7 @@
 import type { IRouter } from 'express'
 import { ERROR_CODES } from '../../core/basics/error-codes.ts'
 import { sqliteOf } from '../../core/basics/gateway-error.ts'
-import type { Ports } from '../../flow/ports.ts'
+import type { Ports } from '../../flow/ports/ports.ts'
 import { answerJson, answerText, requireAccepted } from './answer.ts'
 import { addDocumentationRoutes } from './documentation-page-routes.ts'
 import type { Door } from './door.ts'

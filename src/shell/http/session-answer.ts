@@ -1,6 +1,6 @@
 import type { Issue } from '../../core/basics/issue.ts'
-import type { Receipt } from '../../flow/receipt.ts'
-import type { Outcome } from '../../flow/receive-sessions.ts'
+import type { Receipt } from '../../flow/receive/receipt.ts'
+import type { Outcome } from '../../flow/receive/receive-sessions.ts'
 import { type ShownIssue, shownIssue } from './error-response.ts'
 
 /** What became of one record, as the client reads it: the receipt, or what was wrong. */

@@ -6,7 +6,7 @@ import {
   handleWhenResult,
   isBrokenCircuitError,
 } from 'cockatiel'
-import type { Log } from '../../flow/ports.ts'
+import type { Log } from '../../flow/ports/ports.ts'
 
 /** When a destination that fails is left alone, and how long. */
 export interface RestRule {

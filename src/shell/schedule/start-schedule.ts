@@ -1,7 +1,7 @@
 import cron, { type ScheduledTask } from 'node-cron'
 import { GatewayError, SettingsRefused, sqliteOf } from '../../core/basics/gateway-error.ts'
-import { faultText } from '../../flow/own-fault.ts'
-import type { Log } from '../../flow/ports.ts'
+import { faultText } from '../../flow/ports/own-fault.ts'
+import type { Log } from '../../flow/ports/ports.ts'
 
 /** A job and its cron expression, five or six fields, read in UTC. */
 export interface ScheduledJob {

@@ -3,7 +3,7 @@ import { join } from 'node:path'
 import { instantOf } from '../../core/basics/instant.ts'
 import { inputError } from '../../core/basics/issue.ts'
 import { ok, type Result, refused } from '../../core/basics/result.ts'
-import type { Ports } from '../../flow/ports.ts'
+import type { Ports } from '../../flow/ports/ports.ts'
 import { generateKey } from './generate-key.ts'
 import { writeKeyFile } from './key-file.ts'
 import {

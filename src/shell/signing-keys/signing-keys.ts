@@ -1,5 +1,5 @@
 import { GatewayError } from '../../core/basics/gateway-error.ts'
-import type { Clock, Log } from '../../flow/ports.ts'
+import type { Clock, Log } from '../../flow/ports/ports.ts'
 import { readKeyFile } from './key-file.ts'
 import { publishedAt, type SigningAlgorithm, signerAt } from './key-schedule.ts'
 import { lookIntoKeyFolder } from './read-key-folder.ts'

@@ -1,4 +1,4 @@
-import type { Log, Store } from '../../flow/ports.ts'
+import type { Log, Store } from '../../flow/ports/ports.ts'
 import { keepForOwner } from './connection/owner-only.ts'
 import { whyNotOpened } from './connection/why-not-opened.ts'
 import { InThreadWriter } from './in-thread-writer.ts'

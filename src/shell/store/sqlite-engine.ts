@@ -20,7 +20,7 @@ import type {
   StoreFigures,
   Unheard,
   WaitingLook,
-} from '../../flow/ports.ts'
+} from '../../flow/ports/ports.ts'
 import { type AcceptingParts, acceptRecord } from './arrivals/accept-record.ts'
 import { correctSession, withdrawSession } from './arrivals/change-session.ts'
 import { AuditChainRows } from './audit/audit-chain-rows.ts'

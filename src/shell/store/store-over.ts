@@ -1,5 +1,5 @@
 import { StoreFailed } from '../../core/basics/gateway-error.ts'
-import type { Acceptance, SessionRecord, Store, WaitingLook, WaitingSubject } from '../../flow/ports.ts'
+import type { Acceptance, SessionRecord, Store, WaitingLook, WaitingSubject } from '../../flow/ports/ports.ts'
 import { storedFirst } from './arrivals/change-session.ts'
 import { GroupCommit } from './group-commit.ts'
 import { GroupedDeliveries } from './grouped-deliveries.ts'

@@ -1,6 +1,6 @@
 import { generateSessions } from '../../../samples/generator/generate-sessions.ts'
 import { writeJson } from '../../../src/core/basics/write-json.ts'
-import { convertText } from '../../../src/flow/convert-record.ts'
+import { convertText } from '../../../src/flow/check/convert-record.ts'
 import { callsPerSecondInTurn, type Measured } from '../measure.ts'
 
 const RECORDS = 512

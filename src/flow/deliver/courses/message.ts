@@ -4,10 +4,10 @@ import { ownUuid } from '../../../core/hl7v2/observation-segments.ts'
 import { oruMessage, reportedIn } from '../../../core/hl7v2/oru-message.ts'
 import type { OutboxEntry } from '../../../core/outbox/entry.ts'
 import type { MessageDestination } from '../../../core/registry/destination.ts'
-import type { Ports } from '../../ports.ts'
+import type { Ports } from '../../ports/ports.ts'
+import type { RenderedDelivery } from '../../render/rendered-delivery.ts'
 import type { CourseResult } from '../errand/course.ts'
 import type { HeldLedger } from '../errand/held-ledger.ts'
-import type { RenderedDelivery } from '../errand/rendered-delivery.ts'
 import type { ClaimInTime } from '../turns/claims-in-time.ts'
 
 /**

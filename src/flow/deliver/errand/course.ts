@@ -6,9 +6,9 @@ import type { Route, SeenConditions } from '../../../core/exchange/route.ts'
 import type { ClinicSaid, OutboxEntry } from '../../../core/outbox/entry.ts'
 import type { FhirDestination } from '../../../core/registry/destination.ts'
 import type { Rung } from '../../../core/registry/rung.ts'
+import type { RenderedDelivery } from '../../render/rendered-delivery.ts'
 import type { HeldLedger } from './held-ledger.ts'
 import type { KnownPatients } from './known-patients.ts'
-import type { RenderedDelivery } from './rendered-delivery.ts'
 
 /** One delivery on its way up or down the ladder. */
 export interface Errand {

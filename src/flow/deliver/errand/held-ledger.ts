@@ -1,6 +1,6 @@
 import type { ResourcePlace } from '../../../core/exchange/fhir-exchange.ts'
 import type { DeliveredFrom, DeliveredOf, HeldResource } from '../../../core/outbox/entry.ts'
-import type { Store } from '../../ports.ts'
+import type { Store } from '../../ports/ports.ts'
 
 /** What a destination is known to hold of ours: what is kept of it, and what an attempt learns in addition. */
 export class HeldLedger {

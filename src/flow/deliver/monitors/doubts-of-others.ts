@@ -1,9 +1,9 @@
 import { LRUCache } from 'lru-cache'
 import type { FhirDestination } from '../../../core/registry/destination.ts'
-import { OwnFault } from '../../own-fault.ts'
-import type { Ports, Unheard } from '../../ports.ts'
-import { renderEntry } from '../../render-entry.ts'
-import type { RenderedDelivery } from '../errand/rendered-delivery.ts'
+import { OwnFault } from '../../ports/own-fault.ts'
+import type { Ports, Unheard } from '../../ports/ports.ts'
+import { renderEntry } from '../../render/render-entry.ts'
+import type { RenderedDelivery } from '../../render/rendered-delivery.ts'
 import type { MonitorsInDoubt } from './monitors-in-doubt.ts'
 
 /** Entries that are rendered to see what they bring, so that no round is held up long. Common practice: a process has fewer. */

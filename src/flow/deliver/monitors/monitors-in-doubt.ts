@@ -1,9 +1,9 @@
 import { LRUCache } from 'lru-cache'
 import type { OutboxEntry } from '../../../core/outbox/entry.ts'
-import type { Ports } from '../../ports.ts'
+import type { Ports } from '../../ports/ports.ts'
+import type { RenderedDelivery } from '../../render/rendered-delivery.ts'
 import type { CourseResult } from '../errand/course.ts'
 import type { HeldLedger } from '../errand/held-ledger.ts'
-import type { RenderedDelivery } from '../errand/rendered-delivery.ts'
 import { monitorsIn } from './monitors-in.ts'
 
 type About = Pick<OutboxEntry, 'id' | 'destination'>

@@ -1,5 +1,5 @@
 import { uuidIn } from '../../../core/exchange/sent-resource.ts'
-import type { RenderedDelivery } from '../errand/rendered-delivery.ts'
+import type { RenderedDelivery } from '../../render/rendered-delivery.ts'
 
 /** A monitor that a delivery brings. */
 export interface BroughtMonitor {

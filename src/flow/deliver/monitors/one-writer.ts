@@ -1,7 +1,7 @@
 import AsyncLock from 'async-lock'
 import { LRUCache } from 'lru-cache'
+import type { RenderedDelivery } from '../../render/rendered-delivery.ts'
 import { keyOf } from '../errand/known-patients.ts'
-import type { RenderedDelivery } from '../errand/rendered-delivery.ts'
 import { monitorsIn } from './monitors-in.ts'
 
 /**

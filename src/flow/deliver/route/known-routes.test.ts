@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest'
 import { unknownRoute } from '../../../core/exchange/route.ts'
-import type { Ports } from '../../ports.ts'
+import type { Ports } from '../../ports/ports.ts'
 import { KnownRoutes } from './known-routes.ts'
 
 /** A store of routes, and nothing else of the world. */

@@ -2,7 +2,7 @@ import { readAbilities } from '../../../core/exchange/abilities.ts'
 import { probeRequest, readProbe } from '../../../core/exchange/probe.ts'
 import type { Route } from '../../../core/exchange/route.ts'
 import type { FhirDestination } from '../../../core/registry/destination.ts'
-import type { ClinicServers, Clock } from '../../ports.ts'
+import type { ClinicServers, Clock } from '../../ports/ports.ts'
 import { NothingSent } from '../errand/attempt-broken-off.ts'
 import type { Ending } from '../errand/course.ts'
 

@@ -1,6 +1,6 @@
 import { chooseRung } from '../../../core/exchange/ladder.ts'
 import type { FhirDestination } from '../../../core/registry/destination.ts'
-import type { Ports } from '../../ports.ts'
+import type { Ports } from '../../ports/ports.ts'
 import type { KnownRoutes } from './known-routes.ts'
 
 /**

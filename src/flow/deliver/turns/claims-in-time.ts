@@ -1,5 +1,5 @@
 import type { OutboxEntry } from '../../../core/outbox/entry.ts'
-import type { Ports } from '../../ports.ts'
+import type { Ports } from '../../ports/ports.ts'
 import { ClaimLost } from '../errand/attempt-broken-off.ts'
 
 /** An entry under a claim, whose lease is renewed in good time: before a request, once half of it is used. */

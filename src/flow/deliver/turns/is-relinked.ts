@@ -1,6 +1,6 @@
 import type { OutboxEntry } from '../../../core/outbox/entry.ts'
-import type { Store } from '../../ports.ts'
-import type { RenderedDelivery } from '../errand/rendered-delivery.ts'
+import type { Store } from '../../ports/ports.ts'
+import type { RenderedDelivery } from '../../render/rendered-delivery.ts'
 
 /**
  * Whether the subject of an entry is linked to another patient of its destination than when the entry was rendered: what

@@ -1,10 +1,10 @@
 import { setImmediate } from 'node:timers/promises'
 import type { OutboxEntry, Settlement } from '../../../core/outbox/entry.ts'
 import type { Destination } from '../../../core/registry/destination.ts'
-import { OwnFault } from '../../own-fault.ts'
-import type { Ports, StoredSession } from '../../ports.ts'
-import { renderEntry } from '../../render-entry.ts'
-import type { RenderedDelivery } from '../errand/rendered-delivery.ts'
+import { OwnFault } from '../../ports/own-fault.ts'
+import type { Ports, StoredSession } from '../../ports/ports.ts'
+import { renderEntry } from '../../render/render-entry.ts'
+import type { RenderedDelivery } from '../../render/rendered-delivery.ts'
 
 /**
  * How long what was read or rendered ahead is taken for what is held now, in ms. Common practice. A version of a session

@@ -1,6 +1,6 @@
 import { type Command, InvalidArgumentError, Option } from 'commander'
 import { KEY_ID, type Role } from '../../../core/registry/source.ts'
-import { issueKey, revokeKey, type ToldKey, toldKeys } from '../../../flow/access-keys.ts'
+import { issueKey, revokeKey, type ToldKey, toldKeys } from '../../../flow/register/access-keys.ts'
 import { EXIT, type ExitCode } from '../exit-codes.ts'
 import { onStore } from '../on-store.ts'
 import type { OpenGateway } from '../open-gateway.ts'

@@ -1,6 +1,6 @@
 import type { Command } from 'commander'
 import type { ChainBreak } from '../../../core/audit/chain.ts'
-import type { AuditVerdict } from '../../../flow/verify-audit.ts'
+import type { AuditVerdict } from '../../../flow/prove/verify-audit.ts'
 import { verifyFile } from '../../store/audit/verify-file.ts'
 import { EXIT, type ExitCode } from '../exit-codes.ts'
 import { loadSettings, settingsOption } from '../settings-option.ts'

@@ -12,7 +12,7 @@ import { counted, pairText } from '../../../core/clinical/report/narrative-words
 import { periodNarrative } from '../../../core/clinical/report/period-narrative.ts'
 import { type PeriodSummary, periodSummary } from '../../../core/clinical/report/period-summary.ts'
 import { reportPeriod } from '../../../core/clinical/report/report-period.ts'
-import type { Catalogue } from '../../../flow/ports.ts'
+import type { Catalogue } from '../../../flow/ports/ports.ts'
 import { loadCatalogue } from '../../config/load-catalogue.ts'
 import { EXIT, type ExitCode } from '../exit-codes.ts'
 import { daysMeasured, type PeriodOptions, periodDays, periodOptions } from '../period-options.ts'

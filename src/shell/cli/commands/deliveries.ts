@@ -8,7 +8,7 @@ import { previewDelivery } from '../../../flow/operate/preview-delivery.ts'
 import { retryDeliveries } from '../../../flow/operate/retry-deliveries.ts'
 import { toldDelivery, toldInFull } from '../../../flow/operate/told-delivery.ts'
 import { unknownInFilter } from '../../../flow/operate/unknown-in-filter.ts'
-import type { DeliveryFilter, Ports } from '../../../flow/ports.ts'
+import type { DeliveryFilter, Ports } from '../../../flow/ports/ports.ts'
 import {
   type DeliveryFilterOptions,
   deliveryFilter,

@@ -1,5 +1,5 @@
 import type { Command } from 'commander'
-import { registerSource } from '../../../flow/register-source.ts'
+import { registerSource } from '../../../flow/register/register-source.ts'
 import type { ExitCode } from '../exit-codes.ts'
 import { onStore } from '../on-store.ts'
 import type { OpenGateway } from '../open-gateway.ts'

@@ -1,6 +1,6 @@
 import { GatewayError } from '../../../core/basics/gateway-error.ts'
 import type { FhirDestination } from '../../../core/registry/destination.ts'
-import type { Clock, Log } from '../../../flow/ports.ts'
+import type { Clock, Log } from '../../../flow/ports/ports.ts'
 import type { SigningKey } from '../../signing-keys/signing-key.ts'
 import type { SigningKeys } from '../../signing-keys/signing-keys.ts'
 import type { AccessTokens } from '../access-tokens.ts'

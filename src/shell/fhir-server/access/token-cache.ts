@@ -1,5 +1,5 @@
 import type { FhirDestination } from '../../../core/registry/destination.ts'
-import type { Clock } from '../../../flow/ports.ts'
+import type { Clock } from '../../../flow/ports/ports.ts'
 import type { AccessToken, AccessTokens } from '../access-tokens.ts'
 import type { GivenToken } from './request-token.ts'
 

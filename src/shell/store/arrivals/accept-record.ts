@@ -1,5 +1,5 @@
 import { actorText } from '../../../core/audit/actor.ts'
-import type { SessionRecord } from '../../../flow/ports.ts'
+import type { SessionRecord } from '../../../flow/ports/ports.ts'
 import type { AuditRows } from '../audit/audit-rows.ts'
 import type { SourceNumbers } from '../registry/source-numbers.ts'
 import type { Inbox, Kept } from '../sittings/inbox.ts'

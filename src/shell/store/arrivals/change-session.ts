@@ -1,5 +1,5 @@
 import type { AuditEntry } from '../../../core/audit/audit-entry.ts'
-import type { Correction, SessionRecord, StoredSession } from '../../../flow/ports.ts'
+import type { Correction, SessionRecord, StoredSession } from '../../../flow/ports/ports.ts'
 import { sameContent } from '../sittings/inbox-row.ts'
 import type { AcceptingParts } from './accept-record.ts'
 import { queueSession } from './queue-session.ts'

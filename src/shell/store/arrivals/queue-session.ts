@@ -1,4 +1,4 @@
-import type { SessionRecord } from '../../../flow/ports.ts'
+import type { SessionRecord } from '../../../flow/ports/ports.ts'
 import type { OutboxRows } from '../outbox/outbox-rows.ts'
 import type { RegistryRows } from '../registry/registry-rows.ts'
 

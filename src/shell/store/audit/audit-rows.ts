@@ -1,6 +1,6 @@
 import type { AuditEntry, AuditRow } from '../../../core/audit/audit-entry.ts'
 import { CHAIN_START, canonicalDetail, chainHash } from '../../../core/audit/chain.ts'
-import type { Page } from '../../../flow/ports.ts'
+import type { Page } from '../../../flow/ports/ports.ts'
 import type { Database, Statement } from '../connection/database.ts'
 
 interface Row {

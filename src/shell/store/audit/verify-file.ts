@@ -1,6 +1,6 @@
 import { statSync } from 'node:fs'
 import { StoreFailed } from '../../../core/basics/gateway-error.ts'
-import { type AuditVerdict, verifyAudit } from '../../../flow/verify-audit.ts'
+import { type AuditVerdict, verifyAudit } from '../../../flow/prove/verify-audit.ts'
 import { asStoreFailed } from '../connection/as-store-failed.ts'
 import { ReadOnlyFile } from '../connection/read-only-file.ts'
 import { sqliteCodeOf } from '../connection/sqlite-code.ts'

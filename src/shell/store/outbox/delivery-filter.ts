@@ -1,4 +1,4 @@
-import type { DeliveryFilter } from '../../../flow/ports.ts'
+import type { DeliveryFilter } from '../../../flow/ports/ports.ts'
 import type { SqlValue } from '../connection/database.ts'
 import type { SourceNumbers } from '../registry/source-numbers.ts'
 

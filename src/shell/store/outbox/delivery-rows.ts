@@ -1,6 +1,6 @@
 import { OUTBOX_STATES, type OutboxEntry, type OutboxState } from '../../../core/outbox/entry.ts'
 import { MAY_COME_FROM } from '../../../core/outbox/may-come-from.ts'
-import type { DeliveryFilter, DestinationSummary, Page } from '../../../flow/ports.ts'
+import type { DeliveryFilter, DestinationSummary, Page } from '../../../flow/ports/ports.ts'
 import type { Database, Statement } from '../connection/database.ts'
 import { steppedThrough } from '../connection/stepped-through.ts'
 import type { SourceNumbers } from '../registry/source-numbers.ts'

@@ -1,4 +1,4 @@
-import type { Unheard } from '../../../flow/ports.ts'
+import type { Unheard } from '../../../flow/ports/ports.ts'
 import type { Database, Statement } from '../connection/database.ts'
 import { steppedThrough } from '../connection/stepped-through.ts'
 import type { SourceNumbers } from '../registry/source-numbers.ts'

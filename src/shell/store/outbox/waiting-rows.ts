@@ -1,4 +1,4 @@
-import type { WaitingLook, WaitingSubject } from '../../../flow/ports.ts'
+import type { WaitingLook, WaitingSubject } from '../../../flow/ports/ports.ts'
 import type { Database, Statement } from '../connection/database.ts'
 
 interface SenderRow {

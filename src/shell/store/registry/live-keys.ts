@@ -1,5 +1,5 @@
 import type { AccessKey } from '../../../core/registry/source.ts'
-import type { Store } from '../../../flow/ports.ts'
+import type { Store } from '../../../flow/ports/ports.ts'
 import { asStoreFailed } from '../connection/as-store-failed.ts'
 import type { Statement } from '../connection/database.ts'
 import { ReadOnlyFile } from '../connection/read-only-file.ts'

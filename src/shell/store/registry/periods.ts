@@ -1,5 +1,5 @@
 import type { IssuedAverage, Period } from '../../../core/registry/period.ts'
-import type { Page, PeriodClosing } from '../../../flow/ports.ts'
+import type { Page, PeriodClosing } from '../../../flow/ports/ports.ts'
 import type { Database, Statement } from '../connection/database.ts'
 import type { SourceNumbers } from './source-numbers.ts'
 

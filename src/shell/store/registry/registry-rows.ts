@@ -1,6 +1,6 @@
 import type { Enrolment } from '../../../core/registry/enrolment.ts'
 import type { Source } from '../../../core/registry/source.ts'
-import type { Page } from '../../../flow/ports.ts'
+import type { Page } from '../../../flow/ports/ports.ts'
 import type { Database, Statement } from '../connection/database.ts'
 import type { SourceNumbers } from './source-numbers.ts'
 

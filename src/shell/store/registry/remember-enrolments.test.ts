@@ -1,7 +1,7 @@
 import { afterEach, describe, expect, it, vi } from 'vitest'
 import type { AuditEntry } from '../../../core/audit/audit-entry.ts'
 import type { Enrolment } from '../../../core/registry/enrolment.ts'
-import type { Store } from '../../../flow/ports.ts'
+import type { Store } from '../../../flow/ports/ports.ts'
 import { rememberEnrolments } from './remember-enrolments.ts'
 
 const AUDIT: AuditEntry = {

@@ -1,6 +1,6 @@
 import { LRUCache } from 'lru-cache'
 import type { Enrolment } from '../../../core/registry/enrolment.ts'
-import type { Store } from '../../../flow/ports.ts'
+import type { Store } from '../../../flow/ports/ports.ts'
 
 /** Links remembered, and for how long one is trusted when another process may have changed it. */
 const MOST = 10_000

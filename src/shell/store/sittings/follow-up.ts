@@ -1,5 +1,5 @@
 import { MARK } from '../../../core/clinical/averaging/reading-columns.ts'
-import type { Arrivals, ArrivedPerson } from '../../../flow/ports.ts'
+import type { Arrivals, ArrivedPerson } from '../../../flow/ports/ports.ts'
 import type { Database, Statement } from '../connection/database.ts'
 import type { SourceNumbers } from '../registry/source-numbers.ts'
 import { PACKED, packedMarks } from './packed-sitting.ts'

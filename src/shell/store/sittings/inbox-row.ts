@@ -1,4 +1,4 @@
-import type { StoredSession } from '../../../flow/ports.ts'
+import type { StoredSession } from '../../../flow/ports/ports.ts'
 import { placedSitting } from './placed-sitting.ts'
 import { sameJsonValue } from './same-json-value.ts'
 

@@ -1,4 +1,4 @@
-import type { SessionRecord, StoredSession } from '../../../flow/ports.ts'
+import type { SessionRecord, StoredSession } from '../../../flow/ports/ports.ts'
 import type { Database, Statement } from '../connection/database.ts'
 import type { SourceNumbers } from '../registry/source-numbers.ts'
 import { hasReadingIn, type InboxRow, newestOf, sameContent, storedSession } from './inbox-row.ts'

@@ -1,4 +1,4 @@
-import type { MappedFrom } from '../../../flow/ports.ts'
+import type { MappedFrom } from '../../../flow/ports/ports.ts'
 import type { Database, Statement } from '../connection/database.ts'
 
 interface MappedRow {

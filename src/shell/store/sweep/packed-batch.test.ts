@@ -1,6 +1,6 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
-import type { SweptAverage } from '../../../flow/ports.ts'
+import type { SweptAverage } from '../../../flow/ports/ports.ts'
 import { packBatch, unpackBatch } from './packed-batch.ts'
 
 /** Beyond what a double can hold, as a mean of unequal sittings may be. */

@@ -1,5 +1,5 @@
 import type { ExactMean } from '../../../core/basics/exact-mean.ts'
-import type { SweptAverage, SweptMean } from '../../../flow/ports.ts'
+import type { SweptAverage, SweptMean } from '../../../flow/ports/ports.ts'
 
 /**
  * A batch of averages as one list of numbers and few texts: what one thread hands to another is copied piece by piece,

@@ -1,6 +1,6 @@
 import { addDays, startOfDay } from '../../../core/basics/local-day.ts'
 import { averageColumns } from '../../../core/clinical/averaging/average-columns.ts'
-import type { SweepRequest, SweptAverage } from '../../../flow/ports.ts'
+import type { SweepRequest, SweptAverage } from '../../../flow/ports/ports.ts'
 import { ReadOnlyFile } from '../connection/read-only-file.ts'
 import { type NamedSitting, PersonColumns } from './person-columns.ts'
 

@@ -1,4 +1,4 @@
-import type { SweepRequest } from '../../../flow/ports.ts'
+import type { SweepRequest } from '../../../flow/ports/ports.ts'
 import type { PackedBatch } from './packed-batch.ts'
 
 /** Given to the thread of a sweep when it starts. */

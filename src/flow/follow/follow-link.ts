@@ -1,0 +1,53 @@
+import type { Enrolment } from '../../core/registry/enrolment.ts'
+import { heldInPeriod } from '../person/period-sittings.ts'
+import { isOfSubject, type Person, personOf } from '../person/person.ts'
+import type { Ports } from '../ports/ports.ts'
+import { reopenPeriod } from './reopen-period.ts'
+
+/**
+ * Opens closed periods again that a new link changes: those of the people a subject now belongs to and belonged to
+ * before, where it has sessions in their days, and its own, where they have. Returns how many. Closing them again issues
+ * nothing where nothing changed, so it may be repeated.
+ *
+ * @param person as it is linked now, the subject first.
+ * @param before its enrolment as it was; undefined for a new one.
+ */
+export async function followLink(
+  [enrolment, ...linked]: Person,
+  before: Enrolment | undefined,
+  at: Pick<Ports, 'store' | 'clock'>,
+): Promise<number> {
+  const left =
+    before === undefined || isOnePatient(before, enrolment) ? [] : (await personOf(before, at)).slice(1)
+  const others = [...linked, ...left]
+  let reopened = 0
+  for (const other of others) {
+    reopened += await reopenWhereHeld(other, [enrolment], at)
+  }
+  return reopened + (await reopenWhereHeld(enrolment, others, at))
+}
+
+/** Opens closed periods of one enrolment again in whose days one of the others has sessions. */
+async function reopenWhereHeld(
+  enrolment: Enrolment,
+  others: readonly Enrolment[],
+  at: Pick<Ports, 'store' | 'clock'>,
+): Promise<number> {
+  if (others.length === 0) return 0
+  let reopened = 0
+  for (const period of await at.store.periodsOf(enrolment.source, enrolment.subject)) {
+    if (period.state !== 'closed') continue
+    const held = await heldInPeriod(period, [enrolment, ...others], at)
+    const isTouched = held.some((session) => !isOfSubject(session, enrolment))
+    if (isTouched && (await reopenPeriod(period, at))) reopened += 1
+  }
+  return reopened
+}
+
+function isOnePatient(one: Enrolment, other: Enrolment): boolean {
+  return (
+    one.destination === other.destination &&
+    one.patient.system === other.patient.system &&
+    one.patient.value === other.patient.value
+  )
+}

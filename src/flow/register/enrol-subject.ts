@@ -1,0 +1,103 @@
+import { instantOf } from '../../core/basics/instant.ts'
+import { type Issue, inputError } from '../../core/basics/issue.ts'
+import { isTimeZone } from '../../core/basics/local-day.ts'
+import { isNonEmpty, ok, type Result, refused } from '../../core/basics/result.ts'
+import { sittingsOnce } from '../../core/clinical/attention/sittings-once.ts'
+import type { Enrolment } from '../../core/registry/enrolment.ts'
+import { enrolmentIssues } from '../../core/registry/enrolment-issues.ts'
+import type { ReadStored } from '../check/read-stored.ts'
+import { followLink } from '../follow/follow-link.ts'
+import { raiseHistoryAttention, raiseSessionAttention } from '../follow/raise-attention.ts'
+import { heldOf, readAll } from '../person/period-sittings.ts'
+import { type Person, personOf } from '../person/person.ts'
+import { OwnFault } from '../ports/own-fault.ts'
+import type { Ports, StoredSession } from '../ports/ports.ts'
+
+export interface Enrolled {
+  readonly enrolment: Enrolment
+  /** Sessions that had been waiting for this link and are now queued for the clinic. */
+  readonly queued: number
+}
+
+/** Links a source's subject to the clinic's patient. Saving again replaces the link; sessions are never queued twice. */
+export async function enrol(enrolment: Enrolment, actor: string, at: Ports): Promise<Result<Enrolled>> {
+  const issues: Issue[] = [...enrolmentIssues(enrolment)]
+  if (!(await at.store.sources()).some((source) => source.name === enrolment.source)) {
+    issues.push(
+      inputError(
+        'not-found',
+        'UNKNOWN_SOURCE',
+        'source',
+        'the name of a registered source',
+        'Register the source first.',
+      ),
+    )
+  }
+  if (!at.catalogue.destinations.has(enrolment.destination)) {
+    const names = [...at.catalogue.destinations.keys()].join(', ')
+    issues.push(
+      inputError(
+        'not-found',
+        'UNKNOWN_DESTINATION',
+        'destination',
+        `one of: ${names}`,
+        'Use a destination of the settings.',
+      ),
+    )
+  }
+  if (!isTimeZone(enrolment.zone)) {
+    issues.push(
+      inputError(
+        'value',
+        'OUT_OF_RANGE',
+        'zone',
+        'an IANA time zone such as Europe/Lisbon',
+        'Name the zone the patient lives in.',
+      ),
+    )
+  }
+  if (isNonEmpty(issues)) return refused(issues)
+
+  const [before] = await at.store.enrolments(enrolment.source, [enrolment.subject])
+  const queued = await at.store.saveEnrolment(enrolment, {
+    at: instantOf(at.clock.now()).text,
+    actor,
+    action: 'enrolment-saved',
+    about: enrolment.source,
+    outcome: 'done',
+    detail: { destination: enrolment.destination },
+  })
+  const person = await personOf(enrolment, at)
+  await raiseWaitingCalls(person, at)
+  await followLink(person, before, at)
+  return ok({ enrolment, queued })
+}
+
+/**
+ * Raises what sessions call for that arrived before there was a clinic to call, and what they call for together with
+ * those of the person’s other sources. Saving the link again raises nothing twice, so a save that broke off here is made
+ * good by repeating it.
+ */
+async function raiseWaitingCalls(person: Person, at: Ports): Promise<void> {
+  const destination = at.catalogue.destinations.get(person[0].destination)
+  if (destination?.attention !== 'at-once') return
+  const held = await heldOf(person, EARLIEST_MS, LATEST_MS, at)
+  const read = held.flatMap((stored) => (stored.withdrawn ? [] : readable(stored, person, at)))
+  for (const one of read) await raiseSessionAttention(one, destination, at)
+  await raiseHistoryAttention(sittingsOnce(read), EARLIEST_MS, destination, at)
+}
+
+/** A kept session that can no longer be read must not keep its person from being enrolled. */
+function readable(stored: StoredSession, person: Person, at: Ports): readonly ReadStored[] {
+  try {
+    return readAll([stored], person, at)
+  } catch (error) {
+    if (!(error instanceof OwnFault)) throw error
+    at.log.error('attention-not-looked-for', { code: error.code, error: error.message })
+    return []
+  }
+}
+
+/** All of time that a session can be of: the years 1 to 9999. */
+const EARLIEST_MS = Date.parse('0001-01-01T00:00:00Z')
+const LATEST_MS = Date.parse('9999-12-31T23:59:59Z')

@@ -1,0 +1,151 @@
+import type { Bundle, BundleEntry } from 'fhir/r4.js'
+import { attentionCodesOf } from '../../core/clinical/attention/attention-finding.ts'
+import { historyAttention } from '../../core/clinical/attention/history-attention.ts'
+import {
+  ATTENTION_CODES,
+  type AttentionCode,
+  type Finding,
+  NO_FINDINGS,
+} from '../../core/clinical/finding.ts'
+import type { Session } from '../../core/clinical/session.ts'
+import { attentionBundle } from '../../core/fhir/attention-bundle.ts'
+import { sessionBundle } from '../../core/fhir/session-bundle.ts'
+import type { OutboxEntry, Settlement } from '../../core/outbox/entry.ts'
+import type { Destination } from '../../core/registry/destination.ts'
+import type { Enrolment } from '../../core/registry/enrolment.ts'
+import { checkSession } from '../check/check-session.ts'
+import { type ReadStored, readStored } from '../check/read-stored.ts'
+import { submittedRecord } from '../check/submitted-record.ts'
+import { nearbySessions } from '../person/nearby-sessions.ts'
+import { personOf } from '../person/person.ts'
+import type { Ports, StoredSession } from '../ports/ports.ts'
+import { adornedDelivery } from './adorned-delivery.ts'
+import { deliveredContext } from './delivered-context.ts'
+import { isHeld } from './is-held.ts'
+import { renderAverage } from './render-average.ts'
+import type { RenderedDelivery } from './rendered-delivery.ts'
+
+/**
+ * What an outbox entry has to say to its destination, or why it has nothing to say. Whatever was true when it was queued,
+ * what is written is what is held now: the newest version of a session, the newest average of a period.
+ *
+ * @param sessionOf gives the newest version of a session, which may have been read a moment ago.
+ * @throws OwnFault when a kept record can no longer be read, or the bundle breaks a rule.
+ */
+export async function renderEntry(
+  entry: OutboxEntry,
+  destination: Destination,
+  at: Ports,
+  sessionOf: (uuid: string) => Promise<StoredSession | undefined> = at.store.sessionByUuid,
+): Promise<RenderedDelivery | Settlement> {
+  const { uncertain } = entry
+  const [current] = await at.store.enrolments(entry.source, [entry.subject])
+  if (entry.kind === 'average') return renderAverage(entry, current, destination, at)
+  const enrolment = current && (await enrolmentAt(destination.name, current, at))
+  if (enrolment === undefined) return { state: 'given-up', problem: 'ENROLMENT_GONE', uncertain }
+  const stored = await sessionOf(entry.about)
+  if (stored === undefined) return { state: 'given-up', problem: 'NOT_FOUND', uncertain }
+
+  const read = readStored(stored, enrolment, at)
+  const bundle =
+    entry.kind === 'session'
+      ? await bundleOfSession(read, enrolment, destination, at)
+      : await bundleOfCall(codeOf(entry), read, enrolment, destination, at)
+  if (bundle === undefined) return { state: 'settled', created: 0, alreadyThere: 0, updated: 0 }
+  const about = { patient: enrolment.patient, issued: stored.receivedAt }
+  return adornedDelivery(bundle, `${entry.kind} ${stored.uuid}`, about, destination, at.catalogue)
+}
+
+/**
+ * An enrolment as it was at a destination: a clinic that the person moved from knows them by the identifier it gave them,
+ * and by no other. Undefined when that is not known any more.
+ */
+async function enrolmentAt(
+  destination: string,
+  current: Enrolment,
+  { store }: Ports,
+): Promise<Enrolment | undefined> {
+  if (current.destination === destination) return current
+  const patient = await store.earlierPatient(current.source, current.subject, destination)
+  return patient && { ...current, patient, destination }
+}
+
+/**
+ * A session; after a correction or a withdrawal together with the calls for attention of its earlier versions that no
+ * longer stand, so that the clinic is told of that too. A destination that wants no readings by now still hears of changes
+ * to what it holds of them.
+ */
+async function bundleOfSession(
+  { stored, session, findings }: ReadStored,
+  enrolment: Enrolment,
+  destination: Destination,
+  at: Ports,
+): Promise<Bundle | undefined> {
+  const record = await submittedRecord(stored, at)
+  const context = contextOf(stored.uuid, enrolment, destination, at)
+  const readings = async () => {
+    const bundle = sessionBundle(session, findings, context, record)
+    if (destination.readings !== 'never') return bundle
+    const isChanged = stored.version > 1 || stored.withdrawn
+    const { source, subject } = enrolment
+    const of = { source, subject, session: stored.uuid }
+    return isChanged && (await isHeld(bundle, destination.name, of, at)) ? bundle : undefined
+  }
+  if (destination.attention !== 'at-once' || record.earlier.length === 0) return readings()
+  const { uuid } = stored
+  const all = stored.withdrawn ? NO_FINDINGS : await withHistory(uuid, session, findings, enrolment, at)
+  const takenBack = new Set<AttentionCode>()
+  for (const earlier of record.earlier) {
+    const noticed = checkSession(earlier, enrolment, Date.parse(stored.receivedAt), at.policy.attention)
+    for (const code of attentionCodesOf(await withHistory(uuid, earlier, noticed, enrolment, at))) {
+      if (!attentionCodesOf(all).includes(code)) takenBack.add(code)
+    }
+  }
+  if (takenBack.size === 0) return readings()
+  const calls = [...takenBack].map((code) => attentionBundle(code, session, findings, context, record))
+  return merged([(await readings()) ?? [], ...calls].flat())
+}
+
+async function bundleOfCall(
+  code: AttentionCode,
+  { stored, session, findings }: ReadStored,
+  enrolment: Enrolment,
+  destination: Destination,
+  at: Ports,
+): Promise<Bundle> {
+  const isOwn = stored.withdrawn || attentionCodesOf(findings).includes(code)
+  const all = isOwn ? findings : await withHistory(stored.uuid, session, findings, enrolment, at)
+  const record = await submittedRecord(stored, at)
+  return attentionBundle(code, session, all, contextOf(stored.uuid, enrolment, destination, at), record)
+}
+
+/** The findings of a version of a session, and what it calls for together with those that are held near it now. */
+async function withHistory(
+  uuid: string,
+  session: Session,
+  findings: readonly Finding[],
+  enrolment: Enrolment,
+  at: Ports,
+): Promise<readonly Finding[]> {
+  const { epochMs } = session.takenAt
+  const nearby = await nearbySessions(await personOf(enrolment, at), epochMs, epochMs, at, uuid)
+  const others = nearby.filter(({ stored }) => stored.uuid !== uuid).map((one) => one.session)
+  return [...findings, ...historyAttention(session, others, at.policy.attention)]
+}
+
+function contextOf(uuid: string, enrolment: Enrolment, destination: Destination, at: Ports) {
+  return { ...deliveredContext(enrolment, destination, at.catalogue), sessionUuid: uuid }
+}
+
+function codeOf({ id, part }: OutboxEntry): AttentionCode {
+  const code = ATTENTION_CODES.find((one) => one === part)
+  if (code === undefined) throw new Error(`outbox entry ${id} names no call for attention`)
+  return code
+}
+
+/** One transaction of several: what stands in more than one of them stands in it once. */
+function merged(bundles: readonly Bundle[]): Bundle {
+  const entries = new Map<string | undefined, BundleEntry>()
+  for (const { entry = [] } of bundles) for (const one of entry) entries.set(one.fullUrl, one)
+  return { resourceType: 'Bundle', type: 'transaction', entry: [...entries.values()] }
+}

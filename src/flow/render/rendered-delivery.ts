@@ -1,0 +1,16 @@
+import type { Bundle } from 'fhir/r4.js'
+import type { OutlinedEntry } from '../../core/exchange/bundle-outline.ts'
+
+/** What an outbox entry has to say now, validated and adorned for its destination. */
+export interface RenderedDelivery {
+  /** A transaction of conditional creates and updates, the patient by conditional reference. */
+  readonly bundle: Bundle
+  /** The same as JSON text, as it is posted in a transaction. */
+  readonly text: string
+  /** Its entries in their order: enough where it is posted as it stands. */
+  readonly outline: readonly OutlinedEntry[]
+  /** The clinic's identifier of the patient. */
+  readonly patient: { readonly system: string; readonly value: string }
+  /** When what it tells was issued or received, RFC 3339 text. */
+  readonly issued: string
+}
