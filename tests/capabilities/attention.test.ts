@@ -6,7 +6,7 @@ import { validateResource } from '../../src/core/validation/validate-resource.ts
 import { deliverOutbox } from '../../src/flow/deliver/deliver-outbox.ts'
 import { followArrivals } from '../../src/flow/follow/follow-arrivals.ts'
 import { closeDuePeriods } from '../../src/flow/periods/close-due-periods.ts'
-import { type ClinicServer, startClinicServer } from '../../src/shell/demo/clinic-server.ts'
+import { type ClinicServer, startClinicServer } from '../../src/shell/cli/demo/clinic-server.ts'
 import { createClinicServers } from '../../src/shell/fhir-server/clinic-servers.ts'
 import { type FlowsOptions, type OpenFlows, openFlows } from '../support/open-flows.ts'
 import { type PlayedClinic, playedClinic } from '../support/played-clinic.ts'

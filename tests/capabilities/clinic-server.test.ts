@@ -7,7 +7,7 @@ import { once } from 'node:events'
 import { createInterface } from 'node:readline'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { validateResource } from '../../src/core/validation/validate-resource.ts'
-import { type ClinicServer, startClinicServer } from '../../src/shell/demo/clinic-server.ts'
+import { type ClinicServer, startClinicServer } from '../../src/shell/cli/demo/clinic-server.ts'
 import { observationBundle, registeredPatient } from '../support/observation-bundle.ts'
 
 let clinic: ClinicServer
@@ -281,7 +281,7 @@ describe('the clinic server', () => {
 
 describe('the clinic server as its own process', () => {
   it('knows the sample people, says where it listens, and stops when told', async () => {
-    const file = 'src/shell/demo/clinic-server-process.ts'
+    const file = 'src/shell/cli/demo/clinic-server-process.ts'
     const child = spawn(process.execPath, ['--import', 'tsx', file, '--patients', 'samples/people.json'], {
       stdio: ['ignore', 'pipe', 'inherit'],
     })

@@ -7,7 +7,7 @@ import { deliverOutbox } from '../../src/flow/deliver/deliver-outbox.ts'
 import { retryDeliveries } from '../../src/flow/operate/retry-deliveries.ts'
 import { closeDuePeriods } from '../../src/flow/periods/close-due-periods.ts'
 import type { Store } from '../../src/flow/ports/ports.ts'
-import { type ClinicServer, startClinicServer } from '../../src/shell/demo/clinic-server.ts'
+import { type ClinicServer, startClinicServer } from '../../src/shell/cli/demo/clinic-server.ts'
 import { createClinicServers } from '../../src/shell/fhir-server/clinic-servers.ts'
 import { fault } from '../support/hostile-clinic/fault.ts'
 import {

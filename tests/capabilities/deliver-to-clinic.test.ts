@@ -2,7 +2,7 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import type { FhirDestination } from '../../src/core/registry/destination.ts'
 import type { ClinicServers } from '../../src/flow/ports/ports.ts'
-import { type ClinicServer, startClinicServer } from '../../src/shell/demo/clinic-server.ts'
+import { type ClinicServer, startClinicServer } from '../../src/shell/cli/demo/clinic-server.ts'
 import { createClinicServers } from '../../src/shell/fhir-server/clinic-servers.ts'
 import { observationBundle, registeredPatient } from '../support/observation-bundle.ts'
 import { exampleDestination, postToClinic } from '../support/post-to-clinic.ts'

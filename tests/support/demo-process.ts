@@ -1,7 +1,7 @@
 import { type ChildProcess, spawn } from 'node:child_process'
 import { createInterface } from 'node:readline'
 import { fileURLToPath } from 'node:url'
-import type { DemoStep } from '../../src/shell/demo/run-demo.ts'
+import type { DemoStep } from '../../src/shell/cli/demo/run-demo.ts'
 
 /** The built command line: `npm test` builds before it tests. */
 const COMMAND_LINE = fileURLToPath(new URL('../../dist/cli.js', import.meta.url))

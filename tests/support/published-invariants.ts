@@ -4,7 +4,7 @@ import fhirpath, { type Model } from 'fhirpath'
 import r4 from 'fhirpath/fhir-context/r4/index.js'
 import { isJsonObject, type JsonObject } from '../../src/core/basics/json-object.ts'
 import type { ComplexType } from '../../src/core/validation/elements/element-types.ts'
-import { R4_TYPES } from '../../src/core/validation/elements/elements-layer.ts'
+import { R4_TYPES } from '../../src/core/validation/elements-layer.ts'
 
 /** A constraint of a published StructureDefinition, and the element it is on. */
 export interface PublishedInvariant {

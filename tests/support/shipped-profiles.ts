@@ -1,11 +1,11 @@
 import { readdirSync, readFileSync } from 'node:fs'
 import { issueText } from '../../src/core/basics/issue.ts'
 import type { Result } from '../../src/core/basics/result.ts'
-import type { RecordingRule } from '../../src/core/clinical/ambulatory/recording-rule.ts'
 import type { Protocol } from '../../src/core/clinical/protocol/protocol.ts'
 import { readProtocol } from '../../src/core/clinical/protocol/read-protocol.ts'
 import { readRecordingRule } from '../../src/core/clinical/protocol/read-recording-rule.ts'
 import { readThresholdSet } from '../../src/core/clinical/protocol/read-threshold-set.ts'
+import type { RecordingRule } from '../../src/core/clinical/protocol/recording-rule.ts'
 import type { ThresholdSet } from '../../src/core/clinical/protocol/threshold-set.ts'
 
 const profiles = new URL('../../profiles/', import.meta.url)

@@ -1,5 +1,5 @@
-import type { RecordingRule } from '../../src/core/clinical/ambulatory/recording-rule.ts'
 import type { CheckedSession } from '../../src/core/clinical/averaging/period-average.ts'
+import type { RecordingRule } from '../../src/core/clinical/protocol/recording-rule.ts'
 import { homeSitting, type Numbers, type SittingParts } from './home-sitting.ts'
 import { shippedRecordingRules } from './shipped-profiles.ts'
 

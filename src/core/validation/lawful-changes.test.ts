@@ -15,7 +15,7 @@ import {
 } from '../../../tests/support/valid-resources.ts'
 import { isJsonObject } from '../basics/json-object.ts'
 import { RESOURCE_TYPES, readTokens } from './elements/element-tokens.ts'
-import { R4_TYPES } from './elements/elements-layer.ts'
+import { R4_TYPES } from './elements-layer.ts'
 import { validateResource } from './validate-resource.ts'
 
 const VALID = [

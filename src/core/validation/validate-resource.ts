@@ -1,7 +1,7 @@
 import { blocks, type Issue } from '../basics/issue.ts'
 import { isJsonObject, type JsonObject } from '../basics/json-object.ts'
 import { RESOURCE_TYPES } from './elements/element-tokens.ts'
-import { walkElements } from './elements/elements-layer.ts'
+import { walkElements } from './elements-layer.ts'
 import { invariantsLayer } from './invariants/invariants-layer.ts'
 import type { InnerResource, Layer, MetExtension, MetReference, Report, Resource, Setting } from './layer.ts'
 import { LIMITS } from './limits.ts'

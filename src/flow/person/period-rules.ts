@@ -1,7 +1,7 @@
 import { inputError } from '../../core/basics/issue.ts'
 import { ok, type Result, refused } from '../../core/basics/result.ts'
-import type { RecordingRule } from '../../core/clinical/ambulatory/recording-rule.ts'
 import type { Protocol } from '../../core/clinical/protocol/protocol.ts'
+import type { RecordingRule } from '../../core/clinical/protocol/recording-rule.ts'
 import type { ThresholdSet } from '../../core/clinical/protocol/threshold-set.ts'
 import type { Destination } from '../../core/registry/destination.ts'
 import type { Enrolment } from '../../core/registry/enrolment.ts'

@@ -1,6 +1,6 @@
-import type { RecordingRule } from '../../core/clinical/ambulatory/recording-rule.ts'
 import type { AttentionLimits } from '../../core/clinical/attention/attention-limits.ts'
 import type { Protocol } from '../../core/clinical/protocol/protocol.ts'
+import type { RecordingRule } from '../../core/clinical/protocol/recording-rule.ts'
 import type { ThresholdSet } from '../../core/clinical/protocol/threshold-set.ts'
 import type { FhirAnswer, FhirRequest } from '../../core/exchange/fhir-exchange.ts'
 import type { MessageAnswer } from '../../core/hl7v2/message-answer.ts'

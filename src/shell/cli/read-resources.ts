@@ -2,14 +2,12 @@ import { createReadStream } from 'node:fs'
 import type { Readable } from 'node:stream'
 import { type Issue, inputError } from '../../core/basics/issue.ts'
 import { ok, type Result, refused } from '../../core/basics/result.ts'
-import { type JsonLimits, readJson } from '../../core/json-text/read-json.ts'
+import { readJson } from '../../core/json-text/read-json.ts'
 import { type Line, LineSplitter } from '../intake/line-splitter.ts'
+import { RESOURCE_JSON_LIMITS } from '../intake/resource-json-limits.ts'
 import { FileFailed } from './file-failed.ts'
 import type { RecordPlace } from './read-records.ts'
 import { type PassedOver, resourceFiles, STANDARD_INPUT } from './resource-files.ts'
-
-/** Bundles nest deeper than session records do; how deep a resource may be is judged by the validator. */
-export const RESOURCE_JSON_LIMITS: JsonLimits = { maxDepth: 256 }
 
 /** Longest line, and largest file that is not read line by line: a bundle of some 150,000 readings. */
 export const MOST_RESOURCE_BYTES = 268_435_456

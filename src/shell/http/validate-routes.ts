@@ -4,7 +4,7 @@ import { RESOURCE_TYPES } from '../../core/validation/elements/element-tokens.ts
 import { operationOutcome } from '../../core/validation/operation-outcome.ts'
 import type { ProfileSet } from '../../core/validation/profiles/profile-set.ts'
 import { examineResource, knowsProfile } from '../../flow/prove/examine-resource.ts'
-import { RESOURCE_JSON_LIMITS } from '../cli/read-resources.ts'
+import { RESOURCE_JSON_LIMITS } from '../intake/resource-json-limits.ts'
 import { answerText, FHIR_JSON_TYPE, valueOrRefusal } from './answer.ts'
 import type { Door } from './door.ts'
 import { requireFhirAccepted, requireFhirJson } from './fhir-format.ts'

@@ -11,7 +11,7 @@ import {
 } from 'fhir-works-on-aws-interface'
 import { generateServerlessRouter } from 'fhir-works-on-aws-routing'
 import type jsonSchema from 'fhir-works-on-aws-routing/lib/router/validation/jsonSchemaValidator.js'
-import { patientResource, type RegisteredPatient } from '../../../src/shell/demo/registered-patient.ts'
+import { patientResource, type RegisteredPatient } from '../../../src/shell/cli/demo/registered-patient.ts'
 import { type KeptResource, KeptVersions } from './kept-versions.ts'
 import { foundByTokens, NotSearchable, SEARCHED_BY } from './token-search.ts'
 

@@ -1,9 +1,9 @@
 import { labelMean } from '../averaging/label-mean.ts'
 import { statedArm, statedSite } from '../averaging/limb-groups.ts'
+import { meanOfReadings } from '../averaging/mean-of-readings.ts'
 import type { CheckedSession } from '../averaging/period-average.ts'
 import type { ThresholdSet } from '../protocol/threshold-set.ts'
 import { dippingOf } from './dipping.ts'
-import { meanOfReadings } from './mean-of-readings.ts'
 import { placeRecording } from './place-recording.ts'
 import {
   type Dipping,

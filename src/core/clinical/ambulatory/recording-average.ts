@@ -2,8 +2,8 @@ import type { ExactMean } from '../../basics/exact-mean.ts'
 import type { LocalDay } from '../../basics/local-day.ts'
 import type { Label, MeanPressure } from '../averaging/period-average.ts'
 import type { FindingPolicy } from '../finding-policy.ts'
+import type { RecordingRule } from '../protocol/recording-rule.ts'
 import type { Arm, Reading, Session, Site } from '../session.ts'
-import type { RecordingRule } from './recording-rule.ts'
 
 /** One 24-hour recording that a patient was asked for, somewhere in these local days. */
 export interface RecordingPlan {

@@ -1,6 +1,6 @@
 import { reachesMmHg } from '../../basics/exact-mean.ts'
-import { meanOfReadings } from '../ambulatory/mean-of-readings.ts'
 import { exceedsBy } from '../averaging/exceeds-by.ts'
+import { meanOfReadings } from '../averaging/mean-of-readings.ts'
 import type { CheckedSession, MeanPressure, PeriodAverage } from '../averaging/period-average.ts'
 import type { ClinicComparison, ClinicPattern } from './clinic-comparison.ts'
 import { CORRESPONDENCE_TABLE } from './correspondence-table.ts'

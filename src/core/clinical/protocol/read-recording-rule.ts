@@ -1,6 +1,6 @@
 import type { Result } from '../../basics/result.ts'
-import { type RecordingRule, recordingRuleDocument } from '../ambulatory/recording-rule.ts'
 import { readDocument } from './document-issues.ts'
+import { type RecordingRule, recordingRuleDocument } from './recording-rule.ts'
 
 /**
  * A rule for 24-hour recordings from parsed JSON, or every issue in it (code SETTINGS_REFUSED), each at its path:

@@ -1,6 +1,6 @@
 import { isJsonObject, type JsonObject } from '../../basics/json-object.ts'
 import type { ComplexType, ElementOf } from '../elements/element-types.ts'
-import { R4_TYPES } from '../elements/elements-layer.ts'
+import { R4_TYPES } from '../elements-layer.ts'
 import type { MetReference } from '../layer.ts'
 import { placeText } from '../place-text.ts'
 

@@ -1,13 +1,13 @@
 import type { Command } from 'commander'
 import { averageRecording } from '../../../core/clinical/ambulatory/average-recording.ts'
 import { recordingNarrative } from '../../../core/clinical/ambulatory/recording-narrative.ts'
-import type { RecordingRule } from '../../../core/clinical/ambulatory/recording-rule.ts'
 import {
   type RecordingSummary,
   recordingSummary,
 } from '../../../core/clinical/ambulatory/recording-summary.ts'
 import { DEFAULT_ATTENTION_LIMITS } from '../../../core/clinical/attention/attention-limits.ts'
 import type { Protocol } from '../../../core/clinical/protocol/protocol.ts'
+import type { RecordingRule } from '../../../core/clinical/protocol/recording-rule.ts'
 import { counted, pairText } from '../../../core/clinical/report/narrative-words.ts'
 import { periodNarrative } from '../../../core/clinical/report/period-narrative.ts'
 import { type PeriodSummary, periodSummary } from '../../../core/clinical/report/period-summary.ts'

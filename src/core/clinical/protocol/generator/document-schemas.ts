@@ -1,6 +1,6 @@
 import { z } from 'zod'
-import { recordingRuleDocument } from '../../ambulatory/recording-rule.ts'
 import { protocolDocument } from '../protocol.ts'
+import { recordingRuleDocument } from '../recording-rule.ts'
 import { thresholdSetDocument } from '../threshold-set.ts'
 
 /**

@@ -1,5 +1,5 @@
 import { z } from 'zod'
-import { citation, documentId, evidence } from '../protocol/document-parts.ts'
+import { citation, documentId, evidence } from './document-parts.ts'
 
 const localMinute = z
   .string()

@@ -2,7 +2,7 @@
  * The demo's clinic server as a process of its own, so that a gateway can be stopped at any moment while the clinic
  * keeps what it has:
  *
- *     node dist/shell/demo/clinic-server-process.js --port 8104 --patients samples/people.json
+ *     node dist/shell/cli/demo/clinic-server-process.js --port 8104 --patients samples/people.json
  *
  * Prints one line of JSON, `{"baseUrl":"…"}`, when it listens, and stops on SIGTERM or SIGINT.
  */

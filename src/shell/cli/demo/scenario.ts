@@ -1,6 +1,6 @@
 import { readFileSync } from 'node:fs'
 import { join } from 'node:path'
-import { packageRoot } from '../config/package-root.ts'
+import { packageRoot } from '../../config/package-root.ts'
 
 /** The invented clinic, its home app and its people, as the samples tell it. Nobody in it exists. */
 export interface Scenario {

@@ -1,4 +1,4 @@
-import { GatewayError } from '../../core/basics/gateway-error.ts'
+import { GatewayError } from '../../../core/basics/gateway-error.ts'
 
 /** The demo asked for something and got another answer than it should. Carries the status and problem code only. */
 export class DemoFailed extends GatewayError {

@@ -1,6 +1,6 @@
 import { once } from 'node:events'
 import { createServer } from 'node:http'
-import { SettingsRefused } from '../../core/basics/gateway-error.ts'
+import { SettingsRefused } from '../../../core/basics/gateway-error.ts'
 import type { RegisteredPatient } from './registered-patient.ts'
 
 export interface ClinicServerOptions {

@@ -1,7 +1,7 @@
 import { exactMean } from '../../basics/exact-mean.ts'
 import { microPascals } from '../../basics/pressure.ts'
-import type { MeanPressure } from '../averaging/period-average.ts'
 import type { Reading } from '../session.ts'
+import type { MeanPressure } from './period-average.ts'
 
 /**
  * The mean of readings as exact fractions, each reading of the same weight whatever the time since the one before.

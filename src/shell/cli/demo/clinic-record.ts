@@ -1,6 +1,6 @@
 import type { Bundle, Extension, Observation, Patient, Resource } from 'fhir/r4.js'
-import { LOINC } from '../../core/fhir/codes.ts'
-import { ownUrls } from '../../core/fhir/own-urls.ts'
+import { LOINC } from '../../../core/fhir/codes.ts'
+import { ownUrls } from '../../../core/fhir/own-urls.ts'
 import { DemoFailed } from './gateway-client.ts'
 
 /** An average as the clinic's server holds it, read from its resources alone. */

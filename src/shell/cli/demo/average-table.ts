@@ -1,6 +1,6 @@
-import { CAUTION } from '../../core/clinical/report/caution.ts'
-import { counted } from '../../core/clinical/report/narrative-words.ts'
-import { prose, quiet, strong, table } from '../cli/terminal.ts'
+import { CAUTION } from '../../../core/clinical/report/caution.ts'
+import { counted } from '../../../core/clinical/report/narrative-words.ts'
+import { prose, quiet, strong, table } from '../terminal.ts'
 import type { AverageInRecord } from './clinic-record.ts'
 
 /** Widths of all columns but the last, which takes the rest of the terminal. */

@@ -1,10 +1,10 @@
-import { codingRules } from '../codes/coding-rules.ts'
-import { unitRules } from '../codes/unit-rules.ts'
-import { elementInvariants } from '../invariants/element-invariants.ts'
-import type { Report, Resource } from '../layer.ts'
-import { ElementWalk } from './element-walk.ts'
-import type { Met } from './met.ts'
-import { ruleSet } from './rule-set.ts'
+import { codingRules } from './codes/coding-rules.ts'
+import { unitRules } from './codes/unit-rules.ts'
+import { ElementWalk } from './elements/element-walk.ts'
+import type { Met } from './elements/met.ts'
+import { ruleSet } from './elements/rule-set.ts'
+import { elementInvariants } from './invariants/element-invariants.ts'
+import type { Report, Resource } from './layer.ts'
 
 const RULES = [...elementInvariants, ...codingRules, ...unitRules]
 const ALL = ruleSet(RULES, false)
