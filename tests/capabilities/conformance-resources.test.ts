@@ -1,7 +1,7 @@
 /** Our own conformance resources over HTTP, under the canonical base of a deployment. */
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { DEFAULT_CANONICAL_BASE } from '../../src/core/fhir/canonical-base.ts'
-import { CONFORMANCE_TYPES } from '../../src/shell/http/capability-statement.ts'
+import { CONFORMANCE_TYPES } from '../../src/shell/http/routes/capability-statement.ts'
 import { type Answer, ask, postJson } from '../support/ask.ts'
 import { type OpenDoor, openDoor } from '../support/open-door.ts'
 import { secondOpinion } from '../support/second-opinion.ts'

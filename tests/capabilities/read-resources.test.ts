@@ -3,7 +3,7 @@ import { tmpdir } from 'node:os'
 import { dirname, join } from 'node:path'
 import { Readable } from 'node:stream'
 import { afterAll, describe, expect, it } from 'vitest'
-import { readResources } from '../../src/shell/cli/read-resources.ts'
+import { readResources } from '../../src/shell/cli/files/read-resources.ts'
 
 const folder = mkdtempSync(join(tmpdir(), 'read-resources-'))
 afterAll(() => rmSync(folder, { recursive: true, force: true }))

@@ -1,6 +1,6 @@
 import type { Destination } from '../../src/core/registry/destination.ts'
-import { resolveSettings } from '../../src/shell/config/resolve-settings.ts'
-import { type Settings, settingsDocument } from '../../src/shell/config/settings.ts'
+import { resolveSettings } from '../../src/shell/config/reading/resolve-settings.ts'
+import { type Settings, settingsDocument } from '../../src/shell/config/settings/settings.ts'
 
 /** Settings as a file with these keys would give them, on a port the system chooses, for an invented clinic. */
 export function exampleSettings(written: Readonly<Record<string, unknown>> = {}): Settings {

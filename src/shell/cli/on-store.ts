@@ -1,7 +1,7 @@
 import type { Ports } from '../../flow/ports/ports.ts'
-import type { Settings } from '../config/settings.ts'
+import type { Settings } from '../config/settings/settings.ts'
 import type { OpenGateway } from './open-gateway.ts'
-import { loadSettings } from './settings-option.ts'
+import { loadSettings } from './options/settings-option.ts'
 
 /** Does something with the gateway of the settings, without its door or clock, and closes it again. */
 export async function onStore<T>(

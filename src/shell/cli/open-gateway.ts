@@ -1,5 +1,5 @@
 import type { Ports } from '../../flow/ports/ports.ts'
-import type { Settings } from '../config/settings.ts'
+import type { Settings } from '../config/settings/settings.ts'
 
 /** A gateway put together from settings. Handed to the commands by the entry file, which alone knows how. */
 export interface Gateway {

@@ -1,6 +1,6 @@
 import { type DestinationStream, pino } from 'pino'
 import { LOG_FIELDS, type Log, type LogFields } from '../../flow/ports/log-port.ts'
-import type { Settings } from './settings.ts'
+import type { Settings } from './settings/settings.ts'
 
 /**
  * The log an operator reads: JSON lines on standard error by default. This is the one gate to it: only fields of

@@ -1,5 +1,5 @@
 import type { Destination, DestinationAccess, TlsMaterial } from '../../core/registry/destination.ts'
-import type { Settings } from './settings.ts'
+import type { Settings } from './settings/settings.ts'
 
 /** The settings as they may be printed: every secret replaced by dots of one length. */
 export function shownSettings(settings: Settings): Settings {

@@ -1,6 +1,6 @@
 import type { UnsentAnswer } from '../../core/exchange/fhir-exchange.ts'
 import type { FhirDestination } from '../../core/registry/destination.ts'
-import { isInTheClear } from '../config/destination-contradictions.ts'
+import { isInTheClear } from '../config/reading/destination-contradictions.ts'
 import type { AccessTokens } from './access-tokens.ts'
 
 /** What stands in the header Authorization, or why nothing can be asked. */

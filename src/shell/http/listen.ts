@@ -2,8 +2,8 @@ import { createServer, type RequestListener, type Server } from 'node:http'
 import type { AddressInfo, Socket } from 'node:net'
 import { ERROR_CODES, type ErrorCode } from '../../core/basics/error-codes.ts'
 import { GatewayError } from '../../core/basics/gateway-error.ts'
-import { refuseUnsafeListening } from '../config/refuse-unsafe-listening.ts'
-import type { Settings } from '../config/settings.ts'
+import { refuseUnsafeListening } from '../config/reading/refuse-unsafe-listening.ts'
+import type { Settings } from '../config/settings/settings.ts'
 
 /** The address cannot be listened on: taken, not of this machine, or reserved. */
 export class CannotListen extends GatewayError {

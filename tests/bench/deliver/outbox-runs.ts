@@ -17,8 +17,8 @@ import type { Ran, Run } from './run.ts'
 const [, , dist = '', settings = ''] = process.argv
 const built = (path: string) => pathToFileURL(join(dist, path)).href
 const { openGateway }: typeof import('../../../src/gateway.ts') = await import(built('gateway.js'))
-const { readSettings }: typeof import('../../../src/shell/config/read-settings.ts') = await import(
-  built('shell/config/read-settings.js')
+const { readSettings }: typeof import('../../../src/shell/config/reading/read-settings.ts') = await import(
+  built('shell/config/reading/read-settings.js')
 )
 const { deliverOutbox }: typeof import('../../../src/flow/deliver/deliver-outbox.ts') = await import(
   built('flow/deliver/deliver-outbox.js')

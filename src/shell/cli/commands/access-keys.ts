@@ -4,9 +4,9 @@ import { issueKey, revokeKey, type ToldKey, toldKeys } from '../../../flow/regis
 import { EXIT, type ExitCode } from '../exit-codes.ts'
 import { onStore } from '../on-store.ts'
 import type { OpenGateway } from '../open-gateway.ts'
-import { settingsOption } from '../settings-option.ts'
+import { settingsOption } from '../options/settings-option.ts'
 import { bad, quiet, strong, type Terminal, table } from '../terminal.ts'
-import { toldResult } from '../told-result.ts'
+import { toldResult } from '../told/told-result.ts'
 
 interface Options {
   readonly settings?: string

@@ -3,7 +3,7 @@ import type { ChainBreak } from '../../../core/audit/chain.ts'
 import type { AuditVerdict } from '../../../flow/prove/verify-audit.ts'
 import { verifyFile } from '../../store/audit/verify-file.ts'
 import { EXIT, type ExitCode } from '../exit-codes.ts'
-import { loadSettings, settingsOption } from '../settings-option.ts'
+import { loadSettings, settingsOption } from '../options/settings-option.ts'
 import { bad, good, quiet, type Terminal } from '../terminal.ts'
 
 interface Options {

@@ -13,11 +13,11 @@ import { periodNarrative } from '../../../core/clinical/report/period-narrative.
 import { type PeriodSummary, periodSummary } from '../../../core/clinical/report/period-summary.ts'
 import { reportPeriod } from '../../../core/clinical/report/report-period.ts'
 import type { Catalogue } from '../../../flow/ports/ports.ts'
-import { loadCatalogue } from '../../config/load-catalogue.ts'
+import { loadCatalogue } from '../../config/catalogue/load-catalogue.ts'
 import { EXIT, type ExitCode } from '../exit-codes.ts'
-import { daysMeasured, type PeriodOptions, periodDays, periodOptions } from '../period-options.ts'
-import { readSittings, type Sittings } from '../read-sittings.ts'
-import { refusalLines } from '../refusals.ts'
+import { readSittings, type Sittings } from '../files/read-sittings.ts'
+import { refusalLines } from '../files/refusals.ts'
+import { daysMeasured, type PeriodOptions, periodDays, periodOptions } from '../options/period-options.ts'
 import { bad, prose, strong, type Terminal, table } from '../terminal.ts'
 
 interface AverageOptions extends PeriodOptions {

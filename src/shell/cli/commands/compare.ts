@@ -7,11 +7,11 @@ import {
   comparisonSummary,
 } from '../../../core/clinical/report/comparison-summary.ts'
 import { counted, pairText } from '../../../core/clinical/report/narrative-words.ts'
-import { loadCatalogue } from '../../config/load-catalogue.ts'
+import { loadCatalogue } from '../../config/catalogue/load-catalogue.ts'
 import { EXIT, type ExitCode } from '../exit-codes.ts'
-import { daysMeasured, type PeriodOptions, periodDays, periodOptions } from '../period-options.ts'
-import { readSittings } from '../read-sittings.ts'
-import { refusalLines } from '../refusals.ts'
+import { readSittings } from '../files/read-sittings.ts'
+import { refusalLines } from '../files/refusals.ts'
+import { daysMeasured, type PeriodOptions, periodDays, periodOptions } from '../options/period-options.ts'
 import { bad, prose, quiet, strong, type Terminal, table } from '../terminal.ts'
 
 /** `compare`: one person's sessions in, their average under every protocol out. Stores and sends nothing. */

@@ -9,18 +9,18 @@ import { retryDeliveries } from '../../../flow/operate/retry-deliveries.ts'
 import { toldDelivery, toldInFull } from '../../../flow/operate/told-delivery.ts'
 import { unknownInFilter } from '../../../flow/operate/unknown-in-filter.ts'
 import type { DeliveryFilter, Ports } from '../../../flow/ports/ports.ts'
+import { EXIT, type ExitCode } from '../exit-codes.ts'
+import { onStore } from '../on-store.ts'
+import type { OpenGateway } from '../open-gateway.ts'
 import {
   type DeliveryFilterOptions,
   deliveryFilter,
   deliveryFilterOptions,
   unknownNameLines,
-} from '../delivery-filter-options.ts'
-import { ageText, deliveryLines, deliveryTable, previewLines } from '../delivery-lines.ts'
-import { EXIT, type ExitCode } from '../exit-codes.ts'
-import { onStore } from '../on-store.ts'
-import type { OpenGateway } from '../open-gateway.ts'
-import { loadSettings, settingsOption } from '../settings-option.ts'
+} from '../options/delivery-filter-options.ts'
+import { loadSettings, settingsOption } from '../options/settings-option.ts'
 import { bad, quiet, strong, type Terminal, table } from '../terminal.ts'
+import { ageText, deliveryLines, deliveryTable, previewLines } from '../told/delivery-lines.ts'
 
 interface Options {
   readonly settings?: string

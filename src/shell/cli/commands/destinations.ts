@@ -1,12 +1,12 @@
 import { type Command, Option } from 'commander'
 import { hasMoved, type MovedServer, resumeRoute } from '../../../flow/operate/resume-route.ts'
 import { toldDestinations } from '../../../flow/operate/told-destination.ts'
-import { destinationLines } from '../delivery-lines.ts'
 import { EXIT, type ExitCode } from '../exit-codes.ts'
 import { onStore } from '../on-store.ts'
 import type { OpenGateway } from '../open-gateway.ts'
-import { settingsOption } from '../settings-option.ts'
+import { settingsOption } from '../options/settings-option.ts'
 import { bad, quiet, type Terminal } from '../terminal.ts'
+import { destinationLines } from '../told/delivery-lines.ts'
 
 interface Options {
   readonly settings?: string

@@ -6,7 +6,7 @@ import { enrol } from '../../../flow/register/enrol-subject.ts'
 import { EXIT, type ExitCode } from '../exit-codes.ts'
 import { onStore } from '../on-store.ts'
 import type { OpenGateway } from '../open-gateway.ts'
-import { settingsOption } from '../settings-option.ts'
+import { settingsOption } from '../options/settings-option.ts'
 import { bad, good, quiet, strong, type Terminal, table } from '../terminal.ts'
 
 interface Options {

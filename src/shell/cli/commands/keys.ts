@@ -2,7 +2,7 @@ import { type Command, Option } from 'commander'
 import { instantOf } from '../../../core/basics/instant.ts'
 import { issueText } from '../../../core/basics/issue.ts'
 import type { Result } from '../../../core/basics/result.ts'
-import { KEY_SET_PATH } from '../../http/signing-keys-routes.ts'
+import { KEY_SET_PATH } from '../../http/routes/signing-keys-routes.ts'
 import { type KeyMaking, makeFirstKey, rotateKey } from '../../signing-keys/add-signing-key.ts'
 import {
   type KeyTimes,
@@ -16,7 +16,7 @@ import { readKeyFolder } from '../../signing-keys/read-key-folder.ts'
 import { EXIT, type ExitCode } from '../exit-codes.ts'
 import { onStore } from '../on-store.ts'
 import type { OpenGateway } from '../open-gateway.ts'
-import { loadSettings, settingsOption } from '../settings-option.ts'
+import { loadSettings, settingsOption } from '../options/settings-option.ts'
 import { bad, quiet, strong, type Terminal, table } from '../terminal.ts'
 
 interface KeysOptions {

@@ -1,16 +1,16 @@
 import type { Command } from 'commander'
 import { CAUTION } from '../../../core/clinical/report/caution.ts'
 import { type Rehearsal, rehearse } from '../../../flow/intake/rehearse.ts'
-import { loadMappings } from '../../config/load-mappings.ts'
+import { loadMappings } from '../../config/catalogue/load-mappings.ts'
 import { packageRoot } from '../../config/package-root.ts'
 import { EXIT, type ExitCode } from '../exit-codes.ts'
-import { findMapping } from '../find-mapping.ts'
-import { mappedFiles } from '../mapped-files.ts'
-import { type PersonOptions, personOptions, readPerson } from '../person-options.ts'
-import { rehearsalLines } from '../rehearsal-lines.ts'
-import { sourceName } from '../source-name.ts'
-import { subjectOf, subjectOption } from '../subject-option.ts'
+import { findMapping } from '../files/find-mapping.ts'
+import { mappedFiles } from '../files/mapped-files.ts'
+import { type PersonOptions, personOptions, readPerson } from '../options/person-options.ts'
+import { sourceName } from '../options/source-name.ts'
+import { subjectOf, subjectOption } from '../options/subject-option.ts'
 import { quiet, strong, type Terminal, table } from '../terminal.ts'
+import { rehearsalLines } from '../told/rehearsal-lines.ts'
 
 /** `mapping`: how records in other formats are read, and a rehearsal. Stores and sends nothing. */
 export function addMapping(program: Command, terminal: Terminal, done: (code: ExitCode) => void): void {

@@ -1,8 +1,8 @@
 import type { Command } from 'commander'
 import { toldProtocols } from '../../../flow/operate/told-protocols.ts'
-import { loadCatalogue } from '../../config/load-catalogue.ts'
+import { loadCatalogue } from '../../config/catalogue/load-catalogue.ts'
 import { EXIT, type ExitCode } from '../exit-codes.ts'
-import { loadSettings, settingsOption } from '../settings-option.ts'
+import { loadSettings, settingsOption } from '../options/settings-option.ts'
 import { quiet, strong, type Terminal, table } from '../terminal.ts'
 
 /** `protocols`: the rules that averages can be made by, a clinic's own included. Reads the settings and opens no store. */

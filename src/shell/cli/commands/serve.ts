@@ -2,7 +2,7 @@ import type { Command } from 'commander'
 import { CAUTION } from '../../../core/clinical/report/caution.ts'
 import { EXIT, type ExitCode } from '../exit-codes.ts'
 import type { OpenGateway } from '../open-gateway.ts'
-import { loadSettings, settingsOption } from '../settings-option.ts'
+import { loadSettings, settingsOption } from '../options/settings-option.ts'
 import { quiet, strong, type Terminal } from '../terminal.ts'
 
 /** `serve`: the gateway as a service, until it is told to stop. */

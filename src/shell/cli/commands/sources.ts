@@ -3,9 +3,9 @@ import { registerSource } from '../../../flow/register/register-source.ts'
 import type { ExitCode } from '../exit-codes.ts'
 import { onStore } from '../on-store.ts'
 import type { OpenGateway } from '../open-gateway.ts'
-import { settingsOption } from '../settings-option.ts'
+import { settingsOption } from '../options/settings-option.ts'
 import { strong, type Terminal } from '../terminal.ts'
-import { toldResult } from '../told-result.ts'
+import { toldResult } from '../told/told-result.ts'
 import { addAccessKeys } from './access-keys.ts'
 
 interface StoreOptions {

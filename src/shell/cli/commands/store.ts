@@ -7,7 +7,7 @@ import { type Replaced, replaceStore } from '../../store/copies/replace-store.ts
 import { EXIT, type ExitCode } from '../exit-codes.ts'
 import { onStore } from '../on-store.ts'
 import type { OpenGateway } from '../open-gateway.ts'
-import { loadSettings, settingsOption } from '../settings-option.ts'
+import { loadSettings, settingsOption } from '../options/settings-option.ts'
 import { quiet, type Terminal } from '../terminal.ts'
 
 interface StoreOptions {

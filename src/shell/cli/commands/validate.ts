@@ -4,19 +4,24 @@ import type { AuditReport } from '../../../core/audit-report/audit-report.ts'
 import { AuditTally } from '../../../core/audit-report/audit-tally.ts'
 import type { Issue } from '../../../core/basics/issue.ts'
 import { packageVersion } from '../../config/package-root.ts'
-import { examineFound } from '../examine-found.ts'
 import { EXIT, type ExitCode } from '../exit-codes.ts'
-import { IssuePlaces } from '../issue-places.ts'
-import { placedOutcome } from '../placed-outcome.ts'
-import { readResources } from '../read-resources.ts'
-import { holdsOtherThanReport, writeReport } from '../report-file.ts'
-import { type PassedOver, STANDARD_INPUT } from '../resource-files.ts'
-import { SarifLog } from '../sarif-log.ts'
+import { examineFound } from '../files/examine-found.ts'
+import { IssuePlaces } from '../files/issue-places.ts'
+import { readResources } from '../files/read-resources.ts'
+import { type PassedOver, STANDARD_INPUT } from '../files/resource-files.ts'
+import {
+  type Judging,
+  type JudgingOptions,
+  judgingOptions,
+  loadJudging,
+} from '../options/validation-options.ts'
 import { bad, quiet, type Terminal } from '../terminal.ts'
-import { type Judging, type JudgingOptions, judgingOptions, loadJudging } from '../validation-options.ts'
-import { summarySentences } from '../validation-summary.ts'
-import { type FailOnOption, failOnOption, verdictCode } from '../verdict-code.ts'
-import { verdictLines } from '../verdict-lines.ts'
+import { placedOutcome } from '../told/placed-outcome.ts'
+import { holdsOtherThanReport, writeReport } from '../told/report-file.ts'
+import { SarifLog } from '../told/sarif-log.ts'
+import { summarySentences } from '../told/validation-summary.ts'
+import { type FailOnOption, failOnOption, verdictCode } from '../told/verdict-code.ts'
+import { verdictLines } from '../told/verdict-lines.ts'
 
 interface ValidateOptions extends JudgingOptions, FailOnOption {
   readonly json?: true

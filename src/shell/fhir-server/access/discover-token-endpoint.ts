@@ -1,6 +1,6 @@
 import { z } from 'zod'
 import type { FhirDestination, SmartBackendAccess } from '../../../core/registry/destination.ts'
-import { isInTheClear } from '../../config/destination-contradictions.ts'
+import { isInTheClear } from '../../config/reading/destination-contradictions.ts'
 import type { AskAuthorizationServer } from './authorization-server.ts'
 import { askLater, jsonObjectOf, type NotGiven, type RetryTiming, stopped, unreadable } from './not-given.ts'
 

@@ -1,7 +1,7 @@
 import type { CapabilityStatement, CapabilityStatementRest } from 'fhir/r4.d.ts'
 import { DEFAULT_CANONICAL_BASE } from '../../../core/fhir/canonical-base.ts'
 import { narrativeText } from '../../../core/fhir/narrative-text.ts'
-import { sentProfiles, servedRest } from '../capability-statement.ts'
+import { sentProfiles, servedRest } from '../routes/capability-statement.ts'
 
 /**
  * What the gateway needs of a clinic’s server, and what it serves, for one who has to judge it before it runs anywhere.

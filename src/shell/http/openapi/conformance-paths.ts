@@ -1,4 +1,4 @@
-import { CONFORMANCE_TYPES } from '../capability-statement.ts'
+import { CONFORMANCE_TYPES } from '../routes/capability-statement.ts'
 import { answer, operation, type QueryParameter } from './operation.ts'
 import type { Paths } from './path-parts.ts'
 import { ref } from './schema-words.ts'

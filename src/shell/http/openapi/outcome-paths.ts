@@ -1,6 +1,6 @@
 import { ERROR_CODES } from '../../../core/basics/error-codes.ts'
 import { OUTBOX_KINDS, OUTBOX_STATES, STUCK_STATES } from '../../../core/outbox/entry.ts'
-import { DELIVERY_QUERY } from '../delivery-filter.ts'
+import { DELIVERY_QUERY } from '../request/delivery-filter.ts'
 import { answer, operation, type QueryParameter } from './operation.ts'
 import { PAGE, type Paths } from './path-parts.ts'
 import { periodPaths } from './period-paths.ts'

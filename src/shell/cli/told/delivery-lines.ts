@@ -1,0 +1,130 @@
+import { counted } from '../../../core/clinical/report/narrative-words.ts'
+import type { DeliveryPreview } from '../../../flow/operate/preview-delivery.ts'
+import type { ToldDelivery, ToldDeliveryInFull } from '../../../flow/operate/told-delivery.ts'
+import type { ToldDestination } from '../../../flow/operate/told-destination.ts'
+import { bad, good, prose, quiet, strong, table, warn } from '../terminal.ts'
+
+const STATE_COLOURS: Readonly<Record<ToldDelivery['state'], (text: string) => string>> = {
+  waiting: (text) => text,
+  claimed: (text) => text,
+  settled: good,
+  parked: warn,
+  'given-up': bad,
+}
+
+/** Deliveries as a table: one line each where the terminal is wide enough, the reason by its code. */
+export function deliveryTable(entries: readonly ToldDelivery[]): string {
+  const rows = entries.map((entry) => [
+    String(entry.id),
+    `${entry.destination}\n${quiet(`${entry.source} ${entry.subject}`)}`,
+    entry.part === undefined ? entry.kind : `${entry.kind} ${entry.part}`,
+    STATE_COLOURS[entry.state](entry.state),
+    String(entry.attempts),
+    entry.queued,
+    entry.problem?.code ?? '',
+  ])
+  const head = ['id', 'destination, subject', 'what', 'state', 'tried', 'queued', 'problem']
+  return table(head, rows, [8, 26, 14, 10, 7, 22, 24])
+}
+
+/** One delivery, in sentences: what it is, how far it is, why it stands, what to do, and what was said. */
+export function deliveryLines(delivery: ToldDeliveryInFull, width: number): readonly string[] {
+  const { id, destination, source, subject, kind, part, about, state, attempts, queued, due } = delivery
+  const what = part === undefined ? kind : `${kind} ${part}`
+  const lines = [
+    `${strong(`Delivery ${id}`)}: ${what} of ${source} ${subject} for ${destination}`,
+    `about    ${about}`,
+    `state    ${STATE_COLOURS[state](state)}, tried ${counted(attempts, 'time')}, queued ${queued}${due === undefined ? '' : `, due ${due}`}`,
+  ]
+  if (delivery.uncertain && state !== 'settled') {
+    lines.push('doubt    it may have been done without anyone hearing of it; it is looked for first')
+  }
+  if (delivery.problem !== undefined) {
+    const { code, meaning, remedy } = delivery.problem
+    lines.push(`why      ${code}`, prose(meaning, width), prose(`What to do: ${remedy}`, width))
+  }
+  if (delivery.said !== undefined) {
+    const status = delivery.said.status === undefined ? '' : ` with status ${delivery.said.status}`
+    lines.push(`The clinic’s server answered${status}:`, delivery.said.text ?? quiet('nothing'))
+  }
+  return lines
+}
+
+/** What would be sent, and how: the words first, then the bundle or message as it would leave. */
+export function previewLines(preview: DeliveryPreview, width: number): readonly string[] {
+  const { id, destination, instead, way, bundle, message } = preview
+  const lines = [`${strong(`Delivery ${id}`)} for ${destination}, as it would be sent now. Nothing was sent.`]
+  if (instead !== undefined) {
+    const { code, meaning, remedy } = instead
+    return [...lines, prose(`${warn('nothing')}  ${code}. ${meaning} ${remedy}`, width)]
+  }
+  if (way !== undefined) {
+    lines.push(`rung     ${way.rung ?? bad('none')}`)
+    lines.push(...way.because.map((sentence) => prose(quiet(`         ${sentence}`), width)))
+    if (way.unreached !== undefined) {
+      lines.push(
+        prose(`${warn('asked')}    ${way.unreached.meaning} This rests on what was known before.`, width),
+      )
+    }
+    if (way.leftOut.length > 0) {
+      const types = [...new Set(way.leftOut.map(({ type }) => type))].join(', ')
+      lines.push(`left out ${counted(way.leftOut.length, 'resource')} the server cannot be given: ${types}`)
+    }
+  }
+  if (bundle !== undefined) lines.push(JSON.stringify(bundle, null, 2))
+  if (message !== undefined) lines.push(message.replaceAll('\r', '\n').trimEnd())
+  if (bundle === undefined && message === undefined)
+    lines.push('There is nothing to send, and nothing is wrong.')
+  return lines
+}
+
+/** Destinations: how they are served, what is on its way, and what stands in the way. */
+export function destinationLines(destinations: readonly ToldDestination[], width: number): readonly string[] {
+  return destinations.flatMap((one) => [
+    `${strong(one.name)} (${one.kind})${one.resting ? warn(' resting') : ''}`,
+    ...(one.stopped === undefined
+      ? []
+      : [
+          prose(
+            `${bad('stopped')} since ${one.stopped.since}: ${one.stopped.code}. ${one.stopped.meaning} ${one.stopped.remedy}`,
+            width,
+          ),
+        ]),
+    ...(one.route === undefined
+      ? []
+      : [
+          `served   ${one.route.rung ?? bad('in no way')}${one.route.learnt === undefined ? quiet(one.problem === undefined ? ', not asked yet' : ', no answer yet') : `, asked ${one.route.learnt}`}`,
+          ...one.route.because.map((sentence) => prose(quiet(`         ${sentence}`), width)),
+        ]),
+    ...(one.problem === undefined || one.stopped !== undefined
+      ? []
+      : [
+          prose(
+            `${warn('problem')}  ${one.problem.code}. ${one.problem.meaning} ${one.problem.remedy}`,
+            width,
+          ),
+        ]),
+    `entries  ${Object.entries(one.entries)
+      .map(([state, count]) => `${count} ${state}`)
+      .join(', ')}`,
+    ...(one.oldest === undefined
+      ? []
+      : [`oldest   queued ${one.oldest.queued}, ${ageText(one.oldest.seconds)} ago`]),
+  ])
+}
+
+/** An age in the largest unit that fits, and the next: `3 d 4 h`, `12 min 5 s`. */
+export function ageText(seconds: number): string {
+  const parts = [
+    [Math.floor(seconds / 86_400), 'd'],
+    [Math.floor(seconds / 3_600) % 24, 'h'],
+    [Math.floor(seconds / 60) % 60, 'min'],
+    [seconds % 60, 's'],
+  ] as const
+  const first = parts.findIndex(([count]) => count > 0)
+  if (first === -1) return '0 s'
+  return parts
+    .slice(first, first + 2)
+    .map(([count, unit]) => `${count} ${unit}`)
+    .join(' ')
+}

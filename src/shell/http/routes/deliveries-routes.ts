@@ -1,0 +1,107 @@
+import type { IRouter, Request } from 'express'
+import { OUTBOX_STATES, STUCK_STATES } from '../../../core/outbox/entry.ts'
+import { confirmDelivery } from '../../../flow/operate/confirm-delivery.ts'
+import { previewDelivery } from '../../../flow/operate/preview-delivery.ts'
+import { retryDeliveries } from '../../../flow/operate/retry-deliveries.ts'
+import { toldDelivery, toldInFull } from '../../../flow/operate/told-delivery.ts'
+import { answerJson, requireAccepted } from '../answer/answer.ts'
+import type { Door } from '../door.ts'
+import { methodNotAllowed } from '../guard/method-not-allowed.ts'
+import { deliveryFilterOf } from '../request/delivery-filter.ts'
+import { listed, NUMBER_KEY, pageOf } from '../request/page-query.ts'
+import { refusedRequest } from '../request-refused.ts'
+
+/**
+ * `/deliveries`: what is on its way to a clinic, what arrived, what waits for a person and why. What a clinic's server
+ * said, and what would be sent, may speak of a patient: those are for operators alone.
+ */
+export function addDeliveriesRoutes(router: IRouter, door: Door): void {
+  const { ports } = door
+
+  router.get('/deliveries', async (request, response) => {
+    await door.access.allow(request, 'read', 'operate')
+    requireAccepted(request, 'application/json')
+    const page = pageOf(request, NUMBER_KEY)
+    const filter = await deliveryFilterOf(request, OUTBOX_STATES, door)
+    const entries = await ports.store.deliveryPage({ ...page, ...filter })
+    answerJson(
+      response,
+      200,
+      listed(entries, page, ({ id }) => String(id), toldDelivery),
+    )
+  })
+  router.all('/deliveries', methodNotAllowed('GET'))
+
+  router.post('/deliveries/retry', async (request, response) => {
+    const { actor } = await door.access.allow(request, 'operate')
+    requireAccepted(request, 'application/json')
+    const filter = await deliveryFilterOf(request, STUCK_STATES, door)
+    if (Object.keys(filter).length === 0) {
+      throw refusedRequest(
+        400,
+        'MISSING_KEY',
+        'query',
+        'at least one of: state, destination, source, kind, problem, queuedBefore',
+        'Say which deliveries are meant, such as ?state=given-up.',
+      )
+    }
+    answerJson(response, 200, { retried: await retryDeliveries(filter, actor, ports) })
+  })
+  router.all('/deliveries/retry', methodNotAllowed('POST'))
+
+  router.get('/deliveries/:id', async (request, response) => {
+    await door.access.allow(request, 'operate')
+    requireAccepted(request, 'application/json')
+    const id = idOf(request)
+    const delivery = id === undefined ? undefined : await ports.store.delivery(id)
+    if (delivery === undefined) throw noDelivery('a delivery', 'List them at /deliveries.')
+    answerJson(response, 200, toldInFull(delivery))
+  })
+  router.all('/deliveries/:id', methodNotAllowed('GET'))
+
+  router.get('/deliveries/:id/preview', async (request, response) => {
+    await door.access.allow(request, 'operate')
+    requireAccepted(request, 'application/json')
+    const id = idOf(request)
+    const preview = id === undefined ? undefined : await previewDelivery(id, ports)
+    if (preview === undefined) throw noDelivery('a delivery', 'List them at /deliveries.')
+    answerJson(response, 200, preview)
+  })
+  router.all('/deliveries/:id/preview', methodNotAllowed('GET'))
+
+  router.post('/deliveries/:id/retry', async (request, response) => {
+    const { actor } = await door.access.allow(request, 'operate')
+    requireAccepted(request, 'application/json')
+    const id = idOf(request)
+    if (id === undefined || (await retryDeliveries({ id }, actor, ports)) === 0) {
+      throw noDelivery(
+        'a delivery that is given up or parked',
+        'List those with ?state=given-up or ?state=parked.',
+      )
+    }
+    answerJson(response, 200, { id, state: 'waiting' })
+  })
+  router.all('/deliveries/:id/retry', methodNotAllowed('POST'))
+
+  router.post('/deliveries/:id/confirm', async (request, response) => {
+    const { actor } = await door.access.allow(request, 'operate')
+    requireAccepted(request, 'application/json')
+    const id = idOf(request)
+    if (id === undefined || !(await confirmDelivery(id, actor, ports))) {
+      throw noDelivery(
+        'a delivery that is given up or parked',
+        'List those with ?state=given-up or ?state=parked.',
+      )
+    }
+    answerJson(response, 200, { id, state: 'settled' })
+  })
+  router.all('/deliveries/:id/confirm', methodNotAllowed('POST'))
+}
+
+function idOf({ params }: Request<{ id: string }>): number | undefined {
+  return NUMBER_KEY.test(params.id) ? Number(params.id) : undefined
+}
+
+function noDelivery(expected: string, remedy: string): Error {
+  return refusedRequest(404, 'NOT_FOUND', 'path.id', `the id of ${expected}`, remedy)
+}
