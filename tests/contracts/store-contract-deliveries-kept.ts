@@ -1,5 +1,5 @@
 import { beforeEach, describe, expect, it } from 'vitest'
-import { type Route, unknownRoute } from '../../src/core/exchange/route.ts'
+import { type Route, unknownRoute } from '../../src/core/exchange/route/route.ts'
 import type { DeliveredOf, HeldResource, Settlement } from '../../src/core/outbox/entry.ts'
 import {
   auditEntry,

@@ -13,7 +13,7 @@ const LONGEST = [
   'tests/capabilities/deliver-to-library-servers.test.ts',
   'tests/capabilities/answers-table.test.ts',
   'tests/sources/registry-validators.test.ts',
-  'src/core/fhir/session-bundle.test.ts',
+  'src/core/fhir/session/session-bundle.test.ts',
 ]
 
 /**

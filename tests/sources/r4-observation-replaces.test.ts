@@ -7,7 +7,7 @@
 import { readFileSync } from 'node:fs'
 import { createRequire } from 'node:module'
 import { describe, expect, it } from 'vitest'
-import { OBSERVATION_REPLACES } from '../../src/core/exchange/write-request.ts'
+import { OBSERVATION_REPLACES } from '../../src/core/exchange/asked/write-request.ts'
 
 interface Definition {
   readonly url: string

@@ -3,7 +3,7 @@
  * (the three date forms, with their examples, and the rule for two-digit years).
  */
 import { describe, expect, it } from 'vitest'
-import { retryAfterMs } from '../../src/core/exchange/retry-after.ts'
+import { retryAfterMs } from '../../src/core/exchange/answered/retry-after.ts'
 
 const noCap = Number.MAX_SAFE_INTEGER
 const hour = 3_600_000

@@ -8,7 +8,7 @@
  */
 import type { Observation, ObservationComponent } from 'fhir/r4.js'
 import { describe, expect, it } from 'vitest'
-import { averageObservation } from '../../src/core/fhir/average-observation.ts'
+import { averageObservation } from '../../src/core/fhir/average/average-observation.ts'
 import { exampleAverage } from '../support/example-average.ts'
 
 const week = exampleAverage()

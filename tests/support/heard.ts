@@ -1,4 +1,4 @@
-import { readAnswerBody } from '../../src/core/exchange/answer-body.ts'
+import { readAnswerBody } from '../../src/core/exchange/answered/answer-body.ts'
 import type { HeardAnswer } from '../../src/core/exchange/fhir-exchange.ts'
 
 /** Base URL of the invented clinic's server. */

@@ -1,4 +1,4 @@
-import { entityTag } from '../../src/core/exchange/entity-tag.ts'
+import { entityTag } from '../../src/core/exchange/answered/entity-tag.ts'
 import type { FhirAnswer, FhirRequest, UnsentAnswer } from '../../src/core/exchange/fhir-exchange.ts'
 import type { ClinicServers } from '../../src/flow/ports/ports.ts'
 import { heardAnswer } from '../../src/shell/fhir-server/heard-answer.ts'

@@ -1,5 +1,5 @@
-import { transactionVerdict } from '../../src/core/exchange/transaction-verdict.ts'
-import type { WriteVerdict } from '../../src/core/exchange/write-verdict.ts'
+import { transactionVerdict } from '../../src/core/exchange/answered/transaction-verdict.ts'
+import type { WriteVerdict } from '../../src/core/exchange/answered/write-verdict.ts'
 import type { FhirDestination } from '../../src/core/registry/destination.ts'
 import type { ClinicServers } from '../../src/flow/ports/ports.ts'
 import { exampleSettings } from './example-settings.ts'

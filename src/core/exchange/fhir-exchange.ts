@@ -1,9 +1,9 @@
 import type { ErrorCode } from '../basics/error-codes.ts'
 import type { ClinicSaid } from '../outbox/entry.ts'
-import type { AnswerBody } from './answer-body.ts'
-import type { ResourcePlace } from './resource-place.ts'
+import type { AnswerBody } from './answered/answer-body.ts'
+import type { ResourcePlace } from './answered/resource-place.ts'
 
-export type { ResourcePlace } from './resource-place.ts'
+export type { ResourcePlace } from './answered/resource-place.ts'
 
 /** One request to a clinic's FHIR server, as the ladder means it. Credentials, limits and the base are the adapter's. */
 export interface FhirRequest {

@@ -4,9 +4,9 @@ import { exampleAverage } from '../../../tests/support/example-average.ts'
 import { EXAMPLE_RECORD, exampleContext, laterRecord } from '../../../tests/support/example-context.ts'
 import { exampleReading, exampleSession } from '../../../tests/support/example-session.ts'
 import { NO_FINDINGS } from '../clinical/finding.ts'
-import { attentionBundle } from '../fhir/attention-bundle.ts'
-import { averageBundle } from '../fhir/average-bundle.ts'
-import { sessionBundle } from '../fhir/session-bundle.ts'
+import { attentionBundle } from '../fhir/attention/attention-bundle.ts'
+import { averageBundle } from '../fhir/average/average-bundle.ts'
+import { sessionBundle } from '../fhir/session/session-bundle.ts'
 import { type SentResource, sentResources } from './sent-resource.ts'
 
 const device = { manufacturer: 'Invented Instruments', model: 'Home 1', serial: 'A-1' }

@@ -1,5 +1,5 @@
 import type { Bundle, BundleEntry, Device, Observation, Provenance } from 'fhir/r4.js'
-import { SENT_TYPES, type SentType } from './abilities.ts'
+import { SENT_TYPES, type SentType } from './route/abilities.ts'
 
 /** One resource of a rendered bundle, taken apart so that it can be brought to a server on any rung. */
 export interface SentResource {

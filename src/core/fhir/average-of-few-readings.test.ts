@@ -9,7 +9,7 @@ import type { PeriodPlan } from '../clinical/averaging/period-average.ts'
 import type { Protocol } from '../clinical/protocol/protocol.ts'
 import { reportPeriod } from '../clinical/report/report-period.ts'
 import { errorsIn } from '../validation/validate-resource.ts'
-import { averageBundle } from './average-bundle.ts'
+import { averageBundle } from './average/average-bundle.ts'
 
 it('whatever few readings there are, under any rules, is written without a fault', () => {
   const any = fc.tuple(

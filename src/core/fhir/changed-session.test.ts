@@ -3,7 +3,7 @@ import { describe, expect, it } from 'vitest'
 import { EXAMPLE_RECORD, exampleContext, laterRecord } from '../../../tests/support/example-context.ts'
 import { exampleReading, exampleSession, inMmHg } from '../../../tests/support/example-session.ts'
 import { provenanceUuid, readingUuid } from './identifiers.ts'
-import { sessionBundle } from './session-bundle.ts'
+import { sessionBundle } from './session/session-bundle.ts'
 import type { SubmittedRecord } from './submitted-record.ts'
 
 const context = exampleContext()

@@ -1,5 +1,5 @@
 import type { Bundle, BundleEntry, Device, Observation, Resource } from 'fhir/r4.js'
-import type { PatientIdentifier } from '../exchange/patient-search.ts'
+import type { PatientIdentifier } from '../exchange/asked/patient-search.ts'
 import type { MessageDestination } from '../registry/destination.ts'
 import { hl7Time } from './hl7-time.ts'
 import { observationSegments, ownUuid, type ReportContext } from './observation-segments.ts'

@@ -6,15 +6,15 @@ import type { PeriodAverage, PeriodPlan } from '../clinical/averaging/period-ave
 import type { Protocol } from '../clinical/protocol/protocol.ts'
 import type { ThresholdSet } from '../clinical/protocol/threshold-set.ts'
 import type { Arm, Reading } from '../clinical/session.ts'
-import type { BundleReadings, TimedReading } from './bundle-readings.ts'
-import type { FoundAverage } from './find-averages.ts'
 import { textOf } from './found.ts'
-import { dayOnOwnClock } from './own-clock.ts'
-import { MOST_DAYS, type OwnStatements } from './own-statements.ts'
-import { REGROUPED_POLICY, regroupSittings } from './regroup-sittings.ts'
+import type { BundleReadings, TimedReading } from './readings/bundle-readings.ts'
+import { dayOnOwnClock } from './readings/own-clock.ts'
+import { REGROUPED_POLICY, regroupSittings } from './readings/regroup-sittings.ts'
+import { subjectKey } from './readings/subject-key.ts'
 import { MOST_READINGS, type RecomputeRun } from './run.ts'
-import { type Limb, statedLimb } from './stated-limb.ts'
-import { subjectKey } from './subject-key.ts'
+import type { FoundAverage } from './stated/find-averages.ts'
+import { MOST_DAYS, type OwnStatements } from './stated/own-statements.ts'
+import { type Limb, statedLimb } from './stated/stated-limb.ts'
 
 /** The days an average is of, and on whose clock. */
 export interface StatedDays {

@@ -2,7 +2,7 @@ import type { Bundle, Extension, Observation, Quantity } from 'fhir/r4.js'
 import { describe, expect, it } from 'vitest'
 import { averageContext, exampleAverage } from '../../../tests/support/example-average.ts'
 import { shippedRules } from '../../../tests/support/recompute-rules.ts'
-import { averageBundle } from '../fhir/average-bundle.ts'
+import { averageBundle } from '../fhir/average/average-bundle.ts'
 import { recomputeAverages, recomputeIssues } from './recompute-averages.ts'
 import type { AverageDifference } from './recomputed-average.ts'
 

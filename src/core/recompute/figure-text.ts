@@ -1,6 +1,6 @@
 import { type ExactMean, rounded } from '../basics/exact-mean.ts'
 import { MICROPASCALS_PER_KPA, MICROPASCALS_PER_MMHG, type Pressure } from '../basics/pressure.ts'
-import type { TimedReading } from './bundle-readings.ts'
+import type { TimedReading } from './readings/bundle-readings.ts'
 
 /** Digits after the point of a number as JSON gives it: 134.0 arrives as 134. */
 export function decimalsOf(value: number): number {

@@ -5,7 +5,7 @@ import { averageContext, exampleAverage } from '../../../tests/support/example-a
 import { type ForeignAverage, foreignBundle } from '../../../tests/support/foreign-average.ts'
 import { homeSitting } from '../../../tests/support/home-sitting.ts'
 import { shippedRules } from '../../../tests/support/recompute-rules.ts'
-import { averageBundle } from '../fhir/average-bundle.ts'
+import { averageBundle } from '../fhir/average/average-bundle.ts'
 import { recomputeAverages, recomputeIssues } from './recompute-averages.ts'
 
 const rules = shippedRules()

@@ -2,7 +2,7 @@ import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { averageContext, exampleAverage } from '../../../tests/support/example-average.ts'
 import { shippedRules } from '../../../tests/support/recompute-rules.ts'
-import { averageBundle } from '../fhir/average-bundle.ts'
+import { averageBundle } from '../fhir/average/average-bundle.ts'
 import { recomputeAverages } from './recompute-averages.ts'
 
 const rules = shippedRules()

@@ -1,10 +1,10 @@
 import type { Issue } from '../basics/issue.ts'
-import { BundleReadings } from './bundle-readings.ts'
 import type { BundleScope } from './bundle-scope.ts'
-import { findAverages } from './find-averages.ts'
+import { BundleReadings } from './readings/bundle-readings.ts'
 import { recomputeAverage } from './recompute-average.ts'
 import type { AverageDifference, RecomputedAverage } from './recomputed-average.ts'
 import { type RecomputeRules, RecomputeRun } from './run.ts'
+import { findAverages } from './stated/find-averages.ts'
 
 export type { RecomputeRules }
 

@@ -10,7 +10,7 @@ import { shippedProtocols, shippedThresholdSets } from '../../../tests/support/s
 import { DEFAULT_ATTENTION_LIMITS } from '../clinical/attention/attention-limits.ts'
 import type { CheckedSession, PeriodPlan } from '../clinical/averaging/period-average.ts'
 import { reportPeriod } from '../clinical/report/report-period.ts'
-import { averageBundle } from '../fhir/average-bundle.ts'
+import { averageBundle } from '../fhir/average/average-bundle.ts'
 import { recomputeAverages, recomputeIssues } from './recompute-averages.ts'
 
 const rules = shippedRules()

@@ -1,7 +1,7 @@
 import type { AuditEntry } from '../../core/audit/audit-entry.ts'
 import { StoreFailed } from '../../core/basics/gateway-error.ts'
 import { instantOf } from '../../core/basics/instant.ts'
-import type { SentType } from '../../core/exchange/abilities.ts'
+import type { SentType } from '../../core/exchange/route/abilities.ts'
 import type { ClinicSaid, OutboxEntry, Settlement } from '../../core/outbox/entry.ts'
 import type { FhirDestination } from '../../core/registry/destination.ts'
 import type { Rung } from '../../core/registry/rung.ts'

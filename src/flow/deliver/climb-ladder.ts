@@ -1,5 +1,5 @@
 import type { FhirRequest } from '../../core/exchange/fhir-exchange.ts'
-import { chooseRung } from '../../core/exchange/ladder.ts'
+import { chooseRung } from '../../core/exchange/route/ladder.ts'
 import type { FhirDestination } from '../../core/registry/destination.ts'
 import type { Rung } from '../../core/registry/rung.ts'
 import type { RenderedDelivery } from '../render/rendered-delivery.ts'

@@ -1,6 +1,6 @@
 import type { ErrorCode } from '../../core/basics/error-codes.ts'
 import { instantOf } from '../../core/basics/instant.ts'
-import { type Route, unknownRoute } from '../../core/exchange/route.ts'
+import { type Route, unknownRoute } from '../../core/exchange/route/route.ts'
 import type { Ports } from '../ports/ports.ts'
 
 /** Whether a destination that moved is still the server that was served before. */

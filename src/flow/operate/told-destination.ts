@@ -1,6 +1,6 @@
 import { instantOf } from '../../core/basics/instant.ts'
-import { chooseRung } from '../../core/exchange/ladder.ts'
-import { type Route, unknownRoute } from '../../core/exchange/route.ts'
+import { chooseRung } from '../../core/exchange/route/ladder.ts'
+import { type Route, unknownRoute } from '../../core/exchange/route/route.ts'
 import type { OutboxState } from '../../core/outbox/entry.ts'
 import type { Destination } from '../../core/registry/destination.ts'
 import type { Rung } from '../../core/registry/rung.ts'

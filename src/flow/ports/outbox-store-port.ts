@@ -1,5 +1,5 @@
 import type { AuditEntry } from '../../core/audit/audit-entry.ts'
-import type { Route } from '../../core/exchange/route.ts'
+import type { Route } from '../../core/exchange/route/route.ts'
 import type {
   Claim,
   ClinicSaid,

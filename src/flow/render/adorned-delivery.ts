@@ -1,5 +1,5 @@
 import type { Bundle } from 'fhir/r4.js'
-import { type OutlinedEntry, outlineOf, outlineOfText } from '../../core/exchange/bundle-outline.ts'
+import { type OutlinedEntry, outlineOf, outlineOfText } from '../../core/exchange/asked/bundle-outline.ts'
 import { adornedBundle, asksForAdornment } from '../../core/fhir/adorned-resource.ts'
 import type { Destination } from '../../core/registry/destination.ts'
 import type { Catalogue } from '../ports/ports.ts'

@@ -1,6 +1,6 @@
+import type { SubmittedSession } from '../../core/fhir/average/means-bundle.ts'
 import { sessionUuid } from '../../core/fhir/identifiers.ts'
-import type { SubmittedSession } from '../../core/fhir/means-bundle.ts'
-import { sessionBundle } from '../../core/fhir/session-bundle.ts'
+import { sessionBundle } from '../../core/fhir/session/session-bundle.ts'
 import type { PeriodRules } from '../person/period-rules.ts'
 import type { Ports } from '../ports/ports.ts'
 import { deliveredContext } from './delivered-context.ts'

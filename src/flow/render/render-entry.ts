@@ -8,8 +8,8 @@ import {
   NO_FINDINGS,
 } from '../../core/clinical/finding.ts'
 import type { Session } from '../../core/clinical/session.ts'
-import { attentionBundle } from '../../core/fhir/attention-bundle.ts'
-import { sessionBundle } from '../../core/fhir/session-bundle.ts'
+import { attentionBundle } from '../../core/fhir/attention/attention-bundle.ts'
+import { sessionBundle } from '../../core/fhir/session/session-bundle.ts'
 import type { OutboxEntry, Settlement } from '../../core/outbox/entry.ts'
 import type { Destination } from '../../core/registry/destination.ts'
 import type { Enrolment } from '../../core/registry/enrolment.ts'

@@ -1,4 +1,4 @@
-import type { SubmittedSession } from '../../core/fhir/means-bundle.ts'
+import type { SubmittedSession } from '../../core/fhir/average/means-bundle.ts'
 import type { IssuedAverage, Period } from '../../core/registry/period.ts'
 import { submittedRecord } from '../check/submitted-record.ts'
 import type { PeriodRules } from '../person/period-rules.ts'

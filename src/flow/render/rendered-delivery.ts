@@ -1,5 +1,5 @@
 import type { Bundle } from 'fhir/r4.js'
-import type { OutlinedEntry } from '../../core/exchange/bundle-outline.ts'
+import type { OutlinedEntry } from '../../core/exchange/asked/bundle-outline.ts'
 
 /** What an outbox entry has to say now, validated and adorned for its destination. */
 export interface RenderedDelivery {

@@ -1,9 +1,9 @@
-import { type AnswerBody, readAnswerBody } from '../../core/exchange/answer-body.ts'
-import { readEntityTag } from '../../core/exchange/entity-tag.ts'
+import { type AnswerBody, readAnswerBody } from '../../core/exchange/answered/answer-body.ts'
+import { readEntityTag } from '../../core/exchange/answered/entity-tag.ts'
+import { placeOf } from '../../core/exchange/answered/location.ts'
+import { retryAfterMs } from '../../core/exchange/answered/retry-after.ts'
+import { saidOf } from '../../core/exchange/answered/said.ts'
 import type { HeardAnswer } from '../../core/exchange/fhir-exchange.ts'
-import { placeOf } from '../../core/exchange/location.ts'
-import { retryAfterMs } from '../../core/exchange/retry-after.ts'
-import { saidOf } from '../../core/exchange/said.ts'
 import type { HttpAnswer } from './http-exchange.ts'
 
 /**

@@ -1,5 +1,5 @@
 import type { OutgoingHttpHeaders } from 'node:http'
-import { entityTag } from '../../core/exchange/entity-tag.ts'
+import { entityTag } from '../../core/exchange/answered/entity-tag.ts'
 import type { FhirRequest } from '../../core/exchange/fhir-exchange.ts'
 import type { SentBody } from './sent-body.ts'
 

@@ -1,7 +1,7 @@
 import type { AuditEntry, AuditRow } from '../../core/audit/audit-entry.ts'
 import type { ChainLook, ChainPlace } from '../../core/audit/chain.ts'
 import type { AttentionCode } from '../../core/clinical/finding.ts'
-import type { Route } from '../../core/exchange/route.ts'
+import type { Route } from '../../core/exchange/route/route.ts'
 import type { DeliveredOf, HeldResource, OutboxEntry } from '../../core/outbox/entry.ts'
 import type { Enrolment } from '../../core/registry/enrolment.ts'
 import type { IssuedAverage, Period } from '../../core/registry/period.ts'

@@ -1,4 +1,4 @@
-import { conditionalCreate } from '../../../core/exchange/write-request.ts'
+import { conditionalCreate } from '../../../core/exchange/asked/write-request.ts'
 import { writeSingly } from '../writes/write-singly.ts'
 
 /** `POST [type]` with `If-None-Exist`: the server notices by itself what it holds, so nothing is lost by writing again. */

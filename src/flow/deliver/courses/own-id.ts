@@ -1,4 +1,4 @@
-import { putUnderOwnId } from '../../../core/exchange/write-request.ts'
+import { putUnderOwnId } from '../../../core/exchange/asked/write-request.ts'
 import type { Course } from '../errand/course.ts'
 import { writeSingly } from '../writes/write-singly.ts'
 

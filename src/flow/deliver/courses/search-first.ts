@@ -1,4 +1,4 @@
-import { plainCreate } from '../../../core/exchange/write-request.ts'
+import { plainCreate } from '../../../core/exchange/asked/write-request.ts'
 import { writeSingly } from '../writes/write-singly.ts'
 
 /** Looked for by our identifier, then `POST [type]` of what is not there. One writer each keeps it from being made twice. */

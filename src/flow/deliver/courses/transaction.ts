@@ -1,5 +1,5 @@
+import { transactionVerdict } from '../../../core/exchange/answered/transaction-verdict.ts'
 import { uuidIn } from '../../../core/exchange/sent-resource.ts'
-import { transactionVerdict } from '../../../core/exchange/transaction-verdict.ts'
 import type { Course, Errand } from '../errand/course.ts'
 import { canCreate } from '../looks/sendable-resources.ts'
 import { keepOutcomes } from '../outcomes/keep-outcomes.ts'

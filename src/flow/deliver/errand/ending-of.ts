@@ -1,4 +1,4 @@
-import type { WriteVerdict } from '../../../core/exchange/write-verdict.ts'
+import type { WriteVerdict } from '../../../core/exchange/answered/write-verdict.ts'
 import type { Ending } from './course.ts'
 
 /** Verdicts that end a course, unless it knows better what to do about them. */

@@ -1,5 +1,5 @@
 import { LRUCache } from 'lru-cache'
-import type { PatientIdentifier } from '../../../core/exchange/patient-search.ts'
+import type { PatientIdentifier } from '../../../core/exchange/asked/patient-search.ts'
 
 /** Patients remembered, and for how long: the clinic may merge a record at any time. Common practice; no source fixes it. */
 const MOST = 10_000

@@ -1,6 +1,10 @@
 import type { Reference } from 'fhir/r4.js'
-import { createPatient, patientSearch, readPatientSearch } from '../../../core/exchange/patient-search.ts'
-import { writeVerdict } from '../../../core/exchange/write-verdict.ts'
+import { writeVerdict } from '../../../core/exchange/answered/write-verdict.ts'
+import {
+  createPatient,
+  patientSearch,
+  readPatientSearch,
+} from '../../../core/exchange/asked/patient-search.ts'
 import type { Ending, Errand, Means } from '../errand/course.ts'
 import { endingOf } from '../errand/ending-of.ts'
 

@@ -1,5 +1,5 @@
 import type { ErrorCode } from '../../../core/basics/error-codes.ts'
-import { lookUpRequests, type Match, readLookUp } from '../../../core/exchange/look-up.ts'
+import { lookUpRequests, type Match, readLookUp } from '../../../core/exchange/asked/look-up.ts'
 import type { SentResource } from '../../../core/exchange/sent-resource.ts'
 import type { Ending, Errand, Means } from '../errand/course.ts'
 

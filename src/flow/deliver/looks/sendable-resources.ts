@@ -1,4 +1,4 @@
-import type { SentType, ServerAbilities } from '../../../core/exchange/abilities.ts'
+import type { SentType, ServerAbilities } from '../../../core/exchange/route/abilities.ts'
 import { type SentResource, sentResources } from '../../../core/exchange/sent-resource.ts'
 import type { Errand } from '../errand/course.ts'
 

@@ -1,5 +1,5 @@
-import type { OutlinedEntry } from '../../../core/exchange/bundle-outline.ts'
-import type { WriteOutcome } from '../../../core/exchange/write-verdict.ts'
+import type { WriteOutcome } from '../../../core/exchange/answered/write-verdict.ts'
+import type { OutlinedEntry } from '../../../core/exchange/asked/bundle-outline.ts'
 import type { Errand, Means } from '../errand/course.ts'
 import { isDouble, sawDouble } from './double-made.ts'
 

@@ -1,5 +1,5 @@
+import type { WriteOutcome } from '../../../core/exchange/answered/write-verdict.ts'
 import type { SentResource } from '../../../core/exchange/sent-resource.ts'
-import type { WriteOutcome } from '../../../core/exchange/write-verdict.ts'
 import type { Errand, Means } from '../errand/course.ts'
 import { lookUpResources } from '../looks/look-up-resources.ts'
 

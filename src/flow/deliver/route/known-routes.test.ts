@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { unknownRoute } from '../../../core/exchange/route.ts'
+import { unknownRoute } from '../../../core/exchange/route/route.ts'
 import type { Ports } from '../../ports/ports.ts'
 import { KnownRoutes } from './known-routes.ts'
 

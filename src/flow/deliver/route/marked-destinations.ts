@@ -1,4 +1,4 @@
-import { chooseRung } from '../../../core/exchange/ladder.ts'
+import { chooseRung } from '../../../core/exchange/route/ladder.ts'
 import type { FhirDestination } from '../../../core/registry/destination.ts'
 import type { Ports } from '../../ports/ports.ts'
 import type { KnownRoutes } from './known-routes.ts'

@@ -1,7 +1,7 @@
 import type { AuditEntry } from '../../../core/audit/audit-entry.ts'
 import type { ErrorCode } from '../../../core/basics/error-codes.ts'
 import { instantOf } from '../../../core/basics/instant.ts'
-import type { Route } from '../../../core/exchange/route.ts'
+import type { Route } from '../../../core/exchange/route/route.ts'
 
 /** A route on which nothing more is sent until an operator resumes it, with the audit row that says so. */
 export function stoppedRoute(

@@ -1,5 +1,5 @@
+import type { HeldPlace } from '../../../core/exchange/asked/transaction-request.ts'
 import type { SentResource } from '../../../core/exchange/sent-resource.ts'
-import type { HeldPlace } from '../../../core/exchange/transaction-request.ts'
 import type { Ending, Errand, Means } from '../errand/course.ts'
 import { keepMatches, type LookedUpAll, lookUpResources } from '../looks/look-up-resources.ts'
 import type { Sendable } from '../looks/sendable-resources.ts'

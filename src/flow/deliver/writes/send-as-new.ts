@@ -1,6 +1,6 @@
+import { asReplacement } from '../../../core/exchange/asked/write-request.ts'
 import type { ResourcePlace } from '../../../core/exchange/fhir-exchange.ts'
 import type { SentResource } from '../../../core/exchange/sent-resource.ts'
-import { asReplacement } from '../../../core/exchange/write-request.ts'
 import type { FhirDestination } from '../../../core/registry/destination.ts'
 
 /**

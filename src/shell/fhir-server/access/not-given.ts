@@ -1,4 +1,4 @@
-import { retryAfterMs } from '../../../core/exchange/retry-after.ts'
+import { retryAfterMs } from '../../../core/exchange/answered/retry-after.ts'
 import type { AccessToken } from '../access-tokens.ts'
 import type { HttpOutcome } from '../http-exchange.ts'
 

@@ -1,5 +1,5 @@
 import { instantOf } from '../../../core/basics/instant.ts'
-import { unknownRoute } from '../../../core/exchange/route.ts'
+import { unknownRoute } from '../../../core/exchange/route/route.ts'
 import { AuditRows } from '../audit/audit-rows.ts'
 import { Database } from '../connection/database.ts'
 import { migrate } from '../connection/migrate.ts'

@@ -1,4 +1,4 @@
-import type { Route } from '../../../core/exchange/route.ts'
+import type { Route } from '../../../core/exchange/route/route.ts'
 import type { Database, Statement } from '../connection/database.ts'
 
 /** What is known of the ways to destinations, as JSON text: it is read and replaced as a whole. */

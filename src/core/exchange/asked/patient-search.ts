@@ -1,0 +1,100 @@
+import type { ErrorCode } from '../../basics/error-codes.ts'
+import { isJsonObject, objectsOf } from '../../basics/json-object.ts'
+import type { AnswerBody, AnsweredResource } from '../answered/answer-body.ts'
+import { ownPlaceOf } from '../answered/location.ts'
+import { readFailure } from '../answered/read-failure.ts'
+import type { FhirAnswer, FhirRequest } from '../fhir-exchange.ts'
+import { condition, tokenText } from './token-query.ts'
+
+export interface PatientIdentifier {
+  readonly system: string
+  readonly value: string
+}
+
+/**
+ * The search for the clinic's patient: as `POST Patient/_search`, so that the identifier stands in no address, or as a GET.
+ * Source: FHIR R4 4.0.1 http.html, search.
+ */
+export function patientSearch({ system, value }: PatientIdentifier, as: 'post' | 'get'): FhirRequest {
+  const identifier = tokenText(system, value)
+  return as === 'get'
+    ? { method: 'GET', path: `Patient?identifier=${encodeURIComponent(identifier)}` }
+    : {
+        method: 'POST',
+        path: 'Patient/_search',
+        body: new URLSearchParams({ identifier }).toString(),
+        bodyType: 'application/x-www-form-urlencoded',
+      }
+}
+
+export type FoundPatient =
+  | { readonly kind: 'one'; readonly id: string }
+  /** `replaced`: every match says it was merged into another record (`link` replaced-by). */
+  | { readonly kind: 'none' | 'several' | 'replaced' }
+  /** This form of search is not offered, or cannot be believed: try the other one. */
+  | { readonly kind: 'not-offered' }
+  | { readonly kind: 'not-now'; readonly problem: ErrorCode; readonly retryAfterMs?: number }
+  | { readonly kind: 'stop'; readonly problem: ErrorCode }
+
+/**
+ * Only a Patient that carries the very identifier counts. An answer with others in it, or that says it is not all, is
+ * believed in nothing: the wrong patient is worse than none.
+ *
+ * Of records that were merged the one that the others were replaced by is the patient.
+ * Source: FHIR R4 4.0.1 patient.html, linking patients: a record that is replaced must no longer be used.
+ */
+export function readPatientSearch(answer: FhirAnswer, patient: PatientIdentifier): FoundPatient {
+  if (answer.kind === 'heard' && answer.status === 200 && answer.body.kind === 'searchset') {
+    return patientAmong(answer.body, patient)
+  }
+  return readFailure(answer)
+}
+
+function patientAmong(
+  { resources, more }: AnswerBody & { readonly kind: 'searchset' },
+  patient: PatientIdentifier,
+): FoundPatient {
+  if (more) return { kind: 'not-offered' }
+  const standing = new Set<string>()
+  const replacedBy: (readonly string[])[] = []
+  for (const resource of resources) {
+    const id = ownPlaceOf(resource)?.id
+    if (id === undefined || !carries(resource, patient)) return { kind: 'not-offered' }
+    const successors = successorsOf(resource)
+    if (successors.length === 0) standing.add(id)
+    else replacedBy.push(successors)
+  }
+  const [only, second] = standing
+  if (only === undefined) return { kind: replacedBy.length === 0 ? 'none' : 'replaced' }
+  const isSuccessor = replacedBy.every((successors) => successors.some((one) => endsWithPatient(one, only)))
+  return second === undefined && isSuccessor ? { kind: 'one', id: only } : { kind: 'several' }
+}
+
+function carries(resource: AnsweredResource, { system, value }: PatientIdentifier): boolean {
+  return (
+    resource.resourceType === 'Patient' &&
+    objectsOf(resource.identifier).some((own) => own.system === system && own.value === value)
+  )
+}
+
+/** References to the records that a record was replaced by; an empty text where a link names none. */
+function successorsOf(resource: AnsweredResource): readonly string[] {
+  return objectsOf(resource.link)
+    .filter(({ type }) => type === 'replaced-by')
+    .map(({ other }) => (isJsonObject(other) && typeof other.reference === 'string' ? other.reference : ''))
+}
+
+function endsWithPatient(reference: string, id: string): boolean {
+  return `/${reference}`.replace(/\/_history\/.*$/, '').endsWith(`/Patient/${id}`)
+}
+
+/** A Patient with nothing but the identifier, as a conditional create. Only for destinations that say so. */
+export function createPatient({ system, value }: PatientIdentifier): FhirRequest {
+  return {
+    method: 'POST',
+    path: 'Patient',
+    body: JSON.stringify({ resourceType: 'Patient', identifier: [{ system, value }] }),
+    ifNoneExist: condition('identifier', system, value),
+    prefer: 'minimal',
+  }
+}

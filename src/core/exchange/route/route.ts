@@ -1,0 +1,57 @@
+import type { ErrorCode } from '../../basics/error-codes.ts'
+import type { Rung } from '../../registry/rung.ts'
+import type { Probed, SentType, ServerAbilities } from './abilities.ts'
+
+/** What is known of the way to a destination, kept from one round to the next. */
+export interface Route {
+  readonly destination: string
+  /** Base URL that was learnt from: what is known of one server says nothing of another under the same name. */
+  readonly address?: string
+  /** When the server was last asked what it can do; epoch ms. Absent: never, or only without an answer. */
+  readonly learntMs?: number
+  /** Absent when it gave no statement that can be read. */
+  readonly abilities?: ServerAbilities
+  readonly probed: Probed
+  /** Rungs that turned out not to work, whatever the statement says. Forgotten when the server is asked again. */
+  readonly ruledOut: readonly RuledOut[]
+  /** Rungs on which something was ever written there: what was written on one is looked for before another is used. */
+  readonly used: readonly Rung[]
+  /** What its server was seen to do with the conditions of a transaction; absent until something shows it. */
+  readonly conditions?: SeenConditions
+  /**
+   * Types, but for Observation, whose writing was answered as not offered though the statement does not deny it: once, or
+   * again to an entry that had waited since. Forgotten when one is taken, and when the server is asked again.
+   */
+  readonly declined?: Readonly<Partial<Record<SentType, 'once' | 'again'>>>
+  /**
+   * The gateway goes on from a copy of its store, and what the store sent there since is not known: where the server cannot
+   * be asked what it holds, nothing is sent until an operator resumes it.
+   */
+  readonly restored?: true
+  /** Set when the server will have nothing from us (401 after a fresh token, 403, AR): nothing is sent until an operator resumes it. */
+  readonly stopped?: { readonly problem: ErrorCode; readonly sinceMs: number }
+}
+
+export interface RuledOut {
+  readonly rung: Rung
+  readonly problem: ErrorCode
+  readonly atMs: number
+}
+
+/**
+ * What a server does with the condition of a create in a transaction, when it holds the resource already.
+ *
+ * - `honoured`: it matches, as R4 has it.
+ * - `passed-over`: it made the resource a second time. Known until an operator resumes the route.
+ * - `failing`: it fails the whole. Forgotten when the server is asked again.
+ */
+export interface SeenConditions {
+  readonly seen: 'honoured' | 'passed-over' | 'failing'
+  /** Where what was made a second time is, `Device/…`, when the server told. */
+  readonly double?: string
+}
+
+/** Nothing is known yet. */
+export function unknownRoute(destination: string): Route {
+  return { destination, probed: 'not-asked', ruledOut: [], used: [] }
+}
