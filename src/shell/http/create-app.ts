@@ -10,7 +10,7 @@ import { createMetrics } from './guard/metrics.ts'
 import { requestLimit } from './guard/rate-limit.ts'
 import { refuseForeignPages } from './guard/refuse-foreign-pages.ts'
 import { securityHeaders } from './guard/security-headers.ts'
-import { declaredParametersOnly } from './openapi/declared-parameters.ts'
+import { declaredOnly } from './openapi/declared-only.ts'
 import { addOpenApiRoute } from './openapi/openapi-route.ts'
 import { openApiPaths } from './openapi/paths.ts'
 import { refusedRequest } from './request-refused.ts'
@@ -56,7 +56,7 @@ export function createApp(at: Ports, settings: Settings, signingKeys: SigningKey
   const limit = requestLimit(settings)
   if (limit !== undefined) app.use(limit)
   app.use(refuseForeignPages(settings))
-  app.use(declaredParametersOnly(openApiPaths))
+  app.use(...declaredOnly(openApiPaths))
 
   addSessionsRoutes(app, door)
   addMappingsRoutes(app, door)

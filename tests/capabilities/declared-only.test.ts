@@ -1,4 +1,4 @@
-/** Query parameters: each route takes those it is described with, each once, and passes none over. */
+/** Each route takes the query parameters it is described with, each once, and a body where it is described with one. */
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { type ApiDescription, operationsOf } from '../support/api-description.ts'
 import { type Answer, ask } from '../support/ask.ts'
@@ -82,5 +82,55 @@ describe('query parameters', () => {
   it('do not turn a path or method that is not there into another refusal', async () => {
     expect((await ask(door.url, '/nothing?a=1')).status).toBe(404)
     expect((await ask(door.url, '/audit?a=1', { method: 'DELETE' })).status).toBe(405)
+  })
+})
+
+describe('a body', () => {
+  let door: OpenDoor
+  let api: ApiDescription
+  beforeAll(async () => {
+    door = await openDoor()
+    api = (await ask(door.url, '/openapi.json')).json as ApiDescription
+  })
+  afterAll(() => door.close())
+
+  it('is refused on every route that has none, with where what is meant belongs', async () => {
+    const without = operationsOf(api).filter(({ method, requestBody }) => {
+      return requestBody === undefined && method !== 'get'
+    })
+    expect(without.length).toBeGreaterThan(5)
+    for (const { method, path, parameters = [] } of without) {
+      const asked = path.replaceAll(/\{\w+\}/g, 'x')
+      const body = '{"destination":"lantern-bay"}'
+      const headers = { 'Content-Length': String(body.length) }
+      const sent = { method: method.toUpperCase(), headers, body }
+      const answer = await ask(door.url, asked, sent)
+      expect([method, path, answer.status]).toEqual([method, path, 400])
+      expect(told(answer).issues).toMatchObject([{ at: 'body', expected: 'no body' }])
+      for (const { name } of parameters.filter((one) => one.in === 'query'))
+        expect(answer.text).toContain(name)
+    }
+  })
+
+  it('narrows no action without a word', async () => {
+    const answer = await ask(door.url, '/deliveries/retry?state=given-up', {
+      method: 'POST',
+      body: '{"destination":"lantern-bay"}',
+    })
+    expect(told(answer).issues).toMatchObject([
+      {
+        at: 'body',
+        remedy:
+          'Send the request without a body, and what is meant as parameters: ' +
+          'state, destination, source, kind, problem, queuedBefore.',
+      },
+    ])
+  })
+
+  it('without a byte is none, and a route that takes one is not held to this', async () => {
+    const retried = await ask(door.url, '/deliveries/retry?state=given-up', { method: 'POST', body: '' })
+    expect(retried.status).toBe(200)
+    const source = await ask(door.url, '/sources', { method: 'POST', body: '{' })
+    expect(source.text).not.toContain('no body')
   })
 })
