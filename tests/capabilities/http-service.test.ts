@@ -89,6 +89,26 @@ describe('what the service tells of itself', () => {
     expect(text).not.toMatch(/HW-1042|counted/)
   })
 
+  it('counts requests by the pattern of their route and status, and paths that lead nowhere as one', async () => {
+    await ask(door.url, '/sessions/HW-1042?source=harbour-app')
+    for (const path of ['/nowhere', '/nowhere/HW-1042']) await ask(door.url, path)
+    await ask(door.url, '/audit', { method: 'DELETE' })
+    const { text } = await ask(door.url, '/metrics')
+    const counted = (route: string, status: number, method = 'GET') =>
+      new RegExp(
+        `^home_bp_http_requests_total\\{method="${method}",route="${route}",status="${status}"\\} \\d+$`,
+        'm',
+      )
+    expect(text).toMatch(counted('/sessions/:id', 404))
+    expect(text).toMatch(counted('none', 404))
+    expect(text).toMatch(counted('/audit', 405, 'DELETE'))
+    expect(text).toMatch(
+      /^home_bp_http_request_duration_seconds_count\{method="GET",route="none"\} [2-9]\d*$/m,
+    )
+    expect(text).toMatch(/^home_bp_build_info\{version="\d+\.\d+\.\d+",node="\d+\.\d+\.\d+"\} 1$/m)
+    expect(text).not.toMatch(/HW-1042|nowhere/)
+  })
+
   it('speaks OpenMetrics when asked', async () => {
     const { text, headers } = await ask(door.url, '/metrics', {
       headers: { Accept: 'application/openmetrics-text; version=1.0.0' },

@@ -227,6 +227,7 @@ describe('a destination that will have nothing from us', () => {
       })
       const metrics = await (await fetch(`${url}/metrics`)).text()
       expect(metrics).toContain('home_bp_destination_stopped{destination="lantern-bay"} 1')
+      expect(metrics).toContain('home_bp_destination_resting{destination="lantern-bay"} 0')
       expect(metrics).toContain('home_bp_destination_entries{destination="lantern-bay",state="waiting"} 2')
     })
   })

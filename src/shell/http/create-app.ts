@@ -4,9 +4,10 @@ import type { Settings } from '../config/settings/settings.ts'
 import type { SigningKeys } from '../signing-keys/signing-keys.ts'
 import { errorResponse } from './answer/error-response.ts'
 import type { Door } from './door.ts'
+import { countRequests } from './figures/count-requests.ts'
+import { createMetrics } from './figures/metrics.ts'
 import { createAccess } from './guard/access.ts'
 import { KnownSources } from './guard/known-sources.ts'
-import { createMetrics } from './guard/metrics.ts'
 import { requestLimit } from './guard/rate-limit.ts'
 import { refuseForeignPages } from './guard/refuse-foreign-pages.ts'
 import { securityHeaders } from './guard/security-headers.ts'
@@ -44,7 +45,7 @@ export function createApp(at: Ports, settings: Settings, signingKeys: SigningKey
     settings,
     access: createAccess(at, settings),
     sources: new KnownSources(at.store),
-    metrics: createMetrics(at.store, at.clock.now),
+    metrics: createMetrics(at),
   }
   const app = express()
   app.disable('etag')
@@ -52,6 +53,7 @@ export function createApp(at: Ports, settings: Settings, signingKeys: SigningKey
   app.set('query parser', 'simple')
   app.set('trust proxy', settings.listen.trustedProxies)
 
+  app.use(countRequests(door.metrics.answered))
   app.use(...securityHeaders())
   const limit = requestLimit(settings)
   if (limit !== undefined) app.use(limit)

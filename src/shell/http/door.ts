@@ -1,8 +1,8 @@
 import type { Ports } from '../../flow/ports/ports.ts'
 import type { Settings } from '../config/settings/settings.ts'
+import type { Metrics } from './figures/metrics.ts'
 import type { Access } from './guard/access.ts'
 import type { KnownSources } from './guard/known-sources.ts'
-import type { Metrics } from './guard/metrics.ts'
 
 /** What every family of routes is built from. */
 export interface Door {

@@ -5,6 +5,7 @@ import { type AccessKey, keyId, type Role } from '../../../core/registry/source.
 import type { Ports } from '../../../flow/ports/ports.ts'
 import type { Settings } from '../../config/settings/settings.ts'
 import { refusedRequest } from '../request-refused.ts'
+import { type AccessRefusal, toldRefusals } from './told-refusals.ts'
 
 /**
  * The boundary of who may do what. Every route but health, metadata, our own definitions and the API description asks
@@ -29,7 +30,10 @@ export interface Caller {
   readonly source?: string
 }
 
-export function createAccess(ports: Pick<Ports, 'store'>, settings: Pick<Settings, 'access'>): Access {
+export function createAccess(
+  ports: Pick<Ports, 'store' | 'log' | 'clock'>,
+  settings: Pick<Settings, 'access'>,
+): Access {
   return settings.access === 'off' ? openToThisMachine : byKey(ports)
 }
 
@@ -41,13 +45,18 @@ const openToThisMachine: Access = { allow: () => Promise.resolve(OPERATOR) }
  * keys: how long it takes can at most reveal the beginning of a digest that the caller computed itself, so it need not
  * take constant time. Each request asks the store, which answers from memory as long as nothing has changed.
  */
-function byKey({ store }: Pick<Ports, 'store'>): Access {
+function byKey({ store, log, clock }: Pick<Ports, 'store' | 'log' | 'clock'>): Access {
+  const tell = toldRefusals(log, clock.now)
+  const refused = (code: AccessRefusal, refusal: Error): Error => {
+    tell(code)
+    return refusal
+  }
   return {
     async allow(request, ...roles) {
       const sent = bearerKey(request)
       const key = sent === undefined ? undefined : await store.accessKey(hash('sha256', sent, 'hex'))
-      if (key === undefined) throw keyRequired(sent !== undefined)
-      if (!roles.includes(key.role)) throw notAllowed(roles)
+      if (key === undefined) throw refused('KEY_REQUIRED', keyRequired(sent !== undefined))
+      if (!roles.includes(key.role)) throw refused('NOT_ALLOWED', notAllowed(roles))
       return callerOf(key)
     },
   }
