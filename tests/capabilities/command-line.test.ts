@@ -60,6 +60,11 @@ describe('the command line', () => {
     [['convert', 'x.json']],
     [['convert', '--source', 'A b', `${SAMPLES}HW-1003.ndjson`]],
     [['mapping', 'check', 'open-mhealth', '--source', 'A b', 'x.ndjson']],
+    [['sources', 'key']],
+    [['validate', '--sarif', '-', 'x.json']],
+    [['report', '--json', '-', 'x.json']],
+    [['average', '--arm-cm', '9', 'x.json']],
+    [['enrolments', 'set', 'harbour-app', 'HW-1', '--arm-cm', '81']],
   ])('ends with 2 when it cannot understand %j', async (words) => {
     expect((await run(...words)).code).toBe(2)
   })

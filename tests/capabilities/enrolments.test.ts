@@ -275,7 +275,7 @@ describe('a session of a subject nobody knows', () => {
       [['list', 'nobody'], 1, 'UNKNOWN_SOURCE'],
       [['show', 'harbour-app', 'nobody'], 1, 'NOT_FOUND'],
       [['set', 'harbour-app', 'HW-9', ...SET, '--destination', 'nowhere'], 1, 'UNKNOWN_DESTINATION'],
-      [['set', 'harbour-app', 'HW-9', ...SET, '--destination', 'clinic', '--arm-cm', '2'], 2, '5 to 100'],
+      [['set', 'harbour-app', 'HW-9', ...SET, '--destination', 'clinic', '--arm-cm', '2'], 2, '10 to 80'],
       [['list', '--limit', '0'], 2, 'whole number'],
     ])('refuses %j', async (words, code, why) => {
       const refused = await run('enrolments', ...words)

@@ -42,6 +42,8 @@ async function readAll(paths: readonly string[], stdin: readonly string[] = []) 
   return { found, skipped, empty }
 }
 
+const noted = () => undefined
+
 function short(path: string): string {
   return path.replace(`${folder}/`, '')
 }
@@ -54,6 +56,17 @@ describe('reading resources', () => {
       { at: ['one/plain.json'], read: { id: 1 } },
       { at: ['one/pretty.json'], read: { id: 2 } },
     ])
+  })
+
+  it('says of XML that it is not read, however it begins', async () => {
+    const xml = file('patient.xml', '\n  <?xml version="1.0"?>\n<Patient xmlns="http://hl7.org/fhir"/>\n')
+    for await (const { read } of readResources([xml], Readable.from([]), { skipped: noted, empty: noted })) {
+      expect(read).toMatchObject({
+        ok: false,
+        issues: [{ code: 'NOT_JSON', expected: 'FHIR as JSON: XML is not read here' }],
+      })
+    }
+    expect.assertions(1)
   })
 
   it('reads each item of an array, with its position', async () => {

@@ -123,7 +123,7 @@ describe('a copy', () => {
     takeCopy()
     expect(statSync(copy).mode & 0o777).toBe(0o600)
     expect(existsSync(`${copy}-wal`)).toBe(false)
-    expect(takeCopy).toThrow('EEXIST')
+    expect(takeCopy).toThrow('there is a file already. Name a new one.')
   })
 
   it('leaves nothing behind where it cannot be made', () => {
@@ -263,7 +263,7 @@ describe('the command store', () => {
   it('ends with 3 where the copy cannot be written, or there is no store', async () => {
     const unwritten = await run(['copy', `${at.flows.file}/nowhere`])
     expect(unwritten.code).toBe(3)
-    expect(unwritten.remarks).toContain('Name a new file, in a folder there is.')
+    expect(unwritten.remarks).toContain('is not a folder. Check the path.')
     const none = await run(['copy', copy], `${at.flows.file}-none`)
     expect(none.code).toBe(3)
     expect(none.remarks).toContain('there is no store')

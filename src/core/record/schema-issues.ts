@@ -60,7 +60,7 @@ function valueIssue(problem: z.core.$ZodIssue, value: unknown): Issue {
 
 function wrongType(value: unknown, path: InputPath): Issue {
   const remedy =
-    value === null
+    value === null && path.length > 0
       ? 'Where the key is optional, leave it out instead of sending null.'
       : `Send the type that is named, not ${typeName(value)}.`
   return recordIssue('WRONG_TYPE', path, remedy)

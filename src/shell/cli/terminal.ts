@@ -25,12 +25,15 @@ export interface ProgressBar {
 /** Columns when nothing says how wide the reader's screen is. */
 const WIDTH_OF_A_PIPE = 120
 
+/** How programs end whose reader stopped before they were done: 128 and the number of SIGPIPE. Source: POSIX, sh. */
+const READER_STOPPED = 141
+
 export function processTerminal(): Terminal {
   const { stdout, stderr } = process
-  // Whoever reads the output may stop early, as `head` does: that ends the work and is no failure.
+  // Whoever reads the output may stop early, as `head` does: that ends the work, before its verdict or after it.
   stdout.on('error', (error: NodeJS.ErrnoException) => {
     if (error.code !== 'EPIPE') throw error
-    process.exit(0)
+    process.exit(process.exitCode ?? READER_STOPPED)
   })
   let shown = false
   const clear = () => {

@@ -11,7 +11,11 @@ export function jsonFilesIn(folder: string): readonly string[] {
       .sort()
       .map((name) => join(folder, name))
   } catch (cause) {
-    const problem = settingsProblem('', 'a folder that can be read', 'Check the path and its rights.')
+    const problem = settingsProblem(
+      'the folder',
+      'a folder that can be read',
+      'Check the path and its rights.',
+    )
     throw settingsRefused(folder, [problem], cause)
   }
 }

@@ -37,6 +37,11 @@ export function addAccessKeys(
           `A key of the role ${role} is for all sources: leave ${source} out, or make one of the role submit for it.`,
         )
       }
+      if (source === undefined && role === 'submit') {
+        throw new InvalidArgumentError(
+          'Name the source that the key is for, or give --role read, operate or audit for one that is for all.',
+        )
+      }
       const asked = {
         role,
         ...(source === undefined ? {} : { source }),

@@ -6,6 +6,7 @@ import { EXIT, type ExitCode } from '../exit-codes.ts'
 import { examineFound } from '../files/examine-found.ts'
 import { readResources } from '../files/read-resources.ts'
 import type { PassedOver } from '../files/resource-files.ts'
+import { outputFile } from '../options/output-file.ts'
 import { type JudgingOptions, judgingOptions, loadJudging } from '../options/validation-options.ts'
 import { bad, quiet, type Terminal } from '../terminal.ts'
 import { auditReportLines } from '../told/audit-report-lines.ts'
@@ -35,8 +36,8 @@ export function addReport(
         'none was found, and by --fail-on for less.',
     )
     .argument('[paths...]', 'files and folders of resources; - or none for standard input')
-    .option('--html <file>', 'write the report as a page')
-    .option('--json [file]', 'write the report as JSON, to standard output when no file is named')
+    .option('--html <file>', 'write the report as a page', outputFile)
+    .option('--json [file]', 'write the report as JSON, to standard output when no file is named', outputFile)
   failOnOption(judgingOptions(command)).action(async (paths: string[], options: ReportOptions) => {
     done(await report(paths, options, version, terminal))
   })

@@ -6,6 +6,7 @@ import { enrol } from '../../../flow/register/enrol-subject.ts'
 import { EXIT, type ExitCode } from '../exit-codes.ts'
 import { onStore } from '../on-store.ts'
 import type { OpenGateway } from '../open-gateway.ts'
+import { armCentimetres } from '../options/arm-centimetres.ts'
 import { settingsOption } from '../options/settings-option.ts'
 import { bad, good, quiet, strong, type Terminal, table } from '../terminal.ts'
 
@@ -97,7 +98,11 @@ export function addEnrolments(
     .requiredOption('--patient <value>', 'that identifier')
     .requiredOption('--zone <iana>', 'time zone the patient lives in, such as Europe/Lisbon')
     .requiredOption('--destination <name>', 'the clinic: a destination of the settings')
-    .option('--arm-cm <number>', 'mid-upper-arm circumference in centimetres, to check the cuff', centimetres)
+    .option(
+      '--arm-cm <number>',
+      'mid-upper-arm circumference in centimetres, to check the cuff',
+      armCentimetres,
+    )
     .action(async (source: string, subject: string, options: LinkOptions) => {
       const enrolment = linkOf(source, subject, options)
       const result = await onStore(openGateway, options, (at) => enrol(enrolment, 'operator', at))
@@ -177,14 +182,5 @@ function enrolmentTable(enrolments: readonly Enrolment[]): string {
 function wholeNumber(text: string): number {
   const value = Number(text)
   if (!Number.isInteger(value) || value < 1) throw new InvalidArgumentError('Give a whole number, 1 or more.')
-  return value
-}
-
-/** The limits of an enrolment over HTTP. */
-function centimetres(text: string): number {
-  const value = Number(text)
-  if (!Number.isFinite(value) || value < 5 || value > 100) {
-    throw new InvalidArgumentError('Give the circumference in centimetres, 5 to 100.')
-  }
   return value
 }

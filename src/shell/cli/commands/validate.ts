@@ -9,6 +9,7 @@ import { examineFound } from '../files/examine-found.ts'
 import { IssuePlaces } from '../files/issue-places.ts'
 import { readResources } from '../files/read-resources.ts'
 import { type PassedOver, STANDARD_INPUT } from '../files/resource-files.ts'
+import { outputFile } from '../options/output-file.ts'
 import {
   type Judging,
   type JudgingOptions,
@@ -40,7 +41,7 @@ export function addValidate(program: Command, terminal: Terminal, done: (code: E
     )
     .argument('[paths...]', 'files and folders of resources; - or none for standard input')
     .option('--json', 'one OperationOutcome a resource, as JSON lines, with file and lines as extensions')
-    .option('--sarif <file>', 'write the issues as a SARIF 2.1.0 log, for code hosts and editors')
+    .option('--sarif <file>', 'write the issues as a SARIF 2.1.0 log, for code hosts and editors', outputFile)
   failOnOption(judgingOptions(command)).action(async (paths: string[], options: ValidateOptions) => {
     done(await validate(paths, options, terminal))
   })

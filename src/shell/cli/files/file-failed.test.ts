@@ -8,6 +8,7 @@ it.each([
   ['EACCES', 'FILE_FAILED', 'this user may not write it. Change its rights'],
   ['ENOSPC', 'FILE_FAILED', 'no space is left on its disk. Make room'],
   ['EROFS', 'FILE_FAILED', 'its disk is mounted read-only'],
+  ['EEXIST', 'FILE_FAILED', 'there is a file already. Name a new one.'],
   ['EISDIR', 'FILE_FAILED', 'it is a folder'],
   ['ENOENT', 'NOT_FOUND', 'there is no folder /a. Check the path, or make the folder.'],
   ['EIO', 'FILE_FAILED', 'the system says EIO'],

@@ -105,11 +105,18 @@ async function joined(first: Line | undefined, rest: Lines): Promise<Result<unkn
     parts.push('\n'.repeat(line.number - number), line.text)
     number = line.number
   }
-  return readJson(parts.join(''), RESOURCE_JSON_LIMITS)
+  return readText(parts.join(''))
 }
 
 function readLine(line: Line): Result<unknown> {
-  return line.text === undefined ? refused([unreadable(line)]) : readJson(line.text, RESOURCE_JSON_LIMITS)
+  return line.text === undefined ? refused([unreadable(line)]) : readText(line.text)
+}
+
+/** XML is told from all JSON by its first character. */
+function readText(text: string): Result<unknown> {
+  if (!/^\s*</.test(text)) return readJson(text, RESOURCE_JSON_LIMITS)
+  const remedy = 'Use the JSON form of the resource.'
+  return refused([inputError('structure', 'NOT_JSON', '', 'FHIR as JSON: XML is not read here', remedy)])
 }
 
 function unreadable({ problem }: Line): Issue {

@@ -2,6 +2,7 @@ import { type Command, InvalidArgumentError } from 'commander'
 import { isTimeZone } from '../../../core/basics/local-day.ts'
 import { DEFAULT_CANONICAL_BASE } from '../../../core/fhir/canonical-base.ts'
 import type { KnownPerson } from '../../../flow/check/read-record.ts'
+import { armCentimetres } from './arm-centimetres.ts'
 
 /** Options of the offline commands that stand in for an enrolment. */
 export interface PersonOptions {
@@ -13,7 +14,11 @@ export interface PersonOptions {
 export function personOptions(command: Command): Command {
   return command
     .option('--zone <iana>', 'time zone the person lives in, such as Europe/Lisbon', timeZone)
-    .option('--arm-cm <number>', 'mid-upper-arm circumference in centimetres, to check the cuff', centimetres)
+    .option(
+      '--arm-cm <number>',
+      'mid-upper-arm circumference in centimetres, to check the cuff',
+      armCentimetres,
+    )
     .option('--canonical-base <url>', 'base of our own identifiers and canonicals', DEFAULT_CANONICAL_BASE)
 }
 
@@ -27,12 +32,4 @@ export function readPerson({ zone, armCm }: PersonOptions): KnownPerson {
 function timeZone(text: string): string {
   if (!isTimeZone(text)) throw new InvalidArgumentError('Give an IANA zone such as Europe/Lisbon.')
   return text
-}
-
-function centimetres(text: string): number {
-  const value = Number(text)
-  if (!Number.isFinite(value) || value < 10 || value > 80) {
-    throw new InvalidArgumentError('Give the circumference in centimetres, 10 to 80.')
-  }
-  return value
 }

@@ -25,6 +25,8 @@ export interface EnvironmentReading {
   /** What the variables say, in the shape of a settings file. */
   readonly document: Readonly<Record<string, unknown>>
   readonly issues: readonly Issue[]
+  /** The variables that were read. */
+  readonly read: readonly Variable[]
 }
 
 /**
@@ -38,6 +40,7 @@ export function readEnvironment(
 ): EnvironmentReading {
   const document: Record<string, unknown> = {}
   const issues: Issue[] = []
+  const read: Variable[] = []
   for (const [name, text] of Object.entries(environment)) {
     if (!name.startsWith(ENVIRONMENT_PREFIX) || text === undefined || secretNames.has(name)) continue
     const variable = ENVIRONMENT_VARIABLES.find((one) => one.name === name)
@@ -45,9 +48,24 @@ export function readEnvironment(
       issues.push(unknownVariable(name))
       continue
     }
+    read.push(variable)
     put(document, variable.path, variable.form === 'text' ? text : fromJson(text))
   }
-  return { document, issues }
+  return { document, issues, read }
+}
+
+/**
+ * The same issue at the variable that its setting was read from, when it was read from one: `HOME_BP_LISTEN__PORT`, or
+ * `HOME_BP_DESTINATIONS[0].url`.
+ */
+export function atItsVariable(issue: Issue, read: readonly Variable[]): Issue {
+  const from = read.find(({ path }) => {
+    const key = path.join('.')
+    return issue.at.startsWith(key) && /^(?:$|[.[])/.test(issue.at.slice(key.length))
+  })
+  return from === undefined
+    ? issue
+    : { ...issue, at: `${from.name}${issue.at.slice(from.path.join('.').length)}` }
 }
 
 /**

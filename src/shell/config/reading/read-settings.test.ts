@@ -111,6 +111,22 @@ describe('reading the settings', () => {
     })
   })
 
+  it.each([
+    ['HOME_BP_LISTEN__PORT', 'abc', 'HOME_BP_LISTEN__PORT: expected'],
+    ['HOME_BP_DESTINATIONS', '[{"name":"Clinic"}]', 'HOME_BP_DESTINATIONS[0].name: expected'],
+  ])('names the variable, and not the file, where %s is wrong', (name, value, place) => {
+    const text = refusalOf({ listen: { port: 9000 } }, { [name]: value })
+    expect(text).toContain('the environment cannot be used:')
+    expect(text).toContain(place)
+  })
+
+  it('names the file where a key of it is wrong, and the variable beside it', () => {
+    const text = refusalOf({ listen: { host: 7 } }, { HOME_BP_LISTEN__PORT: 'abc' })
+    expect(text).toContain('.json cannot be used:')
+    expect(text).toContain('listen.host: expected')
+    expect(text).toContain('HOME_BP_LISTEN__PORT: expected')
+  })
+
   it('tells every problem at once, each with its place', () => {
     const text = refusalOf(
       {

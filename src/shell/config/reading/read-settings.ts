@@ -1,8 +1,9 @@
 import { readFileSync } from 'node:fs'
+import type { Issue } from '../../../core/basics/issue.ts'
 import { jsonOf } from '../json-files.ts'
 import { type Settings, settingsDocument } from '../settings/settings.ts'
 import { settingsProblem, settingsRefused } from '../settings-refused.ts'
-import { layOver, readEnvironment } from './environment-settings.ts'
+import { atItsVariable, ENVIRONMENT_PREFIX, layOver, readEnvironment } from './environment-settings.ts'
 import { resolveSettings } from './resolve-settings.ts'
 import { readBySchema } from './schema-issues.ts'
 import type { Environment } from './secrets.ts'
@@ -15,15 +16,19 @@ import type { Environment } from './secrets.ts'
  *   schema anywhere.
  */
 export function readSettings(file: string | undefined, environment: Environment): Settings {
-  const from = file ?? 'the environment'
   const written = file === undefined ? {} : readJsonFile(file)
   const fromEnvironment = readEnvironment(environment, secretNamesIn(written, environment))
   const read = readBySchema(settingsDocument, layOver(written, fromEnvironment.document))
-  if (!read.ok) throw settingsRefused(from, [...fromEnvironment.issues, ...read.issues])
-  if (fromEnvironment.issues.length > 0) throw settingsRefused(from, fromEnvironment.issues)
+  const refusedFor = (issues: readonly Issue[]) => {
+    const placed = issues.map((issue) => atItsVariable(issue, fromEnvironment.read))
+    const ofFile = placed.some(({ at }) => !at.startsWith(ENVIRONMENT_PREFIX))
+    return settingsRefused(ofFile && file !== undefined ? file : 'the environment', placed)
+  }
+  if (!read.ok) throw refusedFor([...fromEnvironment.issues, ...read.issues])
+  if (fromEnvironment.issues.length > 0) throw refusedFor(fromEnvironment.issues)
 
   const settings = resolveSettings(read.value, environment)
-  if (!settings.ok) throw settingsRefused(from, settings.issues)
+  if (!settings.ok) throw refusedFor(settings.issues)
   return settings.value
 }
 

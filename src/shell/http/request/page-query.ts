@@ -23,7 +23,7 @@ export function pageOf(request: Request, key: RegExp): Page {
       'OUT_OF_RANGE',
       'query.limit',
       `a whole number, 1 to ${LARGEST_LIMIT}`,
-      'Ask for fewer rows at a time.',
+      'Ask for a number of rows within those.',
     )
   }
   const cursor = queryText(request, 'cursor')

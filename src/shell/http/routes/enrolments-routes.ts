@@ -1,5 +1,6 @@
 import type { IRouter } from 'express'
 import { z } from 'zod'
+import { ARM_CM } from '../../../core/registry/arm-circumference.ts'
 import type { Enrolment } from '../../../core/registry/enrolment.ts'
 import { LONGEST_SYSTEM, LONGEST_VALUE } from '../../../core/registry/enrolment-issues.ts'
 import { enrol } from '../../../flow/register/enrol-subject.ts'
@@ -22,7 +23,12 @@ export const enrolmentRequest = z
       .describe('The clinic’s own identifier of the patient'),
     zone: z.string().min(1).max(64).describe('IANA time zone the patient lives in'),
     destination: z.string().min(1).max(63).describe('Name of a destination of the settings'),
-    armCircumferenceCm: z.number().min(5).max(100).optional().describe('Mid-upper-arm circumference'),
+    armCircumferenceCm: z
+      .number()
+      .min(ARM_CM.least)
+      .max(ARM_CM.most)
+      .optional()
+      .describe('Mid-upper-arm circumference'),
   })
   .describe('Links a source’s subject to the clinic’s patient')
 

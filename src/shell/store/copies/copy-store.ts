@@ -1,6 +1,7 @@
 import { closeSync, openSync, rmSync } from 'node:fs'
 import { dirname } from 'node:path'
 import { StoreFailed } from '../../../core/basics/gateway-error.ts'
+import { systemCodeOf, whyFileFailed } from '../../why-file-failed.ts'
 import { asStoreFailed } from '../connection/as-store-failed.ts'
 import { Database } from '../connection/database.ts'
 import { OWNER_ONLY } from '../connection/owner-only.ts'
@@ -17,7 +18,7 @@ export function copyStore(file: string, into: string): void {
     closeSync(openSync(into, 'wx', OWNER_ONLY))
   } catch (error) {
     throw new StoreFailed(
-      `cannot write the copy ${into}: ${codeOf(error)}. Name a new file, in a folder there is.`,
+      `cannot write the copy ${into}: ${whyFileFailed(systemCodeOf(error), 'write', into)}`,
     )
   }
   try {
@@ -38,8 +39,4 @@ function copyWhole(file: string, into: string): void {
   } finally {
     store.close()
   }
-}
-
-function codeOf(error: unknown): string {
-  return error instanceof Error && 'code' in error ? String(error.code) : 'unknown reason'
 }
