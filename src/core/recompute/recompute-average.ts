@@ -25,38 +25,44 @@ export function recomputeAverage(
   run: RecomputeRun,
 ): RecomputedAverage {
   const { average, kind } = found
-  const cannot = (reason: string, readings = 0): RecomputedAverage => ({
-    at: average.at,
-    verdict: 'not-recomputable',
-    differences: [],
-    reason,
-    readings,
-    sources: [],
-  })
-  if (isTooLong(average.value.derivedFrom) || isTooLong(average.value.extension)) return cannot(TOO_MANY)
+  const { at } = average
+  if (isTooLong(average.value.derivedFrom) || isTooLong(average.value.extension)) return cannot(at, TOO_MANY)
   const links = statedReadings(found)
   const own = ownStatements(found)
-  if (links.length === 0 && (own === undefined || kind === 'recording')) return cannot(NO_READINGS)
-  const there = links.filter(({ target }) => target !== undefined).length
+  if (links.length === 0 && (own === undefined || kind === 'recording')) return cannot(at, NO_READINGS)
   const used = linkedReadings(found, links, bundle, 'it was derived from')
-  if (!used.ok) return cannot(used.reason, there)
   const leftOut = linkedReadings(found, own?.exclusions ?? [], bundle, 'it leaves out')
-  if (!leftOut.ok) return cannot(leftOut.reason, there)
 
   const parts = { found, links, own, used: used.readings, leftOut: leftOut.readings, bundle, run }
-  const outcome = outcomeOf(parts)
-  if (typeof outcome === 'string') return cannot(outcome, there)
-  const differences = [...used.differences, ...leftOut.differences, ...outcome.differences]
-  if (outcome.notKnown !== undefined && differences.length === 0) return cannot(outcome.notKnown, there)
+  const outcome = used.problem ?? leftOut.problem ?? outcomeOf(parts)
+  const misplaced = [...used.differences, ...leftOut.differences]
+  const there = links.filter(({ target }) => target !== undefined).length
+  if (typeof outcome === 'string') {
+    if (misplaced.length === 0) return cannot(at, outcome, there)
+    return { ...cannot(at, outcome, there), ...differing(misplaced, at) }
+  }
+  const differences = [...misplaced, ...outcome.differences]
+  if (outcome.notKnown !== undefined && differences.length === 0) return cannot(at, outcome.notKnown, there)
   return {
-    at: average.at,
-    verdict: differences.length === 0 ? 'agrees' : 'differs',
+    at,
+    ...(differences.length === 0 ? { verdict: 'agrees', differences } : differing(differences, at)),
     ...(outcome.protocol === undefined ? {} : { protocol: outcome.protocol }),
-    differences: capped(differences, average.at),
     ...(outcome.assumed.length === 0 ? {} : { assumed: outcome.assumed }),
     readings: new Set([...used.readings, ...leftOut.readings]).size,
     sources: outcome.sources,
   }
+}
+
+function cannot(at: string, reason: string, readings = 0): RecomputedAverage {
+  return { at, verdict: 'not-recomputable', differences: [], reason, readings, sources: [] }
+}
+
+/** What is seen to differ is told even where nothing more can be worked out. */
+function differing(
+  differences: readonly AverageDifference[],
+  at: string,
+): Pick<RecomputedAverage, 'verdict' | 'differences'> {
+  return { verdict: 'differs', differences: capped(differences, at) }
 }
 
 interface Parts {
@@ -92,7 +98,7 @@ function withoutProtocol(
   { found, links, own, used, bundle, run }: Parts,
   said: Pick<Outcome, 'assumed' | 'notKnown'>,
 ): Outcome | string {
-  if (used.length === 0) return NO_READINGS
+  if (links.length === 0) return NO_READINGS
   if (!run.spend(used.length)) return TOO_MANY
   const { thresholdSets } = run.rules
   const differences = [

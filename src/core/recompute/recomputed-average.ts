@@ -7,7 +7,7 @@ export interface RecomputedAverage {
   readonly protocol?: string
   /** Each statement of the average that its readings do not bear out; empty unless the verdict is `differs`. */
   readonly differences: readonly AverageDifference[]
-  /** Why it could not be recomputed, as a sentence. Only with `not-recomputable`. */
+  /** Why it, or the rest of it where something differs already, could not be recomputed, as a sentence. */
   readonly reason?: string
   /** What the bundle does not say and had to be taken for granted, a sentence each; absent when nothing had to. */
   readonly assumed?: readonly string[]
