@@ -1,5 +1,5 @@
 import { isJsonObject, type JsonObject, objectsOf } from '../basics/json-object.ts'
-import { type Found, foundIn } from './found.ts'
+import { type Found, foundIn, textOf } from './found.ts'
 
 /**
  * What references of one bundle can lead to. By full URL as it stands, by `Type/id` where the reference is relative, by
@@ -75,7 +75,7 @@ function first(map: Map<string, Found>, key: string, found: Found): void {
 }
 
 function keyOf(type: unknown, system: unknown, value: unknown): string {
-  return `${String(type ?? '')} ${String(system ?? '')} ${String(value ?? '')}`
+  return [type, system, value].map((one) => textOf(one) ?? '').join(' ')
 }
 
 function decoded(text: string): string {

@@ -6,6 +6,7 @@ import { compareCounts } from './compared/compare-counts.ts'
 import { compareMeans, type RecomputedMeans } from './compared/compare-means.ts'
 import { compareCoveredPeriod } from './compared/compare-period.ts'
 import { decimalsOf, meanText, readingText } from './figure-text.ts'
+import { textOf } from './found.ts'
 import type { BundleReadings, TimedReading } from './readings/bundle-readings.ts'
 import { regroupSittings } from './readings/regroup-sittings.ts'
 import type { AverageDifference } from './recomputed-average.ts'
@@ -63,14 +64,14 @@ export function comparePlainStatements(
   if (systolic === undefined || diastolic === undefined) return differences
   const mean = { systolic, diastolic, readings: listed.length, diastolicReadings: listed.length }
   for (const stated of own.extensions.get('average-label') ?? []) {
-    const set = sets.get(String(partOf(stated, 'thresholdSet')?.value.valueString))
+    const set = sets.get(textOf(partOf(stated, 'thresholdSet')?.value.valueString) ?? '')
     const label = partOf(stated, 'label')
     if (set === undefined || label === undefined) continue
     const expected = labelMean(mean, set).label
     const { valueString } = label.value
     if (valueString === expected) continue
     const what = `label (${set.id})`
-    differences.push({ what, at: `${label.at}.value`, expected, found: String(valueString) })
+    differences.push({ what, at: `${label.at}.value`, expected, found: textOf(valueString) ?? 'no text' })
   }
   return differences
 }

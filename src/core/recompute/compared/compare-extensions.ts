@@ -120,7 +120,8 @@ const READ_AS: Readonly<Record<string, string>> = { 'mm[Hg]': 'mmHg', '/min': 'p
 function grouped(parts: readonly Found[]): ReadonlyMap<string, readonly Found[]> {
   const byName = new Map<string, Found[]>()
   for (const part of parts) {
-    const name = String(part.value.url)
+    const { url } = part.value
+    const name = typeof url === 'string' ? url : 'a part without a name'
     const known = byName.get(name)
     if (known === undefined) byName.set(name, [part])
     else known.push(part)

@@ -1,6 +1,6 @@
 import { isJsonObject } from '../../basics/json-object.ts'
 import type { BundleScope } from '../bundle-scope.ts'
-import type { Found } from '../found.ts'
+import { type Found, textOf } from '../found.ts'
 
 /**
  * Whose a resource is, as text that two resources of one patient share: the place of the patient in the bundle, else
@@ -17,5 +17,5 @@ export function subjectKey(resource: Found, scope: BundleScope): string | undefi
     return /Patient\/[A-Za-z0-9\-.]{1,64}$/.exec(plain)?.[0] ?? plain
   }
   if (!isJsonObject(identifier) || typeof identifier.value !== 'string') return undefined
-  return `${String(identifier.system ?? '')}|${identifier.value}`
+  return `${textOf(identifier.system) ?? ''}|${identifier.value}`
 }
