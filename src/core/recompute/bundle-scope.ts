@@ -1,15 +1,22 @@
 import { isJsonObject, type JsonObject, objectsOf } from '../basics/json-object.ts'
+import { RESTFUL, resolved } from '../validation/references/entry-names.ts'
 import { type Found, foundIn, textOf } from './found.ts'
 
 /**
- * What references of one bundle can lead to. By full URL as it stands, by `Type/id` where the reference is relative, by
- * a business identifier where it is conditional or logical, and by `#id` in the resource itself. Where two entries
- * claim one address the first has it. Source: FHIR R4 4.0.1 bundle.html, resolving references in bundles.
+ * What references of one bundle can lead to. By full URL as it stands, where the reference is relative by the URL it means
+ * beside the full URL of the entry that holds it, by a business identifier where it is conditional or logical, and by
+ * `#id` in the resource itself. `Type/id` alone leads to an entry without a server, and, from a holder without one, to
+ * the entries of one server. Where two entries claim one address the first has it.
+ * Source: FHIR R4 4.0.1 bundle.html, resolving references in bundles.
  */
 export class BundleScope {
   readonly entries: readonly Found[]
   readonly #byUrl = new Map<string, Found>()
+  /** Of entries that no URL places on a server. */
   readonly #byPath = new Map<string, Found>()
+  /** Of entries of a server; undefined where several servers have one. */
+  readonly #byPathOfServer = new Map<string, Found | undefined>()
+  readonly #fullUrls = new WeakMap<JsonObject, string>()
   readonly #byIdentifier = new Map<string, Found>()
   readonly #contained = new WeakMap<JsonObject, ReadonlyMap<string, Found>>()
 
@@ -33,7 +40,14 @@ export class BundleScope {
       const [, of, system, value] = conditional
       return this.#byIdentifier.get(keyOf(of, decoded(system ?? ''), decoded(value ?? '')))
     }
-    return this.#byUrl.get(plain) ?? this.#byPath.get(plain)
+    const meant = this.urlOf(plain, from)
+    const found = this.#byUrl.get(meant ?? plain) ?? this.#byPath.get(plain)
+    return meant === undefined ? (found ?? this.#byPathOfServer.get(plain)) : found
+  }
+
+  /** The URL a literal reference means, without its version; undefined for a relative one from an entry of no server. */
+  urlOf(reference: string, from: Found): string | undefined {
+    return resolved(reference, this.#fullUrls.get(from.value))
   }
 
   #enter(entry: Found): readonly Found[] {
@@ -41,13 +55,15 @@ export class BundleScope {
     if (!isJsonObject(resource)) return []
     const found = { value: resource, at: `${entry.at}.resource` }
     const { resourceType, id, identifier } = resource
+    const path = typeof fullUrl === 'string' ? RESTFUL.exec(fullUrl)?.[2] : undefined
     if (typeof fullUrl === 'string') {
+      if (path !== undefined && !this.#byUrl.has(fullUrl))
+        this.#byPathOfServer.set(path, this.#byPathOfServer.has(path) ? undefined : found)
       first(this.#byUrl, fullUrl, found)
-      const path = /[A-Za-z]+\/[A-Za-z0-9\-.]{1,64}$/.exec(fullUrl)
-      if (path !== null) first(this.#byPath, path[0], found)
+      for (const holder of [resource, ...objectsOf(resource.contained)]) this.#fullUrls.set(holder, fullUrl)
     }
     if (typeof resourceType === 'string') {
-      if (typeof id === 'string') first(this.#byPath, `${resourceType}/${id}`, found)
+      if (path === undefined && typeof id === 'string') first(this.#byPath, `${resourceType}/${id}`, found)
       for (const { system, value } of objectsOf(identifier)) {
         first(this.#byIdentifier, keyOf(resourceType, system, value), found)
         first(this.#byIdentifier, keyOf(undefined, system, value), found)
