@@ -10,7 +10,6 @@ import { textOf } from './found.ts'
 import type { BundleReadings, TimedReading } from './readings/bundle-readings.ts'
 import { dayOnOwnClock } from './readings/own-clock.ts'
 import { REGROUPED_POLICY, regroupSittings } from './readings/regroup-sittings.ts'
-import { subjectKey } from './readings/subject-key.ts'
 import { MOST_READINGS, type RecomputeRun } from './run.ts'
 import type { FoundAverage } from './stated/find-averages.ts'
 import { MOST_DAYS, type OwnStatements } from './stated/own-statements.ts'
@@ -109,18 +108,17 @@ const ASSUMED = {
 const COMES_LATER: readonly string[] = ['extra-sitting', 'same-reading-again']
 
 function onDays(
-  { average, scope }: FoundAverage,
+  { average }: FoundAverage,
   { firstDay, lastDay, zone }: StatedDays,
   bundle: BundleReadings,
 ): readonly TimedReading[] {
-  const subject = subjectKey(average, scope)
   if (zone !== undefined) {
-    return bundle.ofSubject(subject, startOfDay(firstDay, zone), startOfDay(addDays(lastDay, 1), zone) - 1)
+    return bundle.ofPatientOf(average, startOfDay(firstDay, zone), startOfDay(addDays(lastDay, 1), zone) - 1)
   }
   // No offset is further than 14 hours from UTC.
   const fromMs = startOfDay(addDays(firstDay, -1), 'UTC')
   const toMs = startOfDay(addDays(lastDay, 2), 'UTC')
-  return bundle.ofSubject(subject, fromMs, toMs).filter(({ takenAt }) => {
+  return bundle.ofPatientOf(average, fromMs, toMs).filter(({ takenAt }) => {
     const day = dayOnOwnClock(takenAt)
     return firstDay <= day && day <= lastDay
   })

@@ -33,7 +33,7 @@ it.each([
   expect(leadsTo('Observation/1/_history/3', ...others, entry(`${B}/Observation/2`, '2'))).toBe(place)
 })
 
-it('a relative reference from an entry of no server leads to a server’s only where it can mean one', () => {
+it('a relative reference from an entry of no server leads to the one server there is', () => {
   const holder = entry(URN, '2')
   const ofA = entry(`${A}/Observation/1`, '1')
   expect(leadsTo('Observation/1', ofA, holder)).toBe(0)

@@ -5,8 +5,8 @@ import { type Found, foundIn, textOf } from './found.ts'
 /**
  * What references of one bundle can lead to. By full URL as it stands, where the reference is relative by the URL it means
  * beside the full URL of the entry that holds it, by a business identifier where it is conditional or logical, and by
- * `#id` in the resource itself. `Type/id` alone leads to an entry without a server, and, from a holder without one, to
- * the entries of one server. Where two entries claim one address the first has it.
+ * `#id` in the resource itself. An entry that no URL places on a server goes by `Type/id`, and what it refers to is taken
+ * to be on the server of the others, where that is one. Where two entries claim one address the first has it.
  * Source: FHIR R4 4.0.1 bundle.html, resolving references in bundles.
  */
 export class BundleScope {
@@ -14,8 +14,8 @@ export class BundleScope {
   readonly #byUrl = new Map<string, Found>()
   /** Of entries that no URL places on a server. */
   readonly #byPath = new Map<string, Found>()
-  /** Of entries of a server; undefined where several servers have one. */
-  readonly #byPathOfServer = new Map<string, Found | undefined>()
+  /** A full URL of each server. */
+  readonly #servers = new Map<string, string>()
   readonly #fullUrls = new WeakMap<JsonObject, string>()
   readonly #byIdentifier = new Map<string, Found>()
   readonly #contained = new WeakMap<JsonObject, ReadonlyMap<string, Found>>()
@@ -34,20 +34,24 @@ export class BundleScope {
       return this.#byIdentifier.get(keyOf(type, identifier.system, identifier.value))
     }
     if (text.startsWith('#')) return this.#containedIn(from).get(text.slice(1))
-    const plain = text.split('/_history/', 1)[0] ?? text
-    const conditional = /^([A-Za-z]+)\?identifier=([^|]*)\|([^&]*)$/.exec(plain)
-    if (conditional !== null) {
-      const [, of, system, value] = conditional
-      return this.#byIdentifier.get(keyOf(of, decoded(system ?? ''), decoded(value ?? '')))
+    const searched = this.searchedBy(text)
+    if (searched !== undefined) {
+      return this.#byIdentifier.get(keyOf(searched.type, searched.system, searched.value))
     }
-    const meant = this.urlOf(plain, from)
-    const found = this.#byUrl.get(meant ?? plain) ?? this.#byPath.get(plain)
-    return meant === undefined ? (found ?? this.#byPathOfServer.get(plain)) : found
+    const plain = text.split('/_history/', 1)[0] ?? text
+    return this.#byUrl.get(this.urlOf(plain, from) ?? plain) ?? this.#byPath.get(plain)
   }
 
-  /** The URL a literal reference means, without its version; undefined for a relative one from an entry of no server. */
+  /** What a conditional reference searches for, `Patient?identifier=system|value`; undefined for any other reference. */
+  searchedBy(reference: string): Searched | undefined {
+    const [, type, system = '', value = ''] = CONDITIONAL.exec(reference) ?? []
+    return type === undefined ? undefined : { type, system: decoded(system), value: decoded(value) }
+  }
+
+  /** The URL a literal reference means, without its version; undefined for a relative one of an unknown server. */
   urlOf(reference: string, from: Found): string | undefined {
-    return resolved(reference, this.#fullUrls.get(from.value))
+    const [other] = this.#servers.size === 1 ? this.#servers.values() : []
+    return resolved(reference, this.#fullUrls.get(from.value)) ?? resolved(reference, other)
   }
 
   #enter(entry: Found): readonly Found[] {
@@ -55,15 +59,14 @@ export class BundleScope {
     if (!isJsonObject(resource)) return []
     const found = { value: resource, at: `${entry.at}.resource` }
     const { resourceType, id, identifier } = resource
-    const path = typeof fullUrl === 'string' ? RESTFUL.exec(fullUrl)?.[2] : undefined
+    const [, server] = (typeof fullUrl === 'string' ? RESTFUL.exec(fullUrl) : null) ?? []
     if (typeof fullUrl === 'string') {
-      if (path !== undefined && !this.#byUrl.has(fullUrl))
-        this.#byPathOfServer.set(path, this.#byPathOfServer.has(path) ? undefined : found)
+      if (server !== undefined) this.#servers.set(server, fullUrl)
       first(this.#byUrl, fullUrl, found)
       for (const holder of [resource, ...objectsOf(resource.contained)]) this.#fullUrls.set(holder, fullUrl)
     }
     if (typeof resourceType === 'string') {
-      if (path === undefined && typeof id === 'string') first(this.#byPath, `${resourceType}/${id}`, found)
+      if (server === undefined && typeof id === 'string') first(this.#byPath, `${resourceType}/${id}`, found)
       for (const { system, value } of objectsOf(identifier)) {
         first(this.#byIdentifier, keyOf(resourceType, system, value), found)
         first(this.#byIdentifier, keyOf(undefined, system, value), found)
@@ -85,6 +88,15 @@ export class BundleScope {
     return known
   }
 }
+
+/** A resource by its type and identifier. */
+interface Searched {
+  readonly type: string
+  readonly system: string
+  readonly value: string
+}
+
+const CONDITIONAL = /^([A-Za-z]+)\?identifier=([^|]*)\|([^&]*)$/
 
 function first(map: Map<string, Found>, key: string, found: Found): void {
   if (!map.has(key)) map.set(key, found)

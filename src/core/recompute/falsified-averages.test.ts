@@ -253,7 +253,8 @@ describe('an average with one statement falsified', () => {
 
   it('is found out by a reading of another patient', () => {
     const { differences } = recomputed((_, bundle) => {
-      Object.assign(bundle.entry?.[11]?.resource ?? {}, { subject: { reference: 'Patient/someone-else' } })
+      const reference = 'Patient?identifier=https://clinic.example/mrn|4712'
+      Object.assign(bundle.entry?.[11]?.resource ?? {}, { subject: { reference } })
     })
     expect(differences[0]).toEqual({
       what: 'whose readings',

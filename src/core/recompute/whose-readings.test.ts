@@ -63,3 +63,71 @@ describe('an average of the readings of another patient', () => {
     ])
   })
 })
+
+describe('whether a reading is of the same patient', () => {
+  const identified = (value: string, system = 'https://clinic.example/mrn') => ({
+    identifier: { system, value },
+  })
+  const both = (reference: string, value: string) => ({ reference, ...identified(value) })
+  const SAME: readonly string[] = []
+  const OTHER = ['one of another patient', 'one of another patient']
+  const NOT_TOLD = Array.from({ length: 2 }, () => expect.stringMatching(/^one of which it cannot be told/))
+  const found = (bundle: object) =>
+    recomputeAverages(bundle, rules).flatMap(({ differences }) =>
+      differences.filter(({ what }) => what === 'whose readings').map((one) => one.found),
+    )
+
+  it.each<[name: string, reading: object, average: object, expected: readonly unknown[]]>([
+    ['one id on one server', by('https://clinic.example/r4/Patient/p1'), by('Patient/p1'), SAME],
+    ['one id on two servers', by('https://a.example/Patient/p1'), by('https://b.example/Patient/p1'), OTHER],
+    ['one id, in versions', by('Patient/p1/_history/1'), by('Patient/p1/_history/2'), SAME],
+    ['an identifier beside a reference', both('Patient/p1', '1'), identified('1'), SAME],
+    ['another identifier beside one', both('Patient/p1', '1'), identified('2'), OTHER],
+    [
+      'an identifier that is searched for',
+      identified('a b'),
+      by('Patient?identifier=https://clinic.example/mrn|a%20b'),
+      SAME,
+    ],
+    [
+      'one identifier on two servers',
+      both('https://a.example/Patient/7', '1'),
+      both('https://b.example/Patient/8', '1'),
+      SAME,
+    ],
+    ['one value in two systems', identified('1'), identified('1', 'https://clinic.example/nhs'), NOT_TOLD],
+    ['an identifier and a reference', identified('1'), by('Patient/p1'), NOT_TOLD],
+    ['nobody and somebody', {}, by('Patient/p1'), NOT_TOLD],
+  ])('is told by what their names share: %s', (_, reading, average, expected) => {
+    expect(found(bundleOf([reading, reading, average]))).toEqual(expected)
+    expect(found(bundleOf([average, average, reading]))).toEqual(expected)
+  })
+
+  it('is told by what a third resource of the patient says', () => {
+    const bundle = bundleOf([by('Patient/p1'), both('Patient/p1', '1'), identified('1')])
+    expect(found(bundle)).toEqual([])
+  })
+
+  it('is told by the identifiers of a patient in the bundle', () => {
+    const bundle = bundleOf([by('Patient/p1'), by('https://b.example/Patient/9'), by('Patient/p1')])
+    const { identifier } = identified('1')
+    Object.assign(bundle.entry?.[1]?.resource ?? {}, { subject: both('https://b.example/Patient/9', '1') })
+    expect(found(bundle)).toEqual(['one of another patient'])
+    const patient = { resourceType: 'Patient' as const, id: 'p1', identifier: [identifier] }
+    bundle.entry?.push({ fullUrl: 'https://clinic.example/r4/Patient/p1', resource: patient })
+    expect(found(bundle)).toEqual([])
+  })
+
+  it('still counts a reading of which it cannot be told, as the average does', () => {
+    const bundle = bundleOf([identified('1'), identified('1'), by('Patient/p1')])
+    const [again] = recomputeAverages(bundle, rules)
+    expect(again?.differences.map(({ what }) => what)).toEqual(['whose readings', 'whose readings'])
+  })
+
+  it('is told for readings that stand inside the average', () => {
+    const { entry = [] } = bundleOf([by('Patient/p1'), by('Patient/p2'), by('Patient/p1')])
+    const [first, second, average] = entry.map(({ resource }) => resource as Observation)
+    const derivedFrom = [first, second].map((one) => by(`#${one?.id}`))
+    expect(found({ ...average, contained: [first, second], derivedFrom })).toEqual(['one of another patient'])
+  })
+})

@@ -5,13 +5,15 @@ import { type Found, foundIn } from '../found.ts'
 import { hasCode } from '../stated/codings.ts'
 import { isReading, type StatedReading, statedPulse, statedReading } from '../stated/stated-reading.ts'
 import { type SittingPlace, sittingPlaces } from './sitting-places.ts'
-import { subjectKey } from './subject-key.ts'
+import { Subjects } from './subjects.ts'
 
 /** A reading whose time is known, as all but a problem have. */
 export type TimedReading = StatedReading & { readonly takenAt: NonNullable<StatedReading['takenAt']> }
 
 /** The readings of one bundle. Each is read once, however many averages derive from it. */
 export class BundleReadings {
+  /** Whose each of them is. */
+  readonly subjects: Subjects
   readonly #scope: BundleScope
   readonly #read = new Map<JsonObject, StatedReading>()
   readonly #bySubject = new Map<string, TimedReading[]>()
@@ -20,6 +22,7 @@ export class BundleReadings {
 
   constructor(scope: BundleScope) {
     this.#scope = scope
+    this.subjects = new Subjects(scope)
     this.#places = sittingPlaces(scope)
     for (const entry of scope.entries) this.#enterPulse(entry)
     for (const entry of scope.entries) {
@@ -49,14 +52,15 @@ export class BundleReadings {
     return typeof serial === 'string' ? serial : undefined
   }
 
-  /** Readings of a patient that stand, from an instant to another, in order of time. */
-  ofSubject(subject: string | undefined, fromMs: number, toMs: number): readonly TimedReading[] {
+  /** Readings that stand, of the patient a resource is of, from an instant to another, in order of time. */
+  ofPatientOf(resource: Found, fromMs: number, toMs: number): readonly TimedReading[] {
+    const subject = this.subjects.keyOf(resource)
     const all = subject === undefined ? [] : (this.#bySubject.get(subject) ?? [])
     return all.slice(firstFrom(all, fromMs), firstFrom(all, toMs + 1))
   }
 
   #enterReading(reading: StatedReading): void {
-    const subject = subjectKey(reading.found, this.#scope)
+    const subject = this.subjects.keyOf(reading.found)
     if (subject === undefined || reading.enteredInError || !isTimed(reading)) return
     const readings = this.#bySubject.get(subject)
     if (readings === undefined) this.#bySubject.set(subject, [reading])
@@ -93,7 +97,7 @@ export class BundleReadings {
   #momentOf(found: Found): string | undefined {
     const { effectiveDateTime } = found.value
     if (typeof effectiveDateTime !== 'string') return undefined
-    return `${effectiveDateTime} ${subjectKey(found, this.#scope) ?? ''}`
+    return `${effectiveDateTime} ${this.subjects.keyOf(found) ?? ''}`
   }
 }
 

@@ -4,7 +4,6 @@ import type { FoundAverage } from '../stated/find-averages.ts'
 import type { ReadingLink } from '../stated/stated-average.ts'
 import type { BundleReadings, TimedReading } from './bundle-readings.ts'
 import { isTimed } from './bundle-readings.ts'
-import { subjectKey } from './subject-key.ts'
 
 /** The readings some links lead to, each once. */
 export interface LinkedReadings {
@@ -17,12 +16,11 @@ export interface LinkedReadings {
 
 /** @param inWords what the links say of the readings: "it was derived from". */
 export function linkedReadings(
-  { average, scope }: FoundAverage,
+  { average }: FoundAverage,
   links: readonly ReadingLink[],
   bundle: BundleReadings,
   inWords: string,
 ): LinkedReadings {
-  const subject = subjectKey(average, scope)
   const readings = new Set<TimedReading>()
   const differences: AverageDifference[] = []
   const problems: string[] = []
@@ -35,8 +33,13 @@ export function linkedReadings(
   for (const { at, target } of links) {
     if (target === undefined) continue
     const reading = bundle.reading(target)
-    if (subjectKey(target, scope) !== subject) differences.push({ at, ...OF_ANOTHER })
-    else if (reading.problem !== undefined || !isTimed(reading)) {
+    const isOfOne = bundle.subjects.areOfOne(average, target)
+    if (isOfOne === 'no') {
+      differences.push({ at, ...OF_ANOTHER })
+      continue
+    }
+    if (isOfOne === 'not-told') differences.push({ at, ...OF_SOMEBODY })
+    if (reading.problem !== undefined || !isTimed(reading)) {
       problems.push(`A reading that ${inWords} cannot be averaged (${target.at}): ${reading.problem}.`)
     } else if (readings.has(reading)) differences.push({ at, ...LISTED_BEFORE })
     else readings.add(reading)
@@ -49,6 +52,12 @@ const OF_ANOTHER = {
   what: 'whose readings',
   expected: 'a reading of the same patient',
   found: 'one of another patient',
+}
+/** It is averaged all the same, as the average says it was. */
+const OF_SOMEBODY = {
+  ...OF_ANOTHER,
+  found:
+    'one of which it cannot be told: its patient and that of the average are named in forms that share nothing',
 }
 const LISTED_BEFORE = {
   what: 'readings averaged',

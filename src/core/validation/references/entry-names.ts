@@ -37,4 +37,4 @@ export function resolved(reference: string, fullUrl: unknown): string | undefine
 export const RELATIVE = /^[A-Z][A-Za-z]+\/[A-Za-z0-9.-]{1,64}(?:\/_history\/[A-Za-z0-9.-]{1,64})?$/
 
 /** The URL of a resource on a server: the base, then `Patient/1`. */
-export const RESTFUL = /^(https?:\/\/.*\/)([A-Z][A-Za-z]+\/[A-Za-z0-9.-]{1,64})$/
+export const RESTFUL = /^(https?:\/\/.*\/)[A-Z][A-Za-z]+\/[A-Za-z0-9.-]{1,64}$/
