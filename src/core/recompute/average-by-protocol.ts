@@ -1,55 +1,23 @@
-import { isCalendarDayText, readInstant } from '../basics/instant.ts'
-import { isJsonObject } from '../basics/json-object.ts'
-import { addDays, daysBetween, startOfDay } from '../basics/local-day.ts'
+import { addDays, startOfDay } from '../basics/local-day.ts'
 import { averagePeriod } from '../clinical/averaging/average-period.ts'
 import type { PeriodAverage, PeriodPlan } from '../clinical/averaging/period-average.ts'
 import type { Protocol } from '../clinical/protocol/protocol.ts'
 import type { ThresholdSet } from '../clinical/protocol/threshold-set.ts'
-import type { Arm, Reading } from '../clinical/session.ts'
-import { textOf } from './found.ts'
+import type { Reading } from '../clinical/session.ts'
 import type { BundleReadings, TimedReading } from './readings/bundle-readings.ts'
 import { dayOnOwnClock } from './readings/own-clock.ts'
 import { REGROUPED_POLICY, regroupSittings } from './readings/regroup-sittings.ts'
 import { MOST_READINGS, type RecomputeRun } from './run.ts'
 import type { FoundAverage } from './stated/find-averages.ts'
-import { MOST_DAYS, type OwnStatements } from './stated/own-statements.ts'
+import type { OwnStatements } from './stated/own-statements.ts'
 import { type Limb, statedLimb } from './stated/stated-limb.ts'
-
-/** The days an average is of, and on whose clock. */
-export interface StatedDays {
-  readonly firstDay: string
-  readonly lastDay: string
-  /** Undefined where none is said: then each reading goes by its own offset. */
-  readonly zone?: string
-  readonly arm?: Arm
-}
+import type { StatedDays } from './stated-days.ts'
 
 /** An average worked out again, with the readings of the bundle behind those of its sittings. */
 export interface AverageAgain {
   readonly average: PeriodAverage
   readonly stated: ReadonlyMap<Reading, TimedReading>
   readonly assumed: readonly string[]
-}
-
-/** The days by our own extension; else those of the effective period, as they are written; else those of the readings. */
-export function statedDays(
-  { average }: FoundAverage,
-  own: OwnStatements | undefined,
-  listed: readonly TimedReading[],
-  zone: string | undefined,
-): StatedDays | undefined {
-  if (own !== undefined && zone !== undefined) {
-    const { firstDay, lastDay, arm } = own
-    return { firstDay, lastDay, zone, ...(arm === undefined ? {} : { arm }) }
-  }
-  const { effectivePeriod } = average.value
-  const period = isJsonObject(effectivePeriod) ? effectivePeriod : {}
-  const days = listed.map(({ takenAt }) => dayOnOwnClock(takenAt)).sort()
-  const firstDay = dayOf(period.start) ?? days[0]
-  const lastDay = dayOf(period.end) ?? days.at(-1)
-  if (firstDay === undefined || lastDay === undefined) return undefined
-  const length = daysBetween(firstDay, lastDay)
-  return length >= 0 && length < MOST_DAYS ? { firstDay, lastDay } : undefined
 }
 
 /**
@@ -83,7 +51,15 @@ export function averageAgain(
       place: places.get(reading) ?? readings.length,
     }),
   })
-  const plan: PeriodPlan = { protocol, zone: 'UTC', policy: REGROUPED_POLICY, ...days }
+  const { firstDay, lastDay, zone = 'UTC', arm } = days
+  const plan: PeriodPlan = {
+    protocol,
+    zone,
+    policy: REGROUPED_POLICY,
+    firstDay,
+    lastDay,
+    ...(arm === undefined ? {} : { arm }),
+  }
   const assumed = [
     ...(byTime ? [ASSUMED.sittings] : []),
     ...(ownClocks ? [ASSUMED.clock] : []),
@@ -109,19 +85,21 @@ const COMES_LATER: readonly string[] = ['extra-sitting', 'same-reading-again']
 
 function onDays(
   { average }: FoundAverage,
-  { firstDay, lastDay, zone }: StatedDays,
+  { firstDay, lastDay, zone, fromMs, toMs }: StatedDays,
   bundle: BundleReadings,
 ): readonly TimedReading[] {
   if (zone !== undefined) {
     return bundle.ofPatientOf(average, startOfDay(firstDay, zone), startOfDay(addDays(lastDay, 1), zone) - 1)
   }
   // No offset is further than 14 hours from UTC.
-  const fromMs = startOfDay(addDays(firstDay, -1), 'UTC')
-  const toMs = startOfDay(addDays(lastDay, 2), 'UTC')
-  return bundle.ofPatientOf(average, fromMs, toMs).filter(({ takenAt }) => {
-    const day = dayOnOwnClock(takenAt)
-    return firstDay <= day && day <= lastDay
-  })
+  const from = startOfDay(addDays(firstDay, -1), 'UTC')
+  const to = startOfDay(addDays(lastDay, 2), 'UTC')
+  return bundle
+    .ofPatientOf(average, Math.max(from, fromMs ?? from), Math.min(to, toMs ?? to))
+    .filter(({ takenAt }) => {
+      const day = dayOnOwnClock(takenAt)
+      return firstDay <= day && day <= lastDay
+    })
 }
 
 /** This gateway writes the limb wherever it is stated, and averages what does not state it as a group of its own. */
@@ -137,14 +115,4 @@ function limbOfThoseThatSay({ average }: FoundAverage, readings: readonly TimedR
   const arm = said.arm ?? (rights + lefts === 0 ? undefined : rights > lefts ? 'right' : 'left')
   const site = said.site ?? (wrists + uppers === 0 ? undefined : wrists > uppers ? 'wrist' : 'upper-arm')
   return { ...(arm === undefined ? {} : { arm }), ...(site === undefined ? {} : { site }) }
-}
-
-function dayOf(value: unknown): string | undefined {
-  const text = textOf(value)
-  const day = text?.slice(0, 10)
-  return day !== undefined &&
-    isCalendarDayText(day) &&
-    (text === day || readInstant(text ?? '') !== undefined)
-    ? day
-    : undefined
 }

@@ -72,6 +72,43 @@ describe('an average of another system', () => {
     ])
   })
 
+  describe('of a period whose ends have a time of day', () => {
+    // Eight days at -07:00, of which the first seven are averaged; on the last one the readings are far higher.
+    const sittings = [2, 3, 4, 5, 6, 7, 8, 9].flatMap((day) =>
+      ['06:00:00', '20:00:00'].map((time) => {
+        const reading =
+          day === 9 ? ([180, 80] as const) : day === 2 ? ([140, 80] as const) : ([130, 80] as const)
+        return homeSitting({ at: `2026-03-0${day}T${time}-07:00`, readings: [reading, reading] })
+      }),
+    )
+    const of = (protocol: string, systolic: number, from: number, start: string, end: string) => {
+      const adheresTo = `https://x.example/protocol/${protocol}`
+      const effectivePeriod = { start, end }
+      const stated = { systolic, diastolic: 80, readings: 28 - from, adheresTo, effectivePeriod }
+      const bundle = foreignBundle(sittings, stated)
+      const average = bundle.entry?.at(-1)?.resource as Observation
+      Object.assign(average, { derivedFrom: average.derivedFrom?.slice(from, 28) })
+      return recomputeAverages(bundle, rules).map(({ verdict }) => verdict)
+    }
+
+    it.each([
+      ['2026-03-02T00:00:00-07:00', '2026-03-08T23:59:59-07:00'],
+      ['2026-03-02T07:00:00Z', '2026-03-09T06:59:59Z'],
+      ['2026-03-01T21:00:00-10:00', '2026-03-08T20:59:59-10:00'],
+      ['2026-03-02T06:00:00-07:00', '2026-03-08T20:01:00-07:00'],
+      ['2026-03-02', '2026-03-08'],
+    ])('takes the readings from %s to %s', (start, end) => {
+      // 4 of 28 readings at 140: 131.43.
+      expect(of('aha-2019-home', 131, 0, start, end)).toEqual(['agrees'])
+      // This protocol leaves out the first day, by the patient’s clock.
+      expect(of('nice-ng136-home', 130, 4, start, end)).toEqual(['agrees'])
+    })
+
+    it('finds out a reading between them that is not averaged', () => {
+      expect(of('aha-2019-home', 131, 0, '2026-03-02T07:00:00Z', '2026-03-09T13:00:00Z')).toEqual(['differs'])
+    })
+  })
+
   it('takes readings in kPa as they are, and a mean in kPa', () => {
     const bundle = foreignBundle(
       [

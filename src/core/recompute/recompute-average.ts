@@ -1,5 +1,5 @@
 import type { Protocol } from '../clinical/protocol/protocol.ts'
-import { averageAgain, statedDays } from './average-by-protocol.ts'
+import { averageAgain } from './average-by-protocol.ts'
 import { compareCounts } from './compared/compare-counts.ts'
 import { compareMeans } from './compared/compare-means.ts'
 import { compareOwnStatements, hasOneOrder } from './compared/compare-own-statements.ts'
@@ -17,6 +17,7 @@ import { type OwnStatements, ownStatements } from './stated/own-statements.ts'
 import { type ReadingLink, statedCounts, statedMeans, statedReadings } from './stated/stated-average.ts'
 import { statedProtocol } from './stated/stated-protocol.ts'
 import { writtenDecimals } from './stated/written-decimals.ts'
+import { statedDays } from './stated-days.ts'
 
 /** Works one average out again and compares every statement of it that can be worked out. */
 export function recomputeAverage(
