@@ -2,12 +2,15 @@ import { type ExactMean, rounded } from '../basics/exact-mean.ts'
 import { MICROPASCALS_PER_KPA, MICROPASCALS_PER_MMHG, type Pressure } from '../basics/pressure.ts'
 import type { TimedReading } from './readings/bundle-readings.ts'
 
-/** Digits after the point of a number as JSON gives it: 134.0 arrives as 134. */
+/** Digits after the point that a mean is compared to. */
+export const MOST_DECIMALS = 6
+
+/** Digits after the point of a number as JSON gives it, six at most: 134.0 arrives as 134. */
 export function decimalsOf(value: number): number {
   const text = String(value)
-  if (text.includes('e')) return 6
+  if (text.includes('e')) return MOST_DECIMALS
   const point = text.indexOf('.')
-  return point < 0 ? 0 : Math.min(text.length - point - 1, 6)
+  return point < 0 ? 0 : Math.min(text.length - point - 1, MOST_DECIMALS)
 }
 
 /** A mean in micropascals as a mean in a unit. */

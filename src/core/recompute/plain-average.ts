@@ -1,4 +1,4 @@
-import { type ExactMean, exactMean, meanOfMeans, rounded } from '../basics/exact-mean.ts'
+import { type ExactMean, exactMean, meanOfMeans } from '../basics/exact-mean.ts'
 import { microPascals } from '../basics/pressure.ts'
 import { labelMean } from '../clinical/averaging/label-mean.ts'
 import type { ThresholdSet } from '../clinical/protocol/threshold-set.ts'
@@ -14,6 +14,7 @@ import type { FoundAverage } from './stated/find-averages.ts'
 import { type OwnStatements, partOf } from './stated/own-statements.ts'
 import { type ReadingLink, statedCounts, statedMeans } from './stated/stated-average.ts'
 import { writtenDecimals } from './stated/written-decimals.ts'
+import { writtenAs } from './written-as.ts'
 
 /**
  * What can be checked of an average without its protocol: the mean of all readings it was derived from, their number,
@@ -56,9 +57,8 @@ export function comparePlainStatements(
   for (const { value, at } of own.extensions.get('mean-pulse') ?? []) {
     const stated = (value.valueQuantity as { readonly value?: unknown } | undefined)?.value
     if (typeof stated !== 'number' || pulse === undefined) continue
-    const decimals = Math.max(decimalsOf(stated), leastDecimals)
-    if (rounded(pulse, decimals) === stated) continue
-    const expected = meanText(pulse, decimals, 'per minute')
+    if (writtenAs(pulse, stated, leastDecimals) === 'right') continue
+    const expected = meanText(pulse, Math.max(decimalsOf(stated), leastDecimals), 'per minute')
     differences.push({ what: 'mean pulse', at: `${at}.value`, expected, found: `${stated} per minute` })
   }
   if (systolic === undefined || diastolic === undefined) return differences
