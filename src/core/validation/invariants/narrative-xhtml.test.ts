@@ -11,6 +11,11 @@ describe('plain xhtml', () => {
     '<a href="https://a.example/">a</a><br/><img src="#i" alt="an image"/>',
     '<!-- a comment --><b><i>nested</i></b>',
     "<span title='single'>quotes</span>",
+    '<p title="a ]]&gt; ]]> b">&#x10FFFF; &#9; ]]&gt;</p>',
+    '<!-- a & b ]]> -->x',
+    '<img src="data:image/png;base64,iVBO" alt="a"/>',
+    '<a href="https://a.example/?q=javascript:&amp;b">a</a>',
+    '<p>\u{1F60A}</p>',
   ])('allows %s', (inside) => {
     expect(isPlainXhtml(div(inside))).toBe(true)
     expect(isPlainXhtml(`\n ${div(inside)} `)).toBe(true)
@@ -21,6 +26,25 @@ describe('plain xhtml', () => {
     '<p onclick="a()">x</p>',
     '<a href="javascript:a()">x</a>',
     '<a href=" JavaScript:a()">x</a>',
+    '<a href="&#106;avascript:a()">x</a>',
+    '<a href="java&#9;script:a()">x</a>',
+    '<a href="java\tscript:a()">x</a>',
+    '<a href="&#xA;&#32;java\nscript&#58;a()">x</a>',
+    '<a href="vb&#x0D;script:a()">x</a>',
+    '<a href="data:text/html;base64,PHNjcmlwdD4=">x</a>',
+    '<img src="data&#58;text/html,x" alt="a"/>',
+    '<blockquote cite="javascript:a()">x</blockquote>',
+    '<p class="a" class="b">x</p>',
+    'a &#0; b',
+    'a &#8; b',
+    'a &#x110000; b',
+    'a &#9999999; b',
+    'a &#xD800; b',
+    'a &#xFFFE; b',
+    '<p title="&#0;">x</p>',
+    'a \u0000 b',
+    'a \ud800 b',
+    'a ]]> b',
     '<form>x</form>',
     '<iframe src="a">x</iframe>',
     '<link rel="stylesheet"/>',
@@ -59,6 +83,9 @@ describe('plain xhtml', () => {
     expect(isPlainXhtml(div('<b>'.repeat(300_000)))).toBe(false)
     expect(isPlainXhtml(div(`<p ${'a="b" '.repeat(150_000)}`))).toBe(false)
     expect(isPlainXhtml(div(`<p${' '.repeat(1_000_000)}`))).toBe(false)
+    expect(isPlainXhtml(div('&#65;'.repeat(200_000)))).toBe(true)
+    expect(hasContent('<!--'.repeat(250_000))).toBe(true)
+    expect(hasContent(div('<!-- a > b -->'.repeat(100_000)))).toBe(false)
     expect(hasContent('<'.repeat(1_000_000))).toBe(true)
     expect(hasContent('>'.repeat(1_000_000))).toBe(true)
     expect(hasContent(div('&nbsp;'.repeat(150_000)))).toBe(false)
@@ -73,7 +100,14 @@ describe('content', () => {
     },
   )
 
-  it.each([div(''), div(' \n '), div('<p></p><br/>'), div('&#160; &nbsp;')])('is not in %s', (text) => {
+  it.each([
+    div(''),
+    div(' \n '),
+    div('<p></p><br/>'),
+    div('&#160; &nbsp;'),
+    div('<!-- a > b -->'),
+    div('<!-- <img src="#i"/> --> '),
+  ])('is not in %s', (text) => {
     expect(hasContent(text)).toBe(false)
   })
 })
