@@ -87,5 +87,6 @@ function hasUnitOfUcum(quantity: JsonObject): boolean {
 /** Undecided, hence true, when the units are written differently: they are not converted here. */
 function isNotAbove(low: JsonObject, high: JsonObject): boolean {
   if (low.system !== high.system || low.code !== high.code) return true
+  if (!hasPrimitive(low, 'code') && low.unit !== high.unit) return true
   return typeof low.value !== 'number' || typeof high.value !== 'number' || low.value <= high.value
 }
