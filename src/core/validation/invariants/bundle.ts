@@ -106,7 +106,10 @@ function whichEntries(entries: unknown, breaks: (entry: JsonObject) => boolean, 
   return entries.flatMap((entry, i) => (isJsonObject(entry) && breaks(entry) ? [`entry[${i}]${child}`] : []))
 }
 
-/** Paths of every fullUrl that an earlier entry has, with the same version of its resource. */
+/**
+ * Paths of every fullUrl that an earlier entry has, with the same version of its resource. The published expression joins
+ * the two without anything between, so that `…/1` of version 12 and `…/11` of version 2 are one to it.
+ */
 function repeatedUrls(entries: unknown): string[] {
   if (!Array.isArray(entries)) return []
   const seen = new Set<string>()
@@ -115,7 +118,7 @@ function repeatedUrls(entries: unknown): string[] {
     const entry: unknown = entries[i]
     if (!isJsonObject(entry) || typeof entry.fullUrl !== 'string') continue
     const known = seen.size
-    if (seen.add(entry.fullUrl + versionOf(entry.resource)).size === known)
+    if (seen.add(`${entry.fullUrl} ${versionOf(entry.resource)}`).size === known)
       repeated.push(`entry[${i}].fullUrl`)
   }
   return repeated
