@@ -5,7 +5,7 @@
  */
 export function compareMoments(first: string, second: string): number | undefined {
   if (first.length > DAY && second.length > DAY) {
-    const difference = Date.parse(first) - Date.parse(second)
+    const difference = momentOf(first) - momentOf(second)
     return Number.isNaN(difference) ? undefined : difference
   }
   const shared = Math.min(first.length, second.length, DAY)
@@ -13,6 +13,13 @@ export function compareMoments(first: string, second: string): number | undefine
   const other = second.slice(0, shared)
   if (one === other) return first.length === second.length ? 0 : undefined
   return one < other ? -1 : 1
+}
+
+/** Epoch ms; a leap second, which R4 allows, is the first of the next minute. NaN for what is no moment. */
+function momentOf(text: string): number {
+  const seconds = DAY + 'T00:00:'.length
+  if (!text.startsWith('60', seconds)) return Date.parse(text)
+  return Date.parse(`${text.slice(0, seconds)}59${text.slice(seconds + 2)}`) + 1000
 }
 
 /** Characters of YYYY-MM-DD. */
