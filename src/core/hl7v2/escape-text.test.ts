@@ -37,6 +37,13 @@ describe('escapeText and unescapeText', () => {
     expect(unescapeText('\\X48656C6C6F\\')).toBe('Hello')
   })
 
+  it('read what follows a mark that nobody escaped', () => {
+    expect(unescapeText('5\\ foo \\T\\ bar')).toBe('5\\ foo & bar')
+    expect(unescapeText('C:\\dir\\F\\file')).toBe('C:\\dir|file')
+    expect(unescapeText('\\\\T\\')).toBe('\\&')
+    expect(unescapeText('\\Z01\\E\\')).toBe('\\Z01\\E\\')
+  })
+
   it('keep a sequence that means nothing here as it is', () => {
     for (const text of ['\\Z01\\', '\\C2842\\', '\\M2442\\', '\\X4\\', '\\', 'a\\b', '\\unknown\\'])
       expect(unescapeText(text)).toBe(text)

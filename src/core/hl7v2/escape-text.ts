@@ -44,10 +44,22 @@ export function unescapeText(text: string, separators: Separators = OUR_SEPARATO
     const opens = text.indexOf(mark, at)
     const closes = opens === -1 ? -1 : text.indexOf(mark, opens + 1)
     if (closes === -1) return read + text.slice(at)
-    const meaning = meaningOf(text.slice(opens + 1, closes), separators)
+    const sequence = text.slice(opens + 1, closes)
+    if (!isSequence(sequence)) {
+      // A mark that nobody escaped opens nothing; the next one may.
+      read += text.slice(at, closes)
+      at = closes
+      continue
+    }
+    const meaning = meaningOf(sequence, separators)
     read += text.slice(at, opens) + (meaning ?? text.slice(opens, closes + 1))
     at = closes + 1
   }
+}
+
+/** Whether it can stand between two marks. Source: HL7 v2.5.1 section 2.7.1, and 2.7.6 for formatting. */
+function isSequence(text: string): boolean {
+  return /^(?:[EFHNRST]|[CM][0-9A-Fa-f]{4,6}|X[0-9A-Fa-f]*|Z[^\s]*|\.[a-z]{2}[+-]?\d*)$/.test(text)
 }
 
 /** Source: HL7 v2.5.1 sections 2.7.1 to 2.7.6. */
