@@ -277,6 +277,7 @@ describe('a recording whose arm or site is not stated', () => {
 })
 
 describe('the attempts', () => {
+  const later = repeated([150, 95], 90)
   const validity = (...sittings: readonly CheckedSession[]) => averageRecording(plan, sittings, []).validity
   const part = (at: string, readings: number, attempts?: number) =>
     worn({ at, readings: repeated([130, 80], readings), ...(attempts === undefined ? {} : { attempts }) })
@@ -311,6 +312,35 @@ describe('the attempts', () => {
       attempts: 52,
       dayReadings: 28,
       nightReadings: 20,
+    })
+  })
+
+  it.each<{ what: string; other: Parameters<typeof worn>[0] }>([
+    { what: 'days later', other: { at: '2026-03-07T08:00:00Z', readings: [[150, null], ...later] } },
+    {
+      what: 'on the other arm',
+      other: { at: '2026-03-04T09:00:00Z', arm: 'right', readings: [[150, null]] },
+    },
+    { what: 'at the wrist', other: { at: '2026-03-04T09:00:00Z', site: 'wrist', readings: [[150, null]] } },
+  ])('of a session that failed $what do not count, nor do its readings', ({ other }) => {
+    const first = part('2026-03-04T08:00:00Z', 47, 80)
+    const days = { ...plan, lastDay: '2026-03-10' }
+    const { validity: found, leftOut } = averageRecording(days, [first, worn({ ...other, attempts: 91 })], [])
+    expect(leftOut[0]?.reason).toBe('pressure-missing')
+    expect(found).toMatchObject({
+      successful: 47,
+      attempts: 80,
+      enoughOfAttempts: 'no',
+      verdict: 'not-valid',
+    })
+  })
+
+  it('of a session whose inflations in the recording all failed do count', () => {
+    const failed = worn({ at: '2026-03-04T10:15:00Z', readings: repeated([null, 80], 2), attempts: 5 })
+    expect(validity(part('2026-03-04T08:00:00Z', 7, 7), failed)).toMatchObject({
+      successful: 7,
+      attempts: 12,
+      enoughOfAttempts: 'no',
     })
   })
 })

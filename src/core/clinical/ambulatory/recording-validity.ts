@@ -1,5 +1,10 @@
 import type { Session } from '../session.ts'
-import type { RecordingPlan, RecordingReading, RecordingValidity } from './recording-average.ts'
+import type {
+  RecordingLeftOutReason,
+  RecordingPlan,
+  RecordingReading,
+  RecordingValidity,
+} from './recording-average.ts'
 import type { RecordingSelection } from './select-recording.ts'
 
 /**
@@ -7,20 +12,19 @@ import type { RecordingSelection } from './select-recording.ts'
  *
  * The share of attempts is judged only when every session of the recording tells its attempts; they are added up, and
  * compared with the complete readings of those sessions, those after the 24 hours included, because their attempts are
- * too. Otherwise the share is not told: attempts are never guessed from the times of the readings. Shares are compared
+ * too. A session is of the recording when one of its inflations is, failed or not; what failed on another limb or day
+ * says nothing about it. Otherwise the share is not told: attempts are never guessed from the times of the readings. Shares are compared
  * to a thousandth, as whole numbers.
  */
 export function recordingValidity(
   { rule }: RecordingPlan,
-  { used, leftOut }: RecordingSelection,
+  { used, leftOut, failed }: RecordingSelection,
 ): RecordingValidity {
   const { leastShareOfAttempts, leastDayReadings, leastNightReadings } = rule.valid
-  const leftOutFor = (...reasons: readonly string[]) =>
-    leftOut.filter(({ reason }) => reasons.includes(reason)).map(({ placed }) => placed)
+  const leftOutFor = (wanted: RecordingLeftOutReason) =>
+    leftOut.filter(({ reason }) => reason === wanted).map(({ placed }) => placed)
   const counted = [...used, ...leftOutFor('part-not-averaged')]
-  const sessions = new Set(
-    [...counted, ...leftOutFor('pressure-missing', 'excluded-by-policy')].map(({ session }) => session),
-  )
+  const sessions = new Set([...counted, ...failed].map(({ session }) => session))
   const late = leftOutFor('outside-recording').filter(({ session }) => sessions.has(session))
   const successful = counted.length + late.length
   const attempts = attemptsOf([...sessions])

@@ -13,6 +13,8 @@ import { recordingLeftOutText } from './recording-left-out-text.ts'
 export interface RecordingSelection {
   readonly used: readonly RecordingReading[]
   readonly leftOut: readonly RecordingLeftOut[]
+  /** Of those left out, the inflations on the limb and within the 24 hours that gave no reading that counts. */
+  readonly failed: readonly RecordingReading[]
   readonly recording?: { readonly fromMs: number; readonly toMs: number }
   readonly limb?: Limb
 }
@@ -44,6 +46,7 @@ export function selectRecording(
   const seen = new Set<string>()
   const used: RecordingReading[] = []
   const leftOut: RecordingLeftOut[] = []
+  const failed: RecordingReading[] = []
   let toMs = fromMs
   for (const { placed, barredBy } of candidates) {
     const within =
@@ -55,12 +58,15 @@ export function selectRecording(
       again(placed, seen) ??
       notAveraged(plan, placed)
     if (within && inRecording(reason)) toMs = placed.takenMs
+    if (within && otherLimb(placed, limb) === undefined && reason !== undefined && FAILED.has(reason))
+      failed.push(placed)
     if (reason === undefined) used.push(placed)
     else leftOut.push({ placed, reason, text: recordingLeftOutText(reason, plan, placed.session) })
   }
   return {
     used,
     leftOut,
+    failed,
     ...(fromMs === undefined || toMs === undefined || limb === undefined
       ? {}
       : { recording: { fromMs, toMs } }),
