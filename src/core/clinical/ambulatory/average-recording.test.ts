@@ -137,6 +137,17 @@ describe('day and night', () => {
     })
   })
 
+  it('do not go by a diary of another recording, on a later day of the period', () => {
+    const sleep = { from: instant('2026-03-06T23:00:00Z'), to: instant('2026-03-07T06:00:00Z') }
+    const first = worn({ at: '2026-03-04T08:00:00Z', readings: repeated([130, 80], 47) })
+    const days = { ...plan, lastDay: '2026-03-08' }
+    const withDiary = (at: string) => worn({ at, readings: repeated([150, 95], 20), sleep })
+    const alone = averageRecording(days, [first], [])
+    const both = averageRecording(days, [first, withDiary('2026-03-06T08:00:00Z')], [])
+    expect([both.means, both.dayAndNightBy]).toEqual([alone.means, 'fixed-hours'])
+    expect(both.used.filter(({ part }) => part === 'night')).toHaveLength(19)
+  })
+
   it('may be those of someone who is up past midnight: a day whose end comes before its start', () => {
     const late = { ...rule, day: { from: '14:00', to: '04:00' } }
     const at = (time: string) => worn({ at: time, readings: [[130, 80]] })
@@ -304,6 +315,16 @@ describe('the attempts', () => {
       successful: 1,
       attempts: 1,
     })
+  })
+
+  it('are told where every inflation failed', () => {
+    const failed = worn({ at: '2026-03-04T08:00:00Z', readings: repeated([null, 80], 3), attempts: 5 })
+    expect(averageRecording(plan, [failed], [])).toMatchObject({
+      means: [],
+      validity: { successful: 0, attempts: 5, enoughOfAttempts: 'no', verdict: 'not-valid' },
+    })
+    expect(averageRecording(plan, [failed], [])).not.toHaveProperty('recording')
+    expect(averageRecording(plan, [failed], [])).not.toHaveProperty('arm')
   })
 
   it('count with the readings after the 24 hours of the session that tells them', () => {

@@ -3,6 +3,7 @@ import { statedArm, statedSite } from '../averaging/limb-groups.ts'
 import { meanOfReadings } from '../averaging/mean-of-readings.ts'
 import type { CheckedSession } from '../averaging/period-average.ts'
 import type { ThresholdSet } from '../protocol/threshold-set.ts'
+import { dayAndNight } from './day-and-night.ts'
 import { dippingOf } from './dipping.ts'
 import { placeRecording } from './place-recording.ts'
 import {
@@ -14,6 +15,7 @@ import {
   type Span,
   type SpanMean,
 } from './recording-average.ts'
+import { recordingSpan } from './recording-span.ts'
 import { recordingValidity } from './recording-validity.ts'
 import { selectRecording } from './select-recording.ts'
 
@@ -29,9 +31,11 @@ export function averageRecording(
   sittings: readonly CheckedSession[],
   thresholdSets: readonly ThresholdSet[],
 ): RecordingAverage {
-  const { candidates, dayAndNightBy } = placeRecording(plan, sittings)
-  const selection = selectRecording(plan, candidates)
-  const { used, leftOut, recording, limb } = selection
+  const candidates = placeRecording(plan, sittings)
+  const span = recordingSpan(candidates)
+  const { by: dayAndNightBy, partAt } = dayAndNight(plan, sittings, span)
+  const selection = selectRecording(plan, candidates, span, partAt)
+  const { used, leftOut, recording } = selection
   const means = SPANS.filter((span) => plan.rule.averaged.includes(span)).flatMap((span): SpanMean[] => {
     const mean = meanOfReadings(readingsOf(span, used).map(({ reading }) => reading))
     return mean === undefined ? [] : [{ span, mean }]
@@ -39,14 +43,14 @@ export function averageRecording(
   const dipping = dippingBetween(means)
   return {
     plan,
-    ...(recording === undefined ? {} : { recording }),
+    ...(recording === undefined
+      ? {}
+      : { recording, ...statedArm(span?.limb.arm), ...statedSite(span?.limb.site) }),
     dayAndNightBy,
     means,
     used,
     leftOut,
     received: candidates.length,
-    ...statedArm(limb?.arm),
-    ...statedSite(limb?.site),
     validity: recordingValidity(plan, selection),
     ...(dipping === undefined ? {} : { dipping }),
     labels: labelsOf(means, plan.rule.thresholdSets, thresholdSets),
