@@ -22,7 +22,9 @@ export function recordingLeftOutText(
     case 'excluded-by-policy':
       return 'Left out by the clinic’s own policy for something noticed about it.'
     case 'other-site':
-      return 'Taken at the wrist while readings of the upper arm exist. Rule of this gateway: sites are never pooled.'
+      return site === 'wrist'
+        ? 'Taken at the wrist, and the recording is of the upper arm. Rule of this gateway: sites are never pooled.'
+        : 'Taken on the upper arm, and the recording is of the wrist. Rule of this gateway: sites are never pooled.'
     case 'other-arm':
       return 'Taken on the other arm. Rule of this gateway: a recording is of one arm.'
     case 'site-not-stated':
@@ -32,7 +34,7 @@ export function recordingLeftOutText(
     case 'arm-not-stated':
       return arm === undefined
         ? 'Its source did not state the arm, which the readings of the recording do state. Rule of this gateway: a recording is of one arm, and arms are never guessed.'
-        : 'Its arm is stated, and the readings of the recording, which are more, do not state theirs. Rule of this gateway: a recording is of one arm, and arms are never guessed.'
+        : 'Its arm is stated, and the readings of the recording do not state theirs. Rule of this gateway: a recording is of one arm, and arms are never guessed.'
     case 'outside-recording':
       return 'Taken 24 hours or more after the recording began. Rule of this gateway: each hour of the day counts once.'
     case 'same-reading-again':

@@ -20,22 +20,33 @@ export interface Limb {
 const RECORDING_MS = 24 * 60 * 60 * 1000
 
 /**
- * Finds the recording among readings in time order; undefined when the cuff was never inflated. It is of one limb: the upper arm
- * wherever it was measured, then a site that is not stated, then the wrist; and of the arms, "not stated" being one,
- * that with more complete readings, on a tie one that is stated, then the one measured first; where none is complete, the
- * failed ones decide. It begins with the first
- * inflation there, complete or not, and ends 24 hours later, that moment not included: a reading at the same hour of the
- * next day would count that hour twice.
+ * Finds the first recording among readings in time order; undefined when the cuff was never inflated. It is of one limb,
+ * chosen in the 24 hours from the first inflation that have a complete reading: the upper arm wherever it was measured,
+ * then a site that is not stated, then the wrist; and of the arms, "not stated" being one, that with more complete
+ * readings, on a tie one that is stated, then the one measured first. Where no reading at all is complete, the failed
+ * ones decide. What was worn later has no say in it.
+ *
+ * It begins with the first inflation there, complete or not, and ends 24 hours later, that moment not included: a reading
+ * at the same hour of the next day would count that hour twice.
  */
 export function recordingSpan(candidates: readonly PlacedCandidate[]): RecordingSpan | undefined {
-  const inflations = candidates.filter(isInflation)
-  const complete = inflations.filter(isComplete)
-  const limb = limbOf(complete.length > 0 ? complete : inflations)
-  if (limb === undefined) return undefined
-  const first = inflations.find(({ placed }) => isOnLimb(placed.session, limb))
-  if (first === undefined) return undefined
-  const fromMs = first.placed.takenMs
+  const first = firstHours(candidates.filter(isInflation))
+  const complete = first.filter(isComplete)
+  const limb = limbOf(complete.length > 0 ? complete : first)
+  const start = limb && first.find(({ placed }) => isOnLimb(placed.session, limb))
+  if (limb === undefined || start === undefined) return undefined
+  const fromMs = start.placed.takenMs
   return { limb, fromMs, endMs: fromMs + RECORDING_MS }
+}
+
+/** Those of the 24 hours from the first inflation on; from a later one where these have no complete reading. */
+function firstHours(inflations: readonly PlacedCandidate[]): readonly PlacedCandidate[] {
+  const complete = inflations.find(isComplete)
+  const earliestMs = complete === undefined ? undefined : complete.placed.takenMs - RECORDING_MS
+  const first = inflations.find(({ placed }) => earliestMs === undefined || placed.takenMs > earliestMs)
+  if (first === undefined) return []
+  const endMs = first.placed.takenMs + RECORDING_MS
+  return inflations.filter(({ placed }) => first.placed.takenMs <= placed.takenMs && placed.takenMs < endMs)
 }
 
 /** Whether a moment lies in the 24 hours. */
