@@ -45,7 +45,7 @@ describe('the row that a home mean reaches', () => {
     { home: [110, 90], office: ['160/100'] },
     { home: [190, 120], office: ['160/100'] },
   ] as const)('is the one of office $office for $home', ({ home, office }) => {
-    const { correspondence } = compareWithClinic(homeAverage([home]), [])
+    const { correspondence } = compareWithClinic(homeAverage([home]))
     expect(correspondence.map((row) => row.office.join('/'))).toEqual(office)
   })
 
@@ -54,14 +54,14 @@ describe('the row that a home mean reaches', () => {
       [134.9, 70],
       [135, 70],
     ])
-    expect(compareWithClinic(average, []).correspondence[0]?.office).toEqual([130, 80])
+    expect(compareWithClinic(average).correspondence[0]?.office).toEqual([130, 80])
   })
 
   it('is that of 145/90 for a mean of 150/95, which NICE would set beside 160/100 by another rule', () => {
-    expect(compareWithClinic(homeAverage([[150, 95]]), []).correspondence[0]?.home).toEqual([145, 90])
+    expect(compareWithClinic(homeAverage([[150, 95]])).correspondence[0]?.home).toEqual([145, 90])
   })
 
   it('does not exist without a home mean', () => {
-    expect(compareWithClinic(homeAverage([]), [])).toEqual({ correspondence: [], patterns: [] })
+    expect(compareWithClinic(homeAverage([]))).toEqual({ correspondence: [], patterns: [] })
   })
 })

@@ -14,7 +14,7 @@ function clinic(...readings: readonly Numbers[]) {
 }
 
 function patterns(clinicReading: Numbers, home: readonly [number, number]) {
-  const { patterns: found } = compareWithClinic(homeAverage([home]), [clinic(clinicReading)])
+  const { patterns: found } = compareWithClinic(homeAverage([home], [clinic(clinicReading)]))
   return Object.fromEntries(found.map((one) => [one.system, one]))
 }
 
@@ -86,20 +86,20 @@ describe('the clinic mean', () => {
       homeSitting({ at: '2026-03-02T12:00:00Z', setting: 'ambulatory', readings: [[180, 110]] }),
       homeSitting({ at: '2026-03-02T13:00:00Z', readings: [[180, 110]] }),
     ]
-    const { clinicMean } = compareWithClinic(homeAverage([[130, 80]]), sittings)
+    const { clinicMean } = compareWithClinic(homeAverage([[130, 80]], sittings))
     expect(clinicMean?.readings).toBe(3)
     expect(clinicMean?.systolic).toEqual({ total: (150n + 140n + 132n) * 133_322_000n, count: 3n })
     expect(clinicMean?.diastolic).toEqual({ total: (90n + 80n + 84n) * 133_322_000n, count: 3n })
   })
 
   it('is absent without clinic readings, and then nothing is named', () => {
-    const found = compareWithClinic(homeAverage([[150, 95]]), [])
+    const found = compareWithClinic(homeAverage([[150, 95]]))
     expect(found.clinicMean).toBeUndefined()
     expect(found.patterns).toEqual([])
   })
 
   it('stands alone without a home mean, and then nothing is named', () => {
-    const found = compareWithClinic(homeAverage([]), [clinic([150, 95])])
+    const found = compareWithClinic(homeAverage([], [clinic([150, 95])]))
     expect(found.clinicMean?.readings).toBe(1)
     expect(found.patterns).toEqual([])
   })

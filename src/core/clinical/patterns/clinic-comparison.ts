@@ -1,12 +1,16 @@
 import type { MeanPressure } from '../averaging/period-average.ts'
 import type { CitationId } from '../citations.ts'
+import type { Arm, Site } from '../session.ts'
 
 /** What stands beside the home mean: context, not a diagnosis. */
 export interface ClinicComparison {
   /** The rows of published correspondence tables that the home mean reaches, one for each table; never interpolated. */
   readonly correspondence: readonly CorrespondenceRow[]
-  /** Mean of the complete clinic readings sent for the period; absent when none were. */
+  /** Mean of the clinic readings of the period that `selectClinicReadings` takes; absent when there are none. */
   readonly clinicMean?: MeanPressure
+  /** The limb of the clinic mean; absent without one, or where its readings do not state it. */
+  readonly arm?: Arm
+  readonly site?: Site
   /** One for each system, when there is a clinic mean and a home mean. */
   readonly patterns: readonly ClinicPattern[]
 }

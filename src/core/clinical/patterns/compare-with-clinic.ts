@@ -1,7 +1,9 @@
 import { reachesMmHg } from '../../basics/exact-mean.ts'
 import { exceedsBy } from '../averaging/exceeds-by.ts'
+import { statedArm, statedSite } from '../averaging/limb-groups.ts'
 import { meanOfReadings } from '../averaging/mean-of-readings.ts'
-import type { CheckedSession, MeanPressure, PeriodAverage } from '../averaging/period-average.ts'
+import type { MeanPressure, PeriodAverage } from '../averaging/period-average.ts'
+import { selectClinicReadings } from '../averaging/select-clinic-readings.ts'
 import type { ClinicComparison, ClinicPattern } from './clinic-comparison.ts'
 import { CORRESPONDENCE_TABLE } from './correspondence-table.ts'
 import { PATTERN_SYSTEMS, type PatternSystem } from './pattern-systems.ts'
@@ -10,23 +12,17 @@ import { PATTERN_SYSTEMS, type PatternSystem } from './pattern-systems.ts'
  * What stands beside a home mean: the published row it reaches, and how it lies to the clinic's own readings by each
  * system. All by the unrounded means; a lower bound is inclusive, and either number decides.
  *
- * @param sittings those of the period. Of them the complete readings of setting `clinic` make the clinic mean, each of
- *   the same weight; a public kiosk is no clinic, and what was withdrawn does not count.
+ * The clinic mean is that of `selectClinicReadings`, each of the same weight; a public kiosk is no clinic.
  */
-export function compareWithClinic(
-  { mean }: PeriodAverage,
-  sittings: readonly CheckedSession[],
-): ClinicComparison {
-  const clinicMean = meanOfReadings(
-    sittings
-      .filter(({ session, withdrawn }) => session.setting === 'clinic' && withdrawn !== true)
-      .flatMap(({ session }) => session.readings),
-  )
+export function compareWithClinic(average: PeriodAverage): ClinicComparison {
+  const { mean } = average
+  const { used, arm, site } = selectClinicReadings(average)
+  const clinicMean = meanOfReadings(used.map(({ reading }) => reading))
   const row =
     mean === undefined ? undefined : CORRESPONDENCE_TABLE.findLast(({ home }) => reaches(mean, home))
   return {
     correspondence: row === undefined ? [] : [row],
-    ...(clinicMean === undefined ? {} : { clinicMean }),
+    ...(clinicMean === undefined ? {} : { clinicMean, ...statedArm(arm), ...statedSite(site) }),
     patterns:
       mean === undefined || clinicMean === undefined
         ? []

@@ -1,5 +1,5 @@
 import type { CorrespondenceRow } from '../patterns/clinic-comparison.ts'
-import { counted, listed, pairText, signedText } from './narrative-words.ts'
+import { counted, limbText, listed, pairText, signedText } from './narrative-words.ts'
 import type { InterArmSummary, PeriodSummary } from './period-summary.ts'
 
 /** What stands beside the average and changes none of it: arms, clinic, how the numbers came in, and calls for attention. */
@@ -52,7 +52,7 @@ function higherText({ limits, armUsed, higherArm }: InterArmSummary): string {
 function clinicLines({ clinic, decimals }: PeriodSummary): readonly string[] {
   if (clinic.mean === undefined) return []
   return [
-    `Clinic mean ${pairText(clinic.mean, decimals)} mmHg of ${counted(clinic.mean.readings, 'reading')} sent for the period.`,
+    `Clinic mean ${pairText(clinic.mean, decimals)} mmHg of ${counted(clinic.mean.readings, 'reading')} of the period, ${limbText(clinic.arm, clinic.site)}.`,
     ...clinic.patterns.map(({ system, name, source }) => `By ${system}: ${name}. Source: ${source}.`),
   ]
 }

@@ -131,7 +131,7 @@ describe('the note of a period', () => {
     expect(lines.find((line) => line.startsWith('Left less right arm'))).toMatch(
       /\(mean of 5 pairs of sittings, one arm after the other\): above 10, 15 and 20 mmHg, limits of different sources \(15: NICE guideline NG136.*\)\. The left arm is the higher one, and the average uses it\.$/,
     )
-    expect(lines).toContain('Clinic mean 160.0/96.0 mmHg of 6 readings sent for the period.')
+    expect(lines).toContain('Clinic mean 160.0/96.0 mmHg of 6 readings of the period, left upper arm.')
     expect(lines.find((line) => line.startsWith('By NICE NG136: '))).toMatch(/at home.*Source: NICE/)
     const integrity = lines.findIndex((line) => line.startsWith('How the numbers came in'))
     expect(lines[integrity + 1]).toMatch(/were typed/)

@@ -134,7 +134,11 @@ describe('the summary of a period', () => {
     for (const { citation, source, evidence } of sourced) {
       expect([source, evidence]).toEqual([CITATIONS[citation].text, CITATIONS[citation].evidence])
     }
-    expect(summary.clinic.mean).toMatchObject({ systolicMmHg: 150, readings: 1 })
+    expect(summary.clinic).toMatchObject({
+      mean: { systolicMmHg: 150, readings: 1 },
+      arm: 'left',
+      site: 'upper-arm',
+    })
     expect(summary.attention.map(({ code }) => code)).toContain('very-high')
   })
 })

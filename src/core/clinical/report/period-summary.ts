@@ -1,5 +1,6 @@
 import { roundedMmHg } from '../../basics/exact-mean.ts'
 import type { LocalDay } from '../../basics/local-day.ts'
+import { statedArm, statedSite } from '../averaging/limb-groups.ts'
 import type {
   Adherence,
   InterArm,
@@ -67,7 +68,10 @@ export interface PeriodSummary {
   readonly integrity: readonly SignalSummary[]
   readonly clinic: {
     readonly correspondence: readonly (CorrespondenceRow & Sourced)[]
+    /** Of the clinic readings of the period, each once and of one limb: that of the home mean where there are some. */
     readonly mean?: RoundedMean
+    readonly arm?: Arm
+    readonly site?: Site
     readonly patterns: readonly (ClinicPattern & Sourced)[]
   }
   readonly attention: readonly AttentionSummary[]
@@ -140,6 +144,8 @@ export function periodSummary(report: PeriodReport, decimals: 0 | 1): PeriodSumm
     clinic: {
       correspondence: clinic.correspondence.map(withSource),
       ...(clinic.clinicMean === undefined ? {} : { mean: roundedMean(clinic.clinicMean, decimals) }),
+      ...statedArm(clinic.arm),
+      ...statedSite(clinic.site),
       patterns: clinic.patterns.map(withSource),
     },
     attention: report.attention.map(attentionSummary),

@@ -26,7 +26,7 @@ export function reportPeriod(
     average,
     ...(statistics === undefined ? {} : { statistics }),
     integrity: integritySignals(average, thresholdSets),
-    clinic: compareWithClinic(average, sittings),
+    clinic: compareWithClinic(average),
     attention: periodAttention(average, attentionLimits),
   }
 }
