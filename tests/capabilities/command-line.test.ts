@@ -226,6 +226,22 @@ describe('average', () => {
   ])('ends with 2 for %s', async (_, options) => {
     expect((await run('average', ...options, `${SAMPLES}HW-1002.ndjson`)).code).toBe(2)
   })
+
+  it.each(['average', 'compare'])('ends with 2 for days that cannot be meant: %s', async (command) => {
+    const words = [
+      command,
+      ...(command === 'average' ? ['--protocol', 'nice-ng136-home'] : []),
+      '--zone',
+      'UTC',
+    ]
+    for (const firstDay of ['1800-01-01', '2199-01-01']) {
+      const { code, at } = await run(...words, '--first-day', firstDay, `${SAMPLES}HW-1002.ndjson`)
+      expect([code, at.remarks()]).toEqual([
+        2,
+        expect.stringContaining('--first-day: expected a day from 1990'),
+      ])
+    }
+  })
 })
 
 describe('average, by a clinic’s own choices', () => {

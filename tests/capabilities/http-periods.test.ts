@@ -52,6 +52,27 @@ describe('opening a period', () => {
   })
 })
 
+describe('days of a period', () => {
+  let door: OpenDoor
+  beforeAll(async () => {
+    door = await openDoor()
+  })
+  afterAll(() => door.close())
+
+  it.each([
+    ['1800-01-01', 7, 'firstDay'],
+    ['1989-12-31', 7, 'firstDay'],
+    ['2099-03-02', 7, 'firstDay'],
+    ['9999-12-31', 366, 'firstDay'],
+    ['2028-03-10', 366, 'days'],
+  ])('from %s, %i of them, cannot be meant, and nothing is opened', async (firstDay, days, at) => {
+    const refused = await postJson(door.url, '/periods', { ...PERIOD, firstDay, days })
+    expect(refused.json).toMatchObject({ status: 422, issues: [{ at, code: 'OUT_OF_RANGE' }] })
+    expect(refused.text).toContain('none later than 2028-03-2')
+    expect((await ask(door.url, '/periods')).json).toEqual({ items: [] })
+  })
+})
+
 describe('closing a period right after something arrived', () => {
   let door: OpenDoor
   let place: string

@@ -97,6 +97,20 @@ describe('a sweep', () => {
     ['a protocol nobody loaded', 'protocol=x&firstDay=2026-03-02', 400, 'UNKNOWN_PROTOCOL', 'query.protocol'],
     ['no first day', 'protocol=nice-ng136-home', 400, 'MISSING_KEY', 'query.firstDay'],
     ['no such day', 'protocol=nice-ng136-home&firstDay=2026-02-30', 400, 'OUT_OF_RANGE', 'query.firstDay'],
+    [
+      'a day of another century',
+      'protocol=nice-ng136-home&firstDay=1800-01-01',
+      400,
+      'OUT_OF_RANGE',
+      'query.firstDay',
+    ],
+    [
+      'a day far ahead',
+      'protocol=nice-ng136-home&firstDay=2099-01-01',
+      400,
+      'OUT_OF_RANGE',
+      'query.firstDay',
+    ],
     ['no days', `protocol=nice-ng136-home&firstDay=2026-03-02&days=0`, 400, 'OUT_OF_RANGE', 'query.days'],
     [
       'days in words',

@@ -4,6 +4,7 @@ import { addDays, type LocalDay, startOfDay } from '../../core/basics/local-day.
 import { isNonEmpty, ok, type Result, refused } from '../../core/basics/result.ts'
 import type { Arm } from '../../core/clinical/session.ts'
 import { periodUuid } from '../../core/fhir/identifiers.ts'
+import { implausibleDays } from '../../core/record/period-days.ts'
 import type { Enrolment } from '../../core/registry/enrolment.ts'
 import type { Period } from '../../core/registry/period.ts'
 import { personOf } from '../person/person.ts'
@@ -51,11 +52,8 @@ export async function openPeriod(
     )
   }
   const days = request.days ?? idealDays ?? 1
-  if (!Number.isInteger(days) || days < 1 || days > 366) {
-    issues.push(
-      inputError('value', 'OUT_OF_RANGE', 'days', 'a whole number of days, 1 to 366', 'Correct the length.'),
-    )
-  }
+  const wrongDays = daysIssue(request.firstDay, days, at.clock.now())
+  if (wrongDays !== undefined) issues.push(wrongDays)
   if (isNonEmpty(issues) || protocol === undefined || enrolment === undefined) {
     return refused(
       isNonEmpty(issues)
@@ -116,6 +114,12 @@ async function periodOfSamePerson(
     if (same !== undefined) return same
   }
   return undefined
+}
+
+function daysIssue(firstDay: LocalDay, days: number, nowMs: number): Issue | undefined {
+  return !Number.isInteger(days) || days < 1 || days > 366
+    ? inputError('value', 'OUT_OF_RANGE', 'days', 'a whole number of days, 1 to 366', 'Correct the length.')
+    : implausibleDays({ firstDay, lastDay: addDays(firstDay, days - 1) }, nowMs)
 }
 
 function defaultProtocol(enrolment: Enrolment | undefined, catalogue: Catalogue): string | undefined {

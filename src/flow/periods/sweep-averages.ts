@@ -3,6 +3,7 @@ import { addDays, type LocalDay } from '../../core/basics/local-day.ts'
 import { ok, type Result, refused } from '../../core/basics/result.ts'
 import { averagePeriod } from '../../core/clinical/averaging/average-period.ts'
 import type { MeanPressure } from '../../core/clinical/averaging/period-average.ts'
+import { implausibleDays } from '../../core/record/period-days.ts'
 import type { Destination } from '../../core/registry/destination.ts'
 import type { Enrolment } from '../../core/registry/enrolment.ts'
 import { heldInPeriod, readAll } from '../person/period-sittings.ts'
@@ -61,10 +62,13 @@ export function sweepAverages(
       ),
     ])
   }
+  const lastDay = addDays(firstDay, (days ?? protocol.days.ideal) - 1)
+  const wrongDays = implausibleDays({ firstDay, lastDay }, at.clock.now())
+  if (wrongDays !== undefined) return refused([{ ...wrongDays, at: `query.${wrongDays.at}` }])
   const request: SweepRequest = {
     protocol,
     firstDay,
-    lastDay: addDays(firstDay, (days ?? protocol.days.ideal) - 1),
+    lastDay,
     ...(source === undefined ? {} : { source }),
   }
   const excluding = new Map(

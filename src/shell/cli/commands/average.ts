@@ -17,7 +17,13 @@ import { loadCatalogue } from '../../config/catalogue/load-catalogue.ts'
 import { EXIT, type ExitCode } from '../exit-codes.ts'
 import { readSittings, type Sittings } from '../files/read-sittings.ts'
 import { refusalLines } from '../files/refusals.ts'
-import { daysMeasured, type PeriodOptions, periodDays, periodOptions } from '../options/period-options.ts'
+import {
+  daysMeasured,
+  type PeriodOptions,
+  periodDays,
+  periodOptions,
+  wrongDaysLine,
+} from '../options/period-options.ts'
 import { bad, prose, strong, type Terminal, table } from '../terminal.ts'
 
 interface AverageOptions extends PeriodOptions {
@@ -60,6 +66,11 @@ async function average(
         ? `${bad('usage')}  --protocol: no protocol of that id; there are ${ids}`
         : `${bad('usage')}  --zone: needed, because days are the person’s own days`,
     )
+    return EXIT.usage
+  }
+  const wrongDays = wrongDaysLine(options)
+  if (wrongDays !== undefined) {
+    terminal.remark(wrongDays)
     return EXIT.usage
   }
 

@@ -11,7 +11,13 @@ import { loadCatalogue } from '../../config/catalogue/load-catalogue.ts'
 import { EXIT, type ExitCode } from '../exit-codes.ts'
 import { readSittings } from '../files/read-sittings.ts'
 import { refusalLines } from '../files/refusals.ts'
-import { daysMeasured, type PeriodOptions, periodDays, periodOptions } from '../options/period-options.ts'
+import {
+  daysMeasured,
+  type PeriodOptions,
+  periodDays,
+  periodOptions,
+  wrongDaysLine,
+} from '../options/period-options.ts'
 import { bad, prose, quiet, strong, type Terminal, table } from '../terminal.ts'
 
 /** `compare`: one person's sessions in, their average under every protocol out. Stores and sends nothing. */
@@ -39,6 +45,11 @@ async function compare(
   const { zone, canonicalBase, protocolsFolder, arm, finding } = options
   if (zone === undefined) {
     terminal.remark(`${bad('usage')}  --zone: needed, because days are the person’s own days`)
+    return EXIT.usage
+  }
+  const wrongDays = wrongDaysLine(options)
+  if (wrongDays !== undefined) {
+    terminal.remark(wrongDays)
     return EXIT.usage
   }
   const catalogue = loadCatalogue({

@@ -1,5 +1,6 @@
 import { type Command, InvalidArgumentError, Option } from 'commander'
 import { isCalendarDayText } from '../../../core/basics/instant.ts'
+import { issueText } from '../../../core/basics/issue.ts'
 import { addDays, daysBetween, type LocalDay, localTime } from '../../../core/basics/local-day.ts'
 import type { CheckedSession } from '../../../core/clinical/averaging/period-average.ts'
 import {
@@ -10,6 +11,8 @@ import {
   type PolicyCode,
 } from '../../../core/clinical/finding-policy.ts'
 import { type Arm, timeOf } from '../../../core/clinical/session.ts'
+import { implausibleDays } from '../../../core/record/period-days.ts'
+import { bad } from '../terminal.ts'
 import { type PersonOptions, personOptions } from './person-options.ts'
 
 /** Options of the commands that average one person's sessions. */
@@ -44,6 +47,17 @@ export function periodOptions(command: Command, daysByDefault: string): Command 
     )
     .addOption(new Option('--decimals <digits>', 'digits after the point').choices(['0', '1']).default('1'))
     .option('--json', 'the result as JSON')
+}
+
+/** Why the days that are asked for cannot be meant, as a line to tell; undefined where they can. */
+export function wrongDaysLine({
+  firstDay,
+  days = 1,
+}: Pick<PeriodOptions, 'firstDay' | 'days'>): string | undefined {
+  if (firstDay === undefined) return undefined
+  const issue = implausibleDays({ firstDay, lastDay: addDays(firstDay, days - 1) }, Date.now())
+  if (issue === undefined) return undefined
+  return `${bad('usage')}  ${issueText({ ...issue, at: issue.at === 'days' ? '--days' : '--first-day' })}`
 }
 
 /** First and last local day with a reading; undefined when there is none. */

@@ -148,7 +148,7 @@ function sweepPaths(): Paths {
           ['protocol', 'Id of a loaded protocol; must be given'],
           [
             'firstDay',
-            'First local day, such as 2026-03-02; must be given',
+            'First local day, such as 2026-03-02, from 1990 on; must be given',
             { type: 'string', format: 'date' },
           ],
           [
