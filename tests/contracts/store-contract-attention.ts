@@ -60,6 +60,9 @@ export function attentionContract(at: UnderTest): void {
       expect(await raise(session.uuid, 'arms-differ', 'later-clinic')).toBe(true)
       expect(await raise(sessionRecord({ id: 'b' }).uuid, 'arms-differ')).toBe(true)
       expect(await at.store.figures()).toMatchObject({ outbox: { waiting: 4 }, auditRows: 6 })
+      const queued = await at.store.queuedParts('clinic', 'attention', session.uuid)
+      expect([...queued].sort()).toEqual(['arms-differ', 'very-high'])
+      expect(await at.store.queuedParts('later-clinic', 'attention', session.uuid)).toEqual(['arms-differ'])
     })
 
     it('are not raised again for a corrected version', async () => {

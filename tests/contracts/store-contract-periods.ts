@@ -103,6 +103,24 @@ export function periodContract(at: UnderTest): void {
       expect(await at.store.figures()).toMatchObject({ auditRows: 3 })
     })
 
+    it('tells which revisions a destination was queued, and no other', async () => {
+      await at.store.openPeriod(period('p1', 1000), opened('p1'))
+      for (const [revision, destination] of [
+        [1, 'clinic'],
+        [2, 'later-clinic'],
+        [3, 'clinic'],
+      ] as const) {
+        await at.store.closePeriod('p1', closing('p1', revision), destination, 1000, closed('p1'))
+        await at.store.reopenPeriod('p1', 1000, opened('p1'))
+      }
+      const queued = async (destination: string, about = 'p1') =>
+        [...(await at.store.queuedParts(destination, 'average', about))].sort()
+      expect(await queued('clinic')).toEqual(['1', '3'])
+      expect(await queued('later-clinic')).toEqual(['2'])
+      expect(await queued('clinic', 'p2')).toEqual([])
+      expect(await at.store.queuedParts('clinic', 'attention', 'p1')).toEqual([])
+    })
+
     it('keeps every average that was issued, and queues each', async () => {
       await at.store.openPeriod(period('p1', 1000), opened('p1'))
       await at.store.closePeriod('p1', closing('p1'), 'clinic', 1000, closed('p1'))

@@ -1,22 +1,21 @@
-import type { Bundle, FhirResource } from 'fhir/r4.js'
+import type { Bundle, BundleEntry, FhirResource } from 'fhir/r4.js'
 import { ownUrls } from '../../core/fhir/own-urls.ts'
 
 /**
  * UUIDs of the sessions whose records a bundle of ours carries: each has its Provenance, which names it.
  *
- * @param text a bundle as it was issued, JSON text.
+ * @param bundle as it was issued.
  */
-export function carriedSessions(text: string, canonicalBase: string): readonly string[] {
+export function carriedSessions({ entry = [] }: Bundle<FhirResource>, canonicalBase: string): readonly string[] {
+  return [...new Set(entry.flatMap((one) => sessionsExplained(one, canonicalBase)))]
+}
+
+/** UUIDs of the sessions that an entry is the Provenance of; none for any other entry. */
+export function sessionsExplained({ resource }: BundleEntry<FhirResource>, canonicalBase: string): readonly string[] {
+  if (resource?.resourceType !== 'Provenance') return []
   const { session } = ownUrls(canonicalBase).identifier
-  const { entry = [] }: Bundle<FhirResource> = JSON.parse(text)
-  const uuids = new Set<string>()
-  for (const { resource } of entry) {
-    if (resource?.resourceType !== 'Provenance') continue
-    for (const { what } of resource.entity ?? []) {
-      if (what.identifier?.system === session && what.identifier.value !== undefined) {
-        uuids.add(what.identifier.value)
-      }
-    }
-  }
-  return [...uuids]
+  const { entity = [] } = resource
+  return entity.flatMap(({ what }) =>
+    what.identifier?.system === session ? (what.identifier.value ?? []) : [],
+  )
 }

@@ -10,6 +10,7 @@ import { averageForm } from './average-form.ts'
 import { patientCondition, patientInBundle } from './patient-condition.ts'
 import { renderHeldPeriod } from './render-held-period.ts'
 import type { RenderedDelivery } from './rendered-delivery.ts'
+import { withChangedSessions } from './with-changed-sessions.ts'
 
 /**
  * An average as it was issued. Where the destination asks for another form by now, or the enrolment names the patient by
@@ -17,8 +18,9 @@ import type { RenderedDelivery } from './rendered-delivery.ts'
  * mends what a clinic refused gets what he asked for.
  *
  * An average that was amended before it got through is not sent: it would undo the one that follows it. But an average
- * that was amended for another clinic, because its person moved there, is not this clinic’s to have, and what was made
- * for this clinic is sent as it was.
+ * that was amended for another clinic, because its person moved there, is not this clinic’s to have: of what was made for
+ * this clinic the newest is sent, as it was. And a session that it would put on what the clinic holds, and that was changed
+ * again since, goes as it is now, because the clinic may have been told of that before.
  *
  * @throws OwnFault when it has to be written anew and a kept record can no longer be read, or it breaks a rule.
  */
@@ -29,10 +31,8 @@ export async function renderAverage(
   at: Ports,
 ): Promise<RenderedDelivery | Settlement> {
   const averages = await at.store.issuedAverages(entry.about)
-  const newest = averages.at(-1)
-  const own = averages.find(({ revision }) => String(revision) === entry.part)
   const here = enrolment?.destination === destination.name ? enrolment : undefined
-  const issued = here === undefined ? (own ?? newest) : newest
+  const issued = here === undefined ? await newestFor(destination, averages, entry, at) : averages.at(-1)
   if (issued === undefined) return { state: 'given-up', problem: 'NOT_FOUND', uncertain: entry.uncertain }
   if (here !== undefined && !isAsAskedFor(issued, here, destination)) {
     return writtenAnew(entry, averages, here, destination, at)
@@ -40,7 +40,21 @@ export async function renderAverage(
   const patient = patientInBundle(issued.bundle)
   if (patient === undefined) return { state: 'given-up', problem: 'UNEXPECTED', uncertain: entry.uncertain }
   const about = { patient, issued: issued.issued }
-  return keptDelivery(issued.bundle, nameOf(issued), about, destination, at.catalogue)
+  const changed = await withChangedSessions(issued.bundle, patient, destination, at)
+  return changed === undefined
+    ? keptDelivery(issued.bundle, nameOf(issued), about, destination, at.catalogue)
+    : adornedDelivery(changed, nameOf(issued), about, destination, at.catalogue)
+}
+
+/** Of the averages of a period, the newest one that was made for this destination. */
+async function newestFor(
+  { name }: Destination,
+  averages: readonly IssuedAverage[],
+  { about }: OutboxEntry,
+  { store }: Pick<Ports, 'store'>,
+): Promise<IssuedAverage | undefined> {
+  const revisions = await store.queuedParts(name, 'average', about)
+  return averages.findLast(({ revision }) => revisions.includes(String(revision)))
 }
 
 /** Averages of earlier releases have no form: they are taken as they are. */

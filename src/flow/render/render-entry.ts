@@ -21,6 +21,7 @@ import { personOf } from '../person/person.ts'
 import type { Ports, StoredSession } from '../ports/ports.ts'
 import { adornedDelivery } from './adorned-delivery.ts'
 import { deliveredContext } from './delivered-context.ts'
+import { enrolmentAt } from './enrolment-at.ts'
 import { isHeld } from './is-held.ts'
 import { renderAverage } from './render-average.ts'
 import type { RenderedDelivery } from './rendered-delivery.ts'
@@ -54,20 +55,6 @@ export async function renderEntry(
   if (bundle === undefined) return { state: 'settled', created: 0, alreadyThere: 0, updated: 0 }
   const about = { patient: enrolment.patient, issued: stored.receivedAt }
   return adornedDelivery(bundle, `${entry.kind} ${stored.uuid}`, about, destination, at.catalogue)
-}
-
-/**
- * An enrolment as it was at a destination: a clinic that the person moved from knows them by the identifier it gave them,
- * and by no other. Undefined when that is not known any more.
- */
-async function enrolmentAt(
-  destination: string,
-  current: Enrolment,
-  { store }: Ports,
-): Promise<Enrolment | undefined> {
-  if (current.destination === destination) return current
-  const patient = await store.earlierPatient(current.source, current.subject, destination)
-  return patient && { ...current, patient, destination }
 }
 
 /**

@@ -39,7 +39,9 @@ async function goneFrom(
   at: Ports,
 ): Promise<readonly StoredSession[]> {
   const here = new Set(held.map(({ uuid }) => uuid))
-  const carried = issued.flatMap(({ bundle }) => carriedSessions(bundle, at.catalogue.canonicalBase))
+  const carried = issued.flatMap(({ bundle }) =>
+    carriedSessions(JSON.parse(bundle), at.catalogue.canonicalBase),
+  )
   const gone = [...new Set(carried)].filter((uuid) => !here.has(uuid))
   const found = await Promise.all(gone.map((uuid) => at.store.sessionByUuid(uuid)))
   return found.flatMap((one) => one ?? [])

@@ -412,6 +412,10 @@ export class SqliteEngine {
     return this.#database.read(() => this.#held.held(destination, of, uuids))
   }
 
+  queuedParts(destination: string, kind: 'average' | 'attention', about: string): readonly string[] {
+    return this.#database.read(() => this.#deliveries.queuedParts(destination, kind, about))
+  }
+
   delivery(id: number): Delivery | undefined {
     return this.#database.read(() => {
       const entry = this.#deliveries.get(id)

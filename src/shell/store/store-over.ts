@@ -103,6 +103,7 @@ export function storeOver(writer: Writer, sweepOf: SweepOf): Store {
     doubtOpen: (destination) => writer.call('doubtOpen', destination),
     forgetHeld: (destination) => writer.call('forgetHeld', destination),
     held: (destination, of, uuids) => writer.call('held', destination, of, uuids),
+    queuedParts: (destination, kind, about) => writer.call('queuedParts', destination, kind, about),
     delivery: (id) => writer.call('delivery', id),
     deliveryPage: (page) => writer.call('deliveryPage', page),
     deliverySummary: () => writer.call('deliverySummary'),

@@ -8,6 +8,7 @@ import { heldByEntry } from './0007-held-by-entry.ts'
 import { begunEntries } from './0008-begun-entries.ts'
 import { unheardEntries } from './0009-unheard-entries.ts'
 import { keysToldApart } from './0010-keys-told-apart.ts'
+import { averagesByDestination } from './0011-averages-by-destination.ts'
 
 /** One step of the layout. A step that was released is never edited: its hash is kept beside it in the file. */
 export interface Migration {
@@ -28,4 +29,5 @@ export const ALL_MIGRATIONS: readonly Migration[] = [
   begunEntries,
   unheardEntries,
   keysToldApart,
+  averagesByDestination,
 ]
