@@ -1,7 +1,9 @@
 /** A clinic without FHIR is sent HL7 v2 messages; the same thing is the same message, however often it is sent. */
 import { afterEach, describe, expect, it } from 'vitest'
 import type { MessageAnswer } from '../../src/core/hl7v2/message-answer.ts'
+import { followArrivals } from '../../src/flow/follow/follow-arrivals.ts'
 import { resumeRoute } from '../../src/flow/operate/resume-route.ts'
+import { closePeriod } from '../../src/flow/periods/close-period.ts'
 import type { MessageReceivers } from '../../src/flow/ports/ports.ts'
 import {
   NOTHING,
@@ -67,6 +69,32 @@ describe('a message', () => {
     expect(await at.deliver()).toMatchObject({ waiting: 1 })
     await queueSessions(at, 'HW-2', ['s-2'])
     expect(await at.deliver()).toMatchObject({ settled: 1, waiting: 0 })
+  })
+
+  it('put right after a refusal has another control id: a receiver would answer it as it answered before', async () => {
+    await start()
+    await queueSessions(at)
+    answers.push({ kind: 'refused', problem: 'PATIENT_UNKNOWN', said })
+    expect(await at.deliver()).toMatchObject({ parked: 1 })
+    await at.flows.enrol('HW-1', { patient: { system: 'https://clinic.example/mrn', value: 'P-2' } })
+    expect(await at.deliver()).toMatchObject({ settled: 1 })
+    expect(sent.map((message) => /\|(P-[^^]+)/.exec(message)?.[1])).toEqual(['P-HW-1', 'P-2'])
+    expect(new Set(sent.map(controlId)).size).toBe(2)
+  })
+
+  it('that says what another one waiting before it says has the control id of that', async () => {
+    await start()
+    await queueSessions(at)
+    const period = await at.flows.openPeriod('HW-1', '2026-03-01', 7)
+    const close = () => closePeriod(period, 'operator', at.flows.ports)
+    expect(await close()).toMatchObject({ value: { issuedNow: true } })
+    await at.flows.receive([sitting('s-2', 'HW-1', 121)])
+    await followArrivals(at.flows.ports)
+    expect(await close()).toMatchObject({ value: { issuedNow: true } })
+    expect(await at.deliver()).toMatchObject({ settled: 4 })
+    expect(sent).toHaveLength(4)
+    expect(new Set(sent).size).toBe(3)
+    expect(new Set(sent.map(controlId)).size).toBe(3)
   })
 
   it('about something else, or of a later version, has another control id', async () => {

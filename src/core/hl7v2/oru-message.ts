@@ -8,7 +8,10 @@ import { type Field, segment } from './segment.ts'
 export interface OruContext {
   readonly destination: MessageDestination
   readonly patient: PatientIdentifier
-  /** MSH-10: the same whenever the same thing is sent again; receivers tell repetitions by it. At most 20 characters. */
+  /**
+   * MSH-10: the same whenever the same thing is sent again; receivers tell repetitions by it. At most 20 characters. Empty
+   * where it follows from the rest of the message, which is given it with `withControlId`.
+   */
   readonly controlId: string
   /** MSH-7: when the thing was issued, not when it is sent, so that the same thing is the same message. RFC 3339 text. */
   readonly messageTime: string

@@ -2,6 +2,7 @@ import { uuidV5 } from '../../../core/basics/uuid-v5.ts'
 import { NAMESPACE } from '../../../core/fhir/identifiers.ts'
 import { ownUuid } from '../../../core/hl7v2/observation-segments.ts'
 import { oruMessage, reportedIn } from '../../../core/hl7v2/oru-message.ts'
+import { withControlId } from '../../../core/hl7v2/with-control-id.ts'
 import type { OutboxEntry } from '../../../core/outbox/entry.ts'
 import type { MessageDestination } from '../../../core/registry/destination.ts'
 import type { Ports } from '../../ports/ports.ts'
@@ -50,27 +51,27 @@ export async function messageCourse(
   }
 }
 
-/** The message of an entry: the same text whenever the same thing is sent. */
+/** The message of an entry: the same text, under the same control id, whenever the same thing is sent. */
 export function messageOf(
-  entry: OutboxEntry,
+  { destination: name }: Pick<OutboxEntry, 'destination'>,
   destination: MessageDestination,
   { bundle, patient, issued }: RenderedDelivery,
 ): string {
-  const controlId = messageControlId(entry, issued)
-  return oruMessage(bundle, { destination, patient, controlId, messageTime: issued })
+  const unnamed = oruMessage(bundle, { destination, patient, controlId: '', messageTime: issued })
+  return withControlId(unnamed, messageControlId(name, unnamed))
 }
 
 /** Hexadecimal digits of a control id: MSH-10 has room for 20 characters. Source: HL7 v2.5.1 chapter 2, MSH-10. */
 const CONTROL_ID_DIGITS = 20
 
 /**
- * MSH-10, from what is told and not from when it is sent. What an entry tells is what is held when it is rendered, so the
- * version of it is when that was issued.
+ * MSH-10, from all that is told and from nothing else: a receiver takes a message under a control id that it had before for
+ * a repetition, and answers it as it answered then. What waits while something newer takes its place tells the same as that,
+ * and is the same message; what is put right after a refusal is another one. Nothing in a message says when it is sent.
+ *
+ * @param unnamed the message without its control id.
  */
-export function messageControlId(
-  { destination, kind, about, part }: Pick<OutboxEntry, 'destination' | 'kind' | 'about' | 'part'>,
-  issued: string,
-): string {
-  const name = `message/${destination}/${kind}/${about}/${part ?? ''}/${issued}`
+export function messageControlId(destination: string, unnamed: string): string {
+  const name = `message/${destination}/${unnamed}`
   return uuidV5(NAMESPACE, name).replaceAll('-', '').slice(0, CONTROL_ID_DIGITS)
 }
