@@ -74,18 +74,24 @@ export function period(id: string, dueMs: number, subject = 'HW-1'): Period {
   }
 }
 
-export function average(periodId: string, revision = 1): IssuedAverage {
+export function average(periodId: string, revision = 1, destination = 'clinic'): IssuedAverage {
   return {
     period: periodId,
     revision,
     issued: RECEIVED_AT,
     bundle: '{"resourceType":"Bundle"}',
     summary: '{"readings":4}',
+    destination,
   }
 }
 
 export function closing(periodId: string, revision = 1, changes: Partial<PeriodClosing> = {}): PeriodClosing {
   return { average: average(periodId, revision), readThrough: 0, urgent: false, ...changes }
+}
+
+/** The first closing of a period whose person is linked to a destination. */
+export function closingFor(destination: string, periodId: string): PeriodClosing {
+  return closing(periodId, 1, { average: average(periodId, 1, destination) })
 }
 
 export const DELIVERED: Settled = { state: 'settled', created: 2, alreadyThere: 0, updated: 0 }

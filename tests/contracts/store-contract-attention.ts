@@ -60,9 +60,9 @@ export function attentionContract(at: UnderTest): void {
       expect(await raise(session.uuid, 'arms-differ', 'later-clinic')).toBe(true)
       expect(await raise(sessionRecord({ id: 'b' }).uuid, 'arms-differ')).toBe(true)
       expect(await at.store.figures()).toMatchObject({ outbox: { waiting: 4 }, auditRows: 6 })
-      const queued = await at.store.queuedParts('clinic', 'attention', session.uuid)
+      const queued = await at.store.queuedCalls('clinic', session.uuid)
       expect([...queued].sort()).toEqual(['arms-differ', 'very-high'])
-      expect(await at.store.queuedParts('later-clinic', 'attention', session.uuid)).toEqual(['arms-differ'])
+      expect(await at.store.queuedCalls('later-clinic', session.uuid)).toEqual(['arms-differ'])
     })
 
     it('are not raised again for a corrected version', async () => {
@@ -149,7 +149,7 @@ export function attentionContract(at: UnderTest): void {
 
     it('are averages too, where the closing says so', async () => {
       await at.store.openPeriod(period('p1', NOW), auditEntry('p1', 'period-opened'))
-      await at.store.closePeriod('p1', closing('p1', 1, { urgent: true }), 'clinic', NOW, raised)
+      await at.store.closePeriod('p1', closing('p1', 1, { urgent: true }), NOW, raised)
       expect(await at.store.claim(NOW, LEASE, 1)).toMatchObject([
         { id: 4, kind: 'average', part: '1', urgent: true, state: 'claimed' },
       ])

@@ -3,7 +3,7 @@ import type { Settlement } from '../../src/core/outbox/entry.ts'
 import type { DeliveryFilter } from '../../src/flow/ports/ports.ts'
 import {
   auditEntry,
-  closing,
+  closingFor,
   DELIVERED,
   enrolment,
   givenUp,
@@ -45,7 +45,7 @@ export function seenDeliveryContract(at: UnderTest): void {
       const about = sessionRecord({ id: 's-1' }).uuid
       await at.store.raiseAttention(about, 'very-high', 'clinic', NOW, auditEntry(about, 'attention-raised'))
       await at.store.openPeriod(period('p1', NOW), auditEntry('p1'))
-      await at.store.closePeriod('p1', closing('p1'), 'later-clinic', NOW + 60_000, auditEntry('p1'))
+      await at.store.closePeriod('p1', closingFor('later-clinic', 'p1'), NOW + 60_000, auditEntry('p1'))
     })
 
     it.each([

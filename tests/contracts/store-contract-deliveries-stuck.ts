@@ -3,7 +3,7 @@ import type { Settlement } from '../../src/core/outbox/entry.ts'
 import type { DeliveryFilter } from '../../src/flow/ports/ports.ts'
 import {
   auditEntry,
-  closing,
+  closingFor,
   DELIVERED,
   enrolment,
   givenUp,
@@ -65,7 +65,7 @@ export function stuckDeliveryContract(at: UnderTest): void {
     it('does not hold what goes to another destination', async () => {
       await settle(1, parked())
       await at.store.openPeriod(period('p1', NOW), auditEntry('p1'))
-      await at.store.closePeriod('p1', closing('p1'), 'later-clinic', NOW, auditEntry('p1'))
+      await at.store.closePeriod('p1', closingFor('later-clinic', 'p1'), NOW, auditEntry('p1'))
       expect(await claimed()).toEqual([5])
     })
 
@@ -247,7 +247,7 @@ export function stuckDeliveryContract(at: UnderTest): void {
 
     it('does so also for a destination that takes readings with the average only', async () => {
       await at.store.openPeriod(period('p1', NOW), auditEntry('p1'))
-      await at.store.closePeriod('p1', closing('p1'), 'later-clinic', NOW, auditEntry('p1'))
+      await at.store.closePeriod('p1', closingFor('later-clinic', 'p1'), NOW, auditEntry('p1'))
       await claimed()
       await settle(5, parked())
       await save('HW-1', 'later-clinic')

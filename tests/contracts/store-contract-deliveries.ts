@@ -2,7 +2,7 @@ import { beforeEach, describe, expect, it } from 'vitest'
 import type { Settlement } from '../../src/core/outbox/entry.ts'
 import {
   auditEntry,
-  closing,
+  closingFor,
   DELIVERED,
   enrolment,
   givenUp,
@@ -25,7 +25,7 @@ export function deliveryContract(at: UnderTest): void {
   const states = async () => (await at.store.deliveryPage({ limit: 20 })).map(({ state }) => state)
   const average = async (id: string, destination: string, nowMs = NOW, subject = 'HW-1') => {
     await at.store.openPeriod(period(id, NOW, subject), auditEntry(id))
-    await at.store.closePeriod(id, closing(id), destination, nowMs, auditEntry(id))
+    await at.store.closePeriod(id, closingFor(destination, id), nowMs, auditEntry(id))
   }
 
   describe('deliveries', () => {

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { auditEntry, average, closing, period, RECEIVED_MS } from './store-builders.ts'
+import { auditEntry, average, closing, closingFor, period, RECEIVED_MS } from './store-builders.ts'
 import type { UnderTest } from './store-contract.ts'
 
 const opened = (id: string) => auditEntry(id, 'period-opened')
@@ -28,7 +28,7 @@ export function periodContract(at: UnderTest): void {
       const ids = async (limit: number) => (await at.store.duePeriods(3000, limit)).map(({ id }) => id)
       expect(await ids(10)).toEqual(['p2', 'p3', 'p1'])
       expect(await ids(2)).toEqual(['p2', 'p3'])
-      await at.store.closePeriod('p3', closing('p3'), 'clinic', 3000, closed('p3'))
+      await at.store.closePeriod('p3', closing('p3'), 3000, closed('p3'))
       expect(await ids(10)).toEqual(['p2', 'p1'])
     })
 
@@ -42,12 +42,12 @@ export function periodContract(at: UnderTest): void {
     it('closes an open period with its average and queues that', async () => {
       await at.store.openPeriod(period('p1', 1000), opened('p1'))
       expect(await at.store.issuedAverages('p1')).toEqual([])
-      expect(await at.store.closePeriod('p1', closing('p1'), 'later-clinic', RECEIVED_MS, closed('p1'))).toBe(
-        true,
-      )
+      expect(
+        await at.store.closePeriod('p1', closingFor('later-clinic', 'p1'), RECEIVED_MS, closed('p1')),
+      ).toBe(true)
       const store = await at.reopen()
       expect((await store.period('p1'))?.state).toBe('closed')
-      expect(await store.issuedAverages('p1')).toEqual([average('p1')])
+      expect(await store.issuedAverages('p1')).toEqual([average('p1', 1, 'later-clinic')])
       expect(await store.deliveryPage({ limit: 9 })).toEqual([
         {
           id: 1,
@@ -72,11 +72,11 @@ export function periodContract(at: UnderTest): void {
 
     it('changes nothing when a period was closed already, or never opened', async () => {
       await at.store.openPeriod(period('p1', 1000), opened('p1'))
-      await at.store.closePeriod('p1', closing('p1'), 'clinic', 1000, closed('p1'))
+      await at.store.closePeriod('p1', closing('p1'), 1000, closed('p1'))
       const before = await at.store.figures()
       const other = closing('p1', 1, { average: { ...average('p1'), summary: '{}' } })
-      expect(await at.store.closePeriod('p1', other, 'clinic', 2000, closed('p1'))).toBe(false)
-      expect(await at.store.closePeriod('none', closing('none'), 'clinic', 2000, closed('none'))).toBe(false)
+      expect(await at.store.closePeriod('p1', other, 2000, closed('p1'))).toBe(false)
+      expect(await at.store.closePeriod('none', closing('none'), 2000, closed('none'))).toBe(false)
       expect(await at.store.issuedAverages('p1')).toEqual([average('p1')])
       expect(await at.store.figures()).toEqual(before)
     })
@@ -94,7 +94,7 @@ export function periodContract(at: UnderTest): void {
     it('opens a closed period again with another due time, once', async () => {
       await at.store.openPeriod(period('p1', 1000), opened('p1'))
       expect(await at.store.reopenPeriod('p1', 5000, opened('p1'))).toBe(false)
-      await at.store.closePeriod('p1', closing('p1', 1, { readThrough: 7 }), 'clinic', 1000, closed('p1'))
+      await at.store.closePeriod('p1', closing('p1', 1, { readThrough: 7 }), 1000, closed('p1'))
       expect(await at.store.reopenPeriod('p1', 5000, opened('p1'))).toBe(true)
       expect(await at.store.reopenPeriod('p1', 6000, opened('p1'))).toBe(false)
       expect(await at.store.reopenPeriod('none', 6000, opened('none'))).toBe(false)
@@ -103,31 +103,13 @@ export function periodContract(at: UnderTest): void {
       expect(await at.store.figures()).toMatchObject({ auditRows: 3 })
     })
 
-    it('tells which revisions a destination was queued, and no other', async () => {
-      await at.store.openPeriod(period('p1', 1000), opened('p1'))
-      for (const [revision, destination] of [
-        [1, 'clinic'],
-        [2, 'later-clinic'],
-        [3, 'clinic'],
-      ] as const) {
-        await at.store.closePeriod('p1', closing('p1', revision), destination, 1000, closed('p1'))
-        await at.store.reopenPeriod('p1', 1000, opened('p1'))
-      }
-      const queued = async (destination: string, about = 'p1') =>
-        [...(await at.store.queuedParts(destination, 'average', about))].sort()
-      expect(await queued('clinic')).toEqual(['1', '3'])
-      expect(await queued('later-clinic')).toEqual(['2'])
-      expect(await queued('clinic', 'p2')).toEqual([])
-      expect(await at.store.queuedParts('clinic', 'attention', 'p1')).toEqual([])
-    })
-
     it('keeps every average that was issued, and queues each', async () => {
       await at.store.openPeriod(period('p1', 1000), opened('p1'))
-      await at.store.closePeriod('p1', closing('p1'), 'clinic', 1000, closed('p1'))
+      await at.store.closePeriod('p1', closing('p1'), 1000, closed('p1'))
       await at.store.reopenPeriod('p1', 2000, opened('p1'))
-      expect(
-        await at.store.closePeriod('p1', closing('p1', 2, { readThrough: 9 }), 'clinic', 2000, closed('p1')),
-      ).toBe(true)
+      expect(await at.store.closePeriod('p1', closing('p1', 2, { readThrough: 9 }), 2000, closed('p1'))).toBe(
+        true,
+      )
       const store = await at.reopen()
       expect(await store.issuedAverages('p1')).toEqual([average('p1', 1), average('p1', 2)])
       expect(await store.period('p1')).toMatchObject({ state: 'closed', revision: 2, readThrough: 9 })
@@ -138,17 +120,17 @@ export function periodContract(at: UnderTest): void {
     it('keeps what a destination asked for when an average was rendered', async () => {
       await at.store.openPeriod(period('p1', 1000), opened('p1'))
       const formed = { ...average('p1'), form: 'v2 0' }
-      await at.store.closePeriod('p1', closing('p1', 1, { average: formed }), 'clinic', 1000, closed('p1'))
+      await at.store.closePeriod('p1', closing('p1', 1, { average: formed }), 1000, closed('p1'))
       expect(await at.store.issuedAverages('p1')).toEqual([formed])
     })
 
     it('closes without an average, which issues and queues nothing but remembers how far it read', async () => {
       await at.store.openPeriod(period('p1', 1000), opened('p1'))
-      await at.store.closePeriod('p1', closing('p1'), 'clinic', 1000, closed('p1'))
+      await at.store.closePeriod('p1', closing('p1'), 1000, closed('p1'))
       await at.store.reopenPeriod('p1', 2000, opened('p1'))
-      expect(
-        await at.store.closePeriod('p1', { readThrough: 12, urgent: false }, 'clinic', 2000, closed('p1')),
-      ).toBe(true)
+      expect(await at.store.closePeriod('p1', { readThrough: 12, urgent: false }, 2000, closed('p1'))).toBe(
+        true,
+      )
       expect(await at.store.period('p1')).toMatchObject({ state: 'closed', revision: 1, readThrough: 12 })
       expect(await at.store.deliveryPage({ limit: 9 })).toHaveLength(1)
     })
@@ -156,9 +138,10 @@ export function periodContract(at: UnderTest): void {
     it('refuses an average that is not the next one, and keeps nothing of it', async () => {
       await at.store.openPeriod(period('p1', 1000), opened('p1'))
       const before = await at.store.figures()
-      await expect(
-        at.store.closePeriod('p1', closing('p1', 2), 'clinic', 1000, closed('p1')),
-      ).rejects.toMatchObject({ code: 'STORE_FAILED', message: expect.stringContaining('revision 2') })
+      await expect(at.store.closePeriod('p1', closing('p1', 2), 1000, closed('p1'))).rejects.toMatchObject({
+        code: 'STORE_FAILED',
+        message: expect.stringContaining('revision 2'),
+      })
       expect(await at.store.figures()).toEqual(before)
       expect((await at.store.period('p1'))?.state).toBe('open')
     })

@@ -124,7 +124,7 @@ describe('a store made by the second release', () => {
     await store.close()
   })
 
-  it('keeps its averages, which were rendered in no form that is named', async () => {
+  it('keeps its averages, which were rendered in no form that is named, and one for nobody knows whom', async () => {
     const store = await open()
     expect(await store.issuedAverages('p1')).toEqual([
       {
@@ -133,6 +133,7 @@ describe('a store made by the second release', () => {
         issued: RECEIVED_AT,
         bundle: '{"resourceType":"Bundle"}',
         summary: '{"readings":4}',
+        destination: '',
       },
     ])
     await store.close()
@@ -180,7 +181,7 @@ describe('a store made by the first release', () => {
     engine.close()
   })
 
-  it('keeps its periods and averages: the one issued is the first of its period', async () => {
+  it('keeps its periods and averages: the one issued is the first of its period, for whom it was queued', async () => {
     const store = await open()
     const [closed, next] = await store.periodsOf('harbour-app', 'HW-1')
     expect(closed).toMatchObject({ id: 'p1', state: 'closed', revision: 1 })
@@ -193,6 +194,7 @@ describe('a store made by the first release', () => {
         issued: RECEIVED_AT,
         bundle: '{"resourceType":"Bundle"}',
         summary: '{"readings":4}',
+        destination: 'clinic',
       },
     ])
     await store.close()

@@ -27,8 +27,10 @@ export interface Period {
 /** The average as it was issued, kept as it was sent. */
 export interface IssuedAverage {
   readonly period: string
-  /** 1 for the first; one more for each amendment. The one before stays readable. */
+  /** 1 for the first; one more for each that follows, whichever destination it is for. The one before stays readable. */
   readonly revision: number
+  /** Which destination it was issued for: its person may be linked to another by now. */
+  readonly destination: string
   /** RFC 3339 text. */
   readonly issued: string
   /** The FHIR transaction Bundle, as JSON text. */
@@ -37,4 +39,12 @@ export interface IssuedAverage {
   readonly summary: string
   /** Names what a destination asked for when it was rendered; absent for averages of earlier releases. */
   readonly form?: string
+}
+
+/** Of a period's averages, those that one destination was issued. */
+export function averagesFor(
+  destination: string,
+  averages: readonly IssuedAverage[],
+): readonly IssuedAverage[] {
+  return averages.filter((one) => one.destination === destination)
 }

@@ -6,7 +6,8 @@ import { reopenPeriod } from './reopen-period.ts'
 
 /**
  * Opens closed periods again that a new link changes: those of the people a subject now belongs to and belonged to
- * before, where it has sessions in their days, and its own, where they have. Returns how many. Closing them again issues
+ * before, where it has sessions in their days; its own, where they have, and where its destination was not issued the
+ * newest average. Returns how many. Closing them again issues
  * nothing where nothing changed, so it may be repeated.
  *
  * @param person as it is linked now, the subject first.
@@ -20,11 +21,25 @@ export async function followLink(
   const left =
     before === undefined || isOnePatient(before, enrolment) ? [] : (await personOf(before, at)).slice(1)
   const others = [...linked, ...left]
-  let reopened = 0
+  let reopened = await reopenWhereUntold(enrolment, at)
   for (const other of others) {
     reopened += await reopenWhereHeld(other, [enrolment], at)
   }
   return reopened + (await reopenWhereHeld(enrolment, others, at))
+}
+
+/** Opens closed periods of an enrolment again whose newest average was issued for another destination than its own. */
+async function reopenWhereUntold(
+  { source, subject, destination }: Enrolment,
+  at: Pick<Ports, 'store' | 'clock'>,
+): Promise<number> {
+  let reopened = 0
+  for (const period of await at.store.periodsOf(source, subject)) {
+    if (period.state !== 'closed') continue
+    const newest = (await at.store.issuedAverages(period.id)).at(-1)
+    if (newest?.destination !== destination && (await reopenPeriod(period, at))) reopened += 1
+  }
+  return reopened
 }
 
 /** Opens closed periods of one enrolment again in whose days one of the others has sessions. */

@@ -5,7 +5,7 @@ import { ok, type Result, refused } from '../../core/basics/result.ts'
 import { inAscii } from '../../core/basics/write-json.ts'
 import { instantInZone } from '../../core/fhir/instant-in-zone.ts'
 import type { Destination } from '../../core/registry/destination.ts'
-import type { IssuedAverage, Period } from '../../core/registry/period.ts'
+import { averagesFor, type IssuedAverage, type Period } from '../../core/registry/period.ts'
 import { type PeriodRules, rulesOf } from '../person/period-rules.ts'
 import { heldInPeriod } from '../person/period-sittings.ts'
 import type { Ports, StoredSession } from '../ports/ports.ts'
@@ -44,13 +44,14 @@ export async function closePeriod(id: string, actor: string, at: Ports): Promise
   // Read before the sessions, so that whatever comes in meanwhile counts as not looked at.
   const readThrough = await at.store.newestSeq()
   const held = await heldInPeriod(period, person, at)
-  const before = await at.store.issuedAverages(period.id)
-  const latest = before.at(-1)
+  const issued = await at.store.issuedAverages(period.id)
+  const before = averagesFor(destination.name, issued)
+  const newest = issued.at(-1)?.revision ?? 0
   const rendered = await renderHeldPeriod(period, rules.value, held, before, at)
   const average = (await isUnchanged(period, rules.value, held, rendered, before, at))
     ? undefined
-    : issue(period, rendered, latest, destination, at)
-  const revision = average?.revision ?? latest?.revision ?? 0
+    : issue(period, newest + 1, rendered, destination, at)
+  const revision = average?.revision ?? newest
 
   const closedNow = await at.store.closePeriod(
     period.id,
@@ -59,7 +60,6 @@ export async function closePeriod(id: string, actor: string, at: Ports): Promise
       readThrough,
       urgent: rendered.asksForAttention && destination.attention === 'at-once',
     },
-    destination.name,
     at.clock.now(),
     {
       at: instantOf(at.clock.now()).text,
@@ -88,7 +88,7 @@ function stillRuns({ dueMs }: Period, end: string): Issue {
 }
 
 /**
- * Whether the last average still says what is held. Where readings travel with the average alone, or stay here, all that
+ * Whether the last average for the destination still says what is held. Where readings travel with the average alone, or stay here, all that
  * it says is compared, by writing it again as it was issued then; elsewhere a session that changed is posted by itself.
  * What the destination asks for in another way since is no change: it is compared in the form it was issued in.
  */
@@ -125,13 +125,12 @@ async function isUnchanged(
 /** The average as it leaves the house: rendered once, validated, and kept as it was sent. */
 function issue(
   period: Period,
+  revision: number,
   rendered: RenderedPeriod,
-  latest: IssuedAverage | undefined,
   destination: Destination,
   at: Ports,
 ): IssuedAverage {
   const issued = instantOf(at.clock.now()).text
-  const revision = (latest?.revision ?? 0) + 1
   return {
     period: period.id,
     revision,
@@ -139,6 +138,7 @@ function issue(
     bundle: sealedBundle(rendered.bundle({ issued, revision }), `period ${period.id}`),
     summary: rendered.summary,
     form: averageForm(destination),
+    destination: destination.name,
   }
 }
 

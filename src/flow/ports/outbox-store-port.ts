@@ -66,8 +66,8 @@ export interface OutboxStore {
   doubtOpen(destination: string): Promise<void>
 
   delivery(id: number): Promise<Delivery | undefined>
-  /** What a destination was ever queued about one thing: revisions of a period’s average, codes of calls about a session. */
-  queuedParts(destination: string, kind: 'average' | 'attention', about: string): Promise<readonly string[]>
+  /** Codes of the calls for attention that a destination was ever queued about a session. */
+  queuedCalls(destination: string, session: string): Promise<readonly string[]>
   /** Oldest first. */
   deliveryPage(page: Page & DeliveryFilter): Promise<readonly OutboxEntry[]>
   /** By destination, of everything queued. */

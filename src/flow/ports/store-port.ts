@@ -199,16 +199,10 @@ export interface Store extends OutboxStore {
   duePeriods(nowMs: number, limit: number): Promise<readonly Period[]>
   periodsOf(source: string, subject: string): Promise<readonly Period[]>
   /**
-   * Closes an open period. With an average, issues and queues it; without, because nothing changed since the last one,
+   * Closes an open period. With an average, issues it and queues it for its destination; without, because nothing changed since the last one,
    * only closes. False when it was closed already; nothing changes then.
    */
-  closePeriod(
-    id: string,
-    closing: PeriodClosing,
-    destination: string,
-    nowMs: number,
-    audit: AuditEntry,
-  ): Promise<boolean>
+  closePeriod(id: string, closing: PeriodClosing, nowMs: number, audit: AuditEntry): Promise<boolean>
   /** Opens a closed period again, due at `dueMs`. False when it is open already. */
   reopenPeriod(id: string, dueMs: number, audit: AuditEntry): Promise<boolean>
   /** All averages of a period, the first one first. */

@@ -6,12 +6,18 @@ import { ownUrls } from '../../core/fhir/own-urls.ts'
  *
  * @param bundle as it was issued.
  */
-export function carriedSessions({ entry = [] }: Bundle<FhirResource>, canonicalBase: string): readonly string[] {
+export function carriedSessions(
+  { entry = [] }: Bundle<FhirResource>,
+  canonicalBase: string,
+): readonly string[] {
   return [...new Set(entry.flatMap((one) => sessionsExplained(one, canonicalBase)))]
 }
 
 /** UUIDs of the sessions that an entry is the Provenance of; none for any other entry. */
-export function sessionsExplained({ resource }: BundleEntry<FhirResource>, canonicalBase: string): readonly string[] {
+export function sessionsExplained(
+  { resource }: BundleEntry<FhirResource>,
+  canonicalBase: string,
+): readonly string[] {
   if (resource?.resourceType !== 'Provenance') return []
   const { session } = ownUrls(canonicalBase).identifier
   const { entity = [] } = resource

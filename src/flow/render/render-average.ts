@@ -1,7 +1,7 @@
 import type { OutboxEntry, Settlement } from '../../core/outbox/entry.ts'
 import type { Destination } from '../../core/registry/destination.ts'
 import type { Enrolment } from '../../core/registry/enrolment.ts'
-import type { IssuedAverage } from '../../core/registry/period.ts'
+import { averagesFor, type IssuedAverage } from '../../core/registry/period.ts'
 import { rulesOf } from '../person/period-rules.ts'
 import { heldInPeriod } from '../person/period-sittings.ts'
 import type { Ports } from '../ports/ports.ts'
@@ -17,10 +17,10 @@ import { withChangedSessions } from './with-changed-sessions.ts'
  * another identifier, it is written anew from what is held, as the same revision issued at the same time: an operator who
  * mends what a clinic refused gets what he asked for.
  *
- * An average that was amended before it got through is not sent: it would undo the one that follows it. But an average
- * that was amended for another clinic, because its person moved there, is not this clinic’s to have: of what was made for
- * this clinic the newest is sent, as it was. And a session that it would put on what the clinic holds, and that was changed
- * again since, goes as it is now, because the clinic may have been told of that before.
+ * Of the averages that were issued for this destination the newest is sent: one that was amended before it got through
+ * would undo the one that follows it. What was issued for another clinic, because its person moved there, is not this
+ * clinic’s to have. A session that it would put on what the clinic holds, and that was changed again since, goes as it is
+ * now, because the clinic may have been told of that before.
  *
  * @throws OwnFault when it has to be written anew and a kept record can no longer be read, or it breaks a rule.
  */
@@ -30,9 +30,9 @@ export async function renderAverage(
   destination: Destination,
   at: Ports,
 ): Promise<RenderedDelivery | Settlement> {
-  const averages = await at.store.issuedAverages(entry.about)
+  const averages = averagesFor(destination.name, await at.store.issuedAverages(entry.about))
+  const issued = averages.at(-1)
   const here = enrolment?.destination === destination.name ? enrolment : undefined
-  const issued = here === undefined ? await newestFor(destination, averages, entry, at) : averages.at(-1)
   if (issued === undefined) return { state: 'given-up', problem: 'NOT_FOUND', uncertain: entry.uncertain }
   if (here !== undefined && !isAsAskedFor(issued, here, destination)) {
     return writtenAnew(entry, averages, here, destination, at)
@@ -44,17 +44,6 @@ export async function renderAverage(
   return changed === undefined
     ? keptDelivery(issued.bundle, nameOf(issued), about, destination, at.catalogue)
     : adornedDelivery(changed, nameOf(issued), about, destination, at.catalogue)
-}
-
-/** Of the averages of a period, the newest one that was made for this destination. */
-async function newestFor(
-  { name }: Destination,
-  averages: readonly IssuedAverage[],
-  { about }: OutboxEntry,
-  { store }: Pick<Ports, 'store'>,
-): Promise<IssuedAverage | undefined> {
-  const revisions = await store.queuedParts(name, 'average', about)
-  return averages.findLast(({ revision }) => revisions.includes(String(revision)))
 }
 
 /** Averages of earlier releases have no form: they are taken as they are. */

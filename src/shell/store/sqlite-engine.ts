@@ -355,19 +355,13 @@ export class SqliteEngine {
     return this.#database.read(() => this.#periods.of(source, subject))
   }
 
-  closePeriod(
-    id: string,
-    closing: PeriodClosing,
-    destination: string,
-    nowMs: number,
-    audit: AuditEntry,
-  ): boolean {
+  closePeriod(id: string, closing: PeriodClosing, nowMs: number, audit: AuditEntry): boolean {
     return this.#recordedIf(audit, () => {
       const closed = this.#periods.close(id, closing)
       if (closed === undefined) return false
       if (closing.average === undefined) return true
       this.#outbox.enqueue({
-        destination,
+        destination: closing.average.destination,
         sourceNo: this.#sources.assign(closed.source),
         subject: closed.subject,
         kind: 'average',
@@ -412,8 +406,8 @@ export class SqliteEngine {
     return this.#database.read(() => this.#held.held(destination, of, uuids))
   }
 
-  queuedParts(destination: string, kind: 'average' | 'attention', about: string): readonly string[] {
-    return this.#database.read(() => this.#deliveries.queuedParts(destination, kind, about))
+  queuedCalls(destination: string, session: string): readonly string[] {
+    return this.#database.read(() => this.#deliveries.queuedCalls(destination, session))
   }
 
   delivery(id: number): Delivery | undefined {

@@ -77,8 +77,7 @@ export function storeOver(writer: Writer, sweepOf: SweepOf): Store {
     periodPage: (page) => writer.call('periodPage', page),
     duePeriods: (nowMs, limit) => writer.call('duePeriods', nowMs, limit),
     periodsOf: (source, subject) => writer.call('periodsOf', source, subject),
-    closePeriod: (id, closing, destination, nowMs, audit) =>
-      writer.call('closePeriod', id, closing, destination, nowMs, audit),
+    closePeriod: (id, closing, nowMs, audit) => writer.call('closePeriod', id, closing, nowMs, audit),
     reopenPeriod: (id, dueMs, audit) => writer.call('reopenPeriod', id, dueMs, audit),
     issuedAverages: (period) => writer.call('issuedAverages', period),
     claim: async (nowMs, leaseMs, limit, resting = [], marked = []) =>
@@ -103,7 +102,7 @@ export function storeOver(writer: Writer, sweepOf: SweepOf): Store {
     doubtOpen: (destination) => writer.call('doubtOpen', destination),
     forgetHeld: (destination) => writer.call('forgetHeld', destination),
     held: (destination, of, uuids) => writer.call('held', destination, of, uuids),
-    queuedParts: (destination, kind, about) => writer.call('queuedParts', destination, kind, about),
+    queuedCalls: (destination, session) => writer.call('queuedCalls', destination, session),
     delivery: (id) => writer.call('delivery', id),
     deliveryPage: (page) => writer.call('deliveryPage', page),
     deliverySummary: () => writer.call('deliverySummary'),

@@ -21,7 +21,7 @@ export class DeliveryRows {
   readonly #oldestAt: Statement<{ id: number | null }>
   readonly #last: Statement<{ id: number | null }>
   readonly #settled: Statement<{ destination: string; entries: number }>
-  readonly #parts: Readonly<Record<'average' | 'attention', Statement<{ part: string | null }>>>
+  readonly #calls: Statement<{ part: string | null }>
 
   constructor(database: Database, sources: SourceNumbers) {
     this.#database = database
@@ -35,12 +35,9 @@ export class DeliveryRows {
     this.#oldestAt = database.prepare(`SELECT min(id) AS id ${ofState} AND destination = ?`)
     this.#last = database.prepare('SELECT max(id) AS id FROM outbox')
     this.#settled = database.prepare('SELECT destination, entries FROM settled_count')
-    // The kind stands in the text, so that the index of each kind is used.
-    const partsOf = (kind: string) =>
-      database.prepare<{ part: string | null }>(
-        `SELECT part FROM outbox WHERE kind = '${kind}' AND about = ? AND destination = ?`,
-      )
-    this.#parts = { average: partsOf('average'), attention: partsOf('attention') }
+    this.#calls = database.prepare(
+      "SELECT part FROM outbox WHERE kind = 'attention' AND about = ? AND destination = ?",
+    )
   }
 
   get(id: number): OutboxEntry | undefined {
@@ -48,8 +45,8 @@ export class DeliveryRows {
     return row && entryOfRow(row, this.#sources)
   }
 
-  queuedParts(destination: string, kind: 'average' | 'attention', about: string): string[] {
-    return this.#parts[kind].all(about, destination).flatMap(({ part }) => part ?? [])
+  queuedCalls(destination: string, session: string): string[] {
+    return this.#calls.all(session, destination).flatMap(({ part }) => part ?? [])
   }
 
   /** Oldest first. What is not settled is found by state and destination, so all of a state are put together from these. */

@@ -50,7 +50,7 @@ export class Periods {
     this.#reopen = database.prepare(
       "UPDATE period SET state = 'open', due_ms = ?2 WHERE id = ?1 AND state = 'closed'",
     )
-    this.#insertAverage = database.prepare('INSERT INTO average VALUES (?, ?, ?, ?, ?, ?)')
+    this.#insertAverage = database.prepare('INSERT INTO average VALUES (?, ?, ?, ?, ?, ?, ?)')
     this.#averages = database.prepare('SELECT * FROM average WHERE period = ? ORDER BY revision')
     this.#counts = database.prepare(
       'SELECT (SELECT count(*) FROM period) AS periods, (SELECT count(*) FROM average) AS averages',
@@ -106,8 +106,8 @@ export class Periods {
       if (revision !== open.revision + 1) {
         throw new Error(`revision ${revision} of an average cannot follow revision ${open.revision}`)
       }
-      const { issued, bundle, summary, form = null } = average
-      this.#insertAverage.run(id, revision, issued, bundle, summary, form)
+      const { issued, bundle, summary, form = null, destination } = average
+      this.#insertAverage.run(id, revision, issued, bundle, summary, form, destination)
     }
     this.#close.run(id, readThrough, revision)
     return this.get(id)
@@ -119,10 +119,9 @@ export class Periods {
   }
 
   averages(period: string): IssuedAverage[] {
-    return this.#averages.all(period).map(({ period, revision, issued, bundle, summary, form }) => {
-      const average = { period, revision, issued, bundle, summary }
-      return form === null ? average : { ...average, form }
-    })
+    return this.#averages
+      .all(period)
+      .map(({ form, ...average }) => (form === null ? average : { ...average, form }))
   }
 
   counts(): { readonly periods: number; readonly averages: number } {
