@@ -1,25 +1,20 @@
 import type { Bundle, BundleEntry } from 'fhir/r4.js'
 import { attentionCodesOf } from '../../core/clinical/attention/attention-finding.ts'
 import { historyAttention } from '../../core/clinical/attention/history-attention.ts'
-import {
-  ATTENTION_CODES,
-  type AttentionCode,
-  type Finding,
-  NO_FINDINGS,
-} from '../../core/clinical/finding.ts'
+import { ATTENTION_CODES, type AttentionCode, type Finding } from '../../core/clinical/finding.ts'
 import type { Session } from '../../core/clinical/session.ts'
 import { attentionBundle } from '../../core/fhir/attention/attention-bundle.ts'
 import { sessionBundle } from '../../core/fhir/session/session-bundle.ts'
 import type { OutboxEntry, Settlement } from '../../core/outbox/entry.ts'
 import type { Destination } from '../../core/registry/destination.ts'
 import type { Enrolment } from '../../core/registry/enrolment.ts'
-import { checkSession } from '../check/check-session.ts'
 import { type ReadStored, readStored } from '../check/read-stored.ts'
 import { submittedRecord } from '../check/submitted-record.ts'
 import { nearbySessions } from '../person/nearby-sessions.ts'
 import { personOf } from '../person/person.ts'
 import type { Ports, StoredSession } from '../ports/ports.ts'
 import { adornedDelivery } from './adorned-delivery.ts'
+import { changedCalls } from './changed-calls.ts'
 import { deliveredContext } from './delivered-context.ts'
 import { enrolmentAt } from './enrolment-at.ts'
 import { isHeld } from './is-held.ts'
@@ -58,8 +53,8 @@ export async function renderEntry(
 }
 
 /**
- * A session; after a correction or a withdrawal together with the calls for attention of its earlier versions that no
- * longer stand, so that the clinic is told of that too. A destination that wants no readings by now still hears of changes
+ * A session; after a correction or a withdrawal together with the calls for attention that it was told of and that it bears
+ * on, so that the clinic hears of what no longer stands, and of what stands again. A destination that wants no readings by now still hears of changes
  * to what it holds of them.
  */
 async function bundleOfSession(
@@ -78,19 +73,8 @@ async function bundleOfSession(
     const of = { source, subject, session: stored.uuid }
     return isChanged && (await isHeld(bundle, destination.name, of, at)) ? bundle : undefined
   }
-  if (destination.attention !== 'at-once' || record.earlier.length === 0) return readings()
-  const { uuid } = stored
-  const all = stored.withdrawn ? NO_FINDINGS : await withHistory(uuid, session, findings, enrolment, at)
-  const takenBack = new Set<AttentionCode>()
-  for (const earlier of record.earlier) {
-    const noticed = checkSession(earlier, enrolment, Date.parse(stored.receivedAt), at.policy.attention)
-    for (const code of attentionCodesOf(await withHistory(uuid, earlier, noticed, enrolment, at))) {
-      if (!attentionCodesOf(all).includes(code)) takenBack.add(code)
-    }
-  }
-  if (takenBack.size === 0) return readings()
-  const calls = [...takenBack].map((code) => attentionBundle(code, session, findings, context, record))
-  return merged([(await readings()) ?? [], ...calls].flat())
+  const calls = await changedCalls({ stored, session, findings }, record, enrolment, destination, at)
+  return calls.length === 0 ? readings() : merged([(await readings()) ?? [], ...calls].flat())
 }
 
 async function bundleOfCall(

@@ -25,6 +25,7 @@ import { attentionConcept } from './attention-codes.ts'
  * written `entered-in-error`. Where readings stay here, it is the call alone with a Provenance of its own.
  *
  * @param findings all findings of the session; those of the code make the call.
+ * @param isRestated whether the call may have been taken back before: one that stands is put on what the clinic holds then.
  */
 export function attentionBundle(
   code: AttentionCode,
@@ -32,12 +33,13 @@ export function attentionBundle(
   findings: readonly Finding[],
   context: ConversionContext,
   record: SubmittedRecord,
+  isRestated = false,
 ): Bundle {
   const { withIds: _, ...inTransaction } = { ...context, receivedAt: record.receivedAt }
   const calls = findings.filter((finding) => finding.code === code)
   const stands = calls.length > 0 && !record.withdrawn
   const call = attentionObservation(code, session, stands ? calls : [], inTransaction)
-  const entry = stands ? createByIdentifier(call) : updateByIdentifier(call)
+  const entry = stands && !isRestated ? createByIdentifier(call) : updateByIdentifier(call)
   if (context.readingsStay !== true) {
     return bundleOf([...sessionEntries(session, findings, context, record), entry])
   }
