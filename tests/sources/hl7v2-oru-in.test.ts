@@ -68,6 +68,24 @@ function changed(line: string, by: string | undefined): readonly string[] {
 }
 
 describe('one reading', () => {
+  it.each([
+    ['with another offset', '20261124201500+0000'],
+    ['with a fraction of nothing', '20261124211500.0000+0100'],
+    ['without seconds', '202611242115+0100'],
+    ['by the report alone', ''],
+  ])('has pressures of one moment, though one is written %s', (_, written) => {
+    const tree = only(changed(DIASTOLIC, DIASTOLIC.replace('20261124211500+0100', written)))
+    expect(tree.reading.at).toBe('2026-11-24T21:15:00+01:00')
+    expect(tree.reading.results).toHaveLength(3)
+  })
+
+  it('has a pulse of the same minute, or of no time of its own', () => {
+    for (const written of ['20261124211600+0100', '20261124201400+0000', ''])
+      expect(
+        only(changed(PULSE, PULSE.replace('20261124211500+0100', written))).reading.results,
+      ).toHaveLength(3)
+  })
+
   it('is a tree of who, what, when and in which unit', () => {
     expect(only(WHOLE)).toEqual({
       message: {
@@ -284,12 +302,19 @@ describe('what is refused, by segment and field', () => {
     ['no unit', both('mm[Hg]^mm[Hg]^UCUM', ''), ['CODE OBX[1]-6']],
     ['two units', both('mm[Hg]^mm[Hg]^UCUM', 'kPa^kPa^UCUM'), ['CODE OBX[2]-6']],
     ['two times', both('20261124211500+0100', '20261124211600+0100'), ['BAD_TIME OBX[2]-14']],
-    ['a day alone', both('20261124211500+0100', '20261124'), ['BAD_TIME OBX[1]-14', 'BAD_TIME OBX[2]-14']],
+    ['a fraction of a second between', both('211500+', '211500.001+'), ['BAD_TIME OBX[2]-14']],
     [
-      'a day that is none',
-      both('20261124211500+0100', '20260230211500+0100'),
-      ['BAD_TIME OBX[1]-14', 'BAD_TIME OBX[2]-14'],
+      'a pulse of another time',
+      changed(PULSE, PULSE.replace('20261124211500', '20261124094500')),
+      ['BAD_TIME OBX[3]-14'],
     ],
+    [
+      'a pulse before its pressures, of another time',
+      [MSH, PID, OBR, PULSE.replace('211500+', '211601+'), SYSTOLIC, DIASTOLIC],
+      ['BAD_TIME OBX[1]-14'],
+    ],
+    ['a day alone', both('20261124211500+0100', '20261124'), ['BAD_TIME OBX[1]-14']],
+    ['a day that is none', both('20261124211500+0100', '20260230211500+0100'), ['BAD_TIME OBX[1]-14']],
     ['no code', both('8480-6^Systolic^LN', '^Systolic'), ['MISSING_KEY OBX[1]-3']],
     ['the same twice', [...WHOLE, SYSTOLIC], ['TOO_MANY OBX[4]-4']],
   ])('%s', (_what, lines, expected) => {

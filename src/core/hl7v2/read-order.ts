@@ -2,6 +2,7 @@ import { type Issue, inputError } from '../basics/issue.ts'
 import { codesOf, measuredBy, type ReadCode, type ResultTree, readResult, unitIssue } from './read-result.ts'
 import type { ReadSegment } from './read-segments.ts'
 import { type ReadTime, readTime } from './read-time.ts'
+import { HAS_OFFSET, isOfOneInflation, isSameMoment } from './same-moment.ts'
 
 /** One OBR with its OBX. */
 export interface OrderTree {
@@ -70,7 +71,7 @@ interface Group {
 /**
  * Reads one OBR and the OBX behind it. Results of one sub-id (OBX-4) are one reading; those without one hold for every
  * reading of the order, or are the one reading where none has a sub-id. Two results of one reading cannot be the same
- * measurement, nor two pressures of different times or units. What is wrong with a result is wrong with its reading, and
+ * measurement, nor two pressures of different moments or units, nor a pulse of another minute. What is wrong with a result is wrong with its reading, and
  * with one that is shared, with the order. Source: HL7 v2.5.1 sections 7.4.1, 7.4.2 and 7.4.2.4.
  *
  * @param observations OBX of the order, in their order.
@@ -123,7 +124,7 @@ export function readOrder(
   const readings = [...bySubId].map(([subId, group]) => ({
     reading: readingOf(subId, group.observed, at),
     lines: [request.line, ...sharedLines, ...group.lines],
-    issues: [...group.issues, ...groupIssues(group.observed)],
+    issues: [...group.issues, ...groupIssues(group.observed, at)],
   }))
   const lines = [request, ...observations].map(({ line }) => line)
   return { order, readings, lines, issues, tolerated }
@@ -144,8 +145,6 @@ function readingId(subId: string): string {
   return /^(\d+\.\d+\.\d+)(?:\.\d+)+$/.exec(subId)?.[1] ?? subId
 }
 
-const HAS_OFFSET = /[+-]\d\d:\d\d$/
-
 function readingOf(subId: string, group: readonly Observed[], orderAt: string | undefined): ReadingTree {
   const pressures = group.filter(({ result }) => isPressure(result))
   const at = [...pressures, ...group].find((one) => one.at !== undefined)?.at ?? orderAt
@@ -160,7 +159,8 @@ function readingOf(subId: string, group: readonly Observed[], orderAt: string | 
   }
 }
 
-function* groupIssues(group: readonly Observed[]): Generator<Issue> {
+/** @param orderAt holds for a result without a time of its own: HL7 v2.5.1 section 7.4.2.14. */
+function* groupIssues(group: readonly Observed[], orderAt: string | undefined): Generator<Issue> {
   const seen = new Map<string, ReadSegment>()
   let first: Observed | undefined
   let unit: string | undefined
@@ -178,7 +178,14 @@ function* groupIssues(group: readonly Observed[]): Generator<Issue> {
     first ??= one
     // A time that cannot be read is told as that.
     const isRead = one.at !== undefined || segment.text(14) === ''
-    if (isRead && one.at !== first.at) yield otherTime(segment, first.segment)
+    if (isRead && !isSameMoment(one.at ?? orderAt, first.at ?? orderAt))
+      yield otherTime(segment, first.segment)
+  }
+  const at = first?.at ?? orderAt
+  for (const { segment, result, at: own } of group) {
+    if (first === undefined || at === undefined || own === undefined || measuredBy(result) !== 'pulse')
+      continue
+    if (!isOfOneInflation(own, at)) yield otherTime(segment, first.segment)
   }
 }
 
@@ -217,7 +224,7 @@ function otherUnit(segment: ReadSegment): Issue {
 }
 
 function otherTime(segment: ReadSegment, first: ReadSegment): Issue {
-  const expected = `the time of ${first.place(14)}: both are of one inflation`
+  const expected = `the moment of ${first.place(14)}: both are of one inflation`
   const remedy = 'Give the results of each reading a sub-id of their own.'
   return inputError('value', 'BAD_TIME', segment.place(14), expected, remedy)
 }
