@@ -238,6 +238,55 @@ describe('what an Observation points at', () => {
     expect(sessions(sent).sessions.map((session) => session.subject)).toEqual([expected])
   })
 
+  describe('an id that could be two people’s', () => {
+    const told = (subjects: readonly object[], fullUrls: readonly string[] = []) => {
+      const entry = subjects.map((subject, at) => ({
+        fullUrl: fullUrls[at] ?? `urn:uuid:0b1c7f5e-0000-4000-8000-00000000000${at}`,
+        resource: panel({ subject }),
+      }))
+      const result = decodeResources({
+        value: { resourceType: 'Bundle', type: 'collection', entry },
+        text: '',
+      })
+      if (!result.ok) throw new Error('the document was refused')
+      return result.value.map((one) =>
+        'issues' in one ? one.issues.map(({ code, at }) => `${code} ${at}`).join(', ') : 'read',
+      )
+    }
+    const by = (reference: string) => ({ reference })
+    const identified = (value: string, system?: string) => ({ identifier: { system, value } })
+    const refusedAt = (at: number) => `OTHER_SUBJECT Bundle.entry[${at}].resource.subject`
+
+    it('is refused, and the readings of others are read', () => {
+      const servers = [
+        'https://a.example/Patient/7',
+        'https://b.example/Patient/7',
+        'https://b.example/Patient/8',
+      ]
+      expect(told(servers.map(by))).toEqual([refusedAt(0), refusedAt(1), 'read'])
+      const systems = [identified('100', 'https://a.example/mrn'), identified('100', 'https://b.example/nhs')]
+      expect(told([...systems, identified('101', 'https://a.example/mrn')])).toEqual([
+        refusedAt(0),
+        refusedAt(1),
+        'read',
+      ])
+    })
+
+    it('is refused where each reference is relative to a server of its own', () => {
+      const urls = ['https://a.example/Observation/1', 'https://b.example/Observation/1']
+      expect(told([by('Patient/7'), by('Patient/7')], urls)).toEqual([refusedAt(0), refusedAt(1)])
+      expect(told([by('Patient/7'), by('https://a.example/Patient/7')], urls.slice(0, 1))).toEqual([
+        'read',
+        'read',
+      ])
+    })
+
+    it('is read where one of the two does not say of which', () => {
+      expect(told([by('Patient/7'), by('https://a.example/Patient/7/_history/2')])).toEqual(['read', 'read'])
+      expect(told([identified('100', 'https://a.example/mrn'), identified('100')])).toEqual(['read', 'read'])
+    })
+  })
+
   it('no subject is refused', () => {
     const { subject: _, ...nobody } = panel()
     expect(sessions(nobody).refused.join()).toMatch(/^MISSING_KEY subject/)

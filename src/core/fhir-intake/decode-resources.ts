@@ -6,13 +6,14 @@ import {
   remark,
 } from '../basics/decoded-record.ts'
 import { type Issue, inputError } from '../basics/issue.ts'
-import { isJsonObject, type JsonObject, objectsOf } from '../basics/json-object.ts'
+import { isJsonObject, type JsonObject } from '../basics/json-object.ts'
 import { isNonEmpty, ok, type Result, refused } from '../basics/result.ts'
 import type { SourceRecord } from '../basics/source-record.ts'
 import { type PlacedResource, type RefusedEntry, resourcesOf } from './bundle-resources.ts'
 import { type MeasuredPressures, measuredPressures, otherUnit } from './measured-components.ts'
 import { pairedPressures } from './pair-pressures.ts'
-import { idIn, ReferencedResources } from './resolve-reference.ts'
+import { ReferencedResources } from './resolve-reference.ts'
+import { sharedIdIssue, sharedIds, subjectOf } from './subjects.ts'
 
 /**
  * What is put beside the elements of an Observation, under `resolved`: what it points at, and what no path can say. A
@@ -34,9 +35,10 @@ export interface Resolved {
 /**
  * Decodes a Bundle (collection, searchset, batch or transaction), an array, or one Observation of FHIR R4 into trees that
  * a mapping reads: one record for each Observation, as it was sent, with what it points at under `resolved`. A systolic
- * and a diastolic pressure that were sent apart, of one subject and moment, are one record. Other
- * resources are read for what refers to them; types that nothing here can use are passed over with a remark. Status,
- * codes, `modifierExtension` and comparators are the mapping's to judge. An entry or Observation that cannot be read is
+ * and a diastolic pressure that were sent apart, of one subject and moment, are one record. Observations whose subject
+ * cannot be told from another one of the document are refused. Other resources are read for what refers to them; types
+ * that nothing here can use are passed over with a remark. Status, codes, `modifierExtension` and comparators are the
+ * mapping's to judge. An entry or Observation that cannot be read is
  * refused alone, in its place, with all its issues by FHIRPath; a Bundle that brings none, as a whole. Never throws.
  *
  * An Observation alone keeps its text; one out of a Bundle or array is written again, with the numbers JSON has for it.
@@ -49,8 +51,11 @@ export function decodeResources(sent: SourceRecord): Result<readonly (DecodedRec
   const entries = found.value.map(lookedAt)
   const resources = found.value.filter((entry) => 'resource' in entry)
   const referenced = new ReferencedResources(resources)
-  const pairs = pairedPressures(entries.filter((entry) => isLookedAt(entry)))
+  const observations = entries.filter((entry) => isLookedAt(entry))
+  const pairs = pairedPressures(observations)
   const paired = new Set(pairs.values())
+  const subjects = new Map(observations.map((one) => [one, subjectOf(one, referenced)]))
+  const shared = sharedIds([...subjects.values()])
   // What was left out is told once, with the first Observation.
   let remarks = leftOut(resources)
   const records: (DecodedRecord | RefusedPart)[] = []
@@ -62,14 +67,19 @@ export function decodeResources(sent: SourceRecord): Result<readonly (DecodedRec
       const diastolic = pairs.get(entry)
       const text =
         path === '' ? sent.text : JSON.stringify(diastolic ? [resource, diastolic.resource] : resource)
-      const issues = [...entry.issues, ...(diastolic === undefined ? [] : pairIssues(entry, diastolic))]
+      const subject = subjects.get(entry)?.id
+      const issues = [
+        ...entry.issues,
+        ...(diastolic === undefined ? [] : pairIssues(entry, diastolic)),
+        ...(subject !== undefined && shared.has(subject) ? [sharedIdIssue(entry.at)] : []),
+      ]
       if (isNonEmpty(issues)) {
         records.push(refusedPart(placed(sent, path, undefined, text), issues))
         continue
       }
       const unit = entry.unit ?? diastolic?.unit
       const resolved: Resolved = {
-        ...subjectOf(resource, referenced),
+        ...(subject === undefined ? {} : { subject }),
         ...deviceOf(resource, referenced),
         ...(unit === undefined ? {} : { unit }),
         ...(diastolic === undefined ? {} : { diastolic: diastolic.resource }),
@@ -115,26 +125,6 @@ const REFERRED_TO: ReadonlySet<unknown> = new Set(['Device', 'Patient'])
 function placed(sent: SourceRecord, path: string, value: unknown, text: string): SourceRecord {
   const record = decodedFrom(sent, value, text)
   return path === '' ? record : { ...record, path: `${sent.path ?? '$'}${path}` }
-}
-
-/** An identifier says who it is wherever the resource lies; several would leave open which one is meant. */
-function subjectOf(observation: JsonObject, referenced: ReferencedResources): Pick<Resolved, 'subject'> {
-  const { subject } = observation
-  if (!isJsonObject(subject)) return {}
-  const patient = referenced.resolve(subject, observation)
-  const identifier = isJsonObject(subject.identifier) ? subject.identifier : onlyOne(patient?.identifier)
-  const own = identifier?.value
-  const id = typeof own === 'string' ? own : (idIn(subject, 'Patient') ?? ownId(patient))
-  return typeof id === 'string' ? { subject: id } : {}
-}
-
-function onlyOne(identifiers: unknown): JsonObject | undefined {
-  const found = objectsOf(identifiers)
-  return found.length === 1 ? found[0] : undefined
-}
-
-function ownId(patient: JsonObject | undefined): unknown {
-  return patient?.resourceType === 'Patient' ? patient.id : undefined
 }
 
 function deviceOf(

@@ -47,6 +47,20 @@ export function idIn(reference: unknown, type: string): string | undefined {
   return ofType === type && id !== undefined && ID.test(id) ? id : undefined
 }
 
+/**
+ * The server a literal reference means, by its base: of an absolute one its own, of a relative one that of the entry it is
+ * in. Undefined where neither says. Source: FHIR R4 4.0.1 bundle.html, "Resolving references in Bundles".
+ *
+ * @param fullUrl of the entry that holds the reference.
+ */
+export function baseIn(reference: unknown, fullUrl: string | undefined): string | undefined {
+  const url = isJsonObject(reference) ? reference.reference : undefined
+  const named = typeof url === 'string' ? withoutVersion(url) : ''
+  return [named, fullUrl ?? ''].map((one) => RESTFUL.exec(one)?.[1]).find((base) => base !== undefined)
+}
+
+const RESTFUL = /^(https?:\/\/.*\/)[A-Z][A-Za-z]+\/[A-Za-z0-9.-]{1,64}$/
+
 /** Source: FHIR R4 4.0.1, data type id. */
 const ID = /^[A-Za-z0-9\-.]{1,64}$/
 
