@@ -1,7 +1,7 @@
 // A second computation of period averages, written from the words of the protocols and not from the code: SQL over the
 // same rows. Words: NICE NG136 1.2.7 and 1.2.8 (first day left out, all remaining readings averaged), JSH 2019 (the mean
 // of an occasion is its value), family-practice triplicate (first of each sitting left out), NHANES code book BPX (first
-// left out unless alone), NG136 1.2.1 (the arm with the higher reading). An arm or a site that is not stated is a group
+// left out unless alone), NG136 1.2.1 (the arm with the higher reading), 1.2.7 (the person is seated). An arm or a site that is not stated is a group
 // of its own, NULL here; a stated site goes before it unless it is the wrist, a stated arm on a tie. Local days come from offsets: fixed ones, and
 // those of America/New_York, whose clock changed on 2026-03-08T07:00Z and on 2026-11-01T06:00Z (Energy Policy Act 2005).
 import { DatabaseSync, type DatabaseSyncInstance } from '@photostructure/sqlite'
@@ -52,6 +52,7 @@ WITH placed AS (
   SELECT h.*, w.name AS sitting_window
   FROM home h JOIN sitting_window w ON w.period = h.period AND h.minute >= w.from_minute AND h.minute < w.to_minute
   WHERE systolic IS NOT NULL AND diastolic IS NOT NULL AND day_of_measuring > first_days
+    AND (position IS NULL OR position NOT IN ('standing', 'lying'))
 ), beside AS (
   SELECT *,
     count(*) FILTER (WHERE ordinal > 1) OVER (PARTITION BY period, sitting) AS others,
@@ -189,6 +190,7 @@ describe(`${PERIODS} generated periods`, () => {
       'first-day',
       'first-reading',
       'other-arm',
+      'other-position',
       'other-setting',
       'other-site',
       'outside-period',
@@ -279,7 +281,13 @@ describe(`${PERIODS} generated periods`, () => {
         subject: 'P-1',
         takenAt: instantOf(startMs),
         setting,
-        position: 'sitting',
+        ...oneOf<Pick<Session, 'position'>>(
+          [0.85, { position: 'sitting' }],
+          [0.88, { position: 'standing' }],
+          [0.9, { position: 'lying' }],
+          [0.92, { position: 'semi-recumbent' }],
+          [1, {}],
+        ),
         ...oneOf<Pick<Session, 'arm'>>([0.7, { arm: 'left' }], [0.9, { arm: 'right' }], [1, {}]),
         ...oneOf<Pick<Session, 'site'>>([0.84, { site: 'upper-arm' }], [0.94, { site: 'wrist' }], [1, {}]),
         entry: 'transferred',
@@ -315,7 +323,7 @@ function emptyDatabase(): DatabaseSyncInstance {
       first_days INTEGER, first_reading TEXT);
     CREATE TABLE sitting_window (period INTEGER, name TEXT, from_minute INTEGER, to_minute INTEGER,
       PRIMARY KEY (period, name));
-    CREATE TABLE reading (period INTEGER, sitting TEXT, ordinal INTEGER, taken_ms INTEGER, setting TEXT, arm TEXT,
+    CREATE TABLE reading (period INTEGER, sitting TEXT, ordinal INTEGER, taken_ms INTEGER, setting TEXT, position TEXT, arm TEXT,
       site TEXT, unit TEXT, systolic_written INTEGER, diastolic_written INTEGER, pulse INTEGER);
     BEGIN`)
   const add = database.prepare('INSERT INTO zone_offset VALUES (?, ?, ?, ?)')
@@ -334,7 +342,7 @@ function insertsOf(database: DatabaseSyncInstance): Inserts {
   const known = prepared.get(database) ?? {
     period: database.prepare('INSERT INTO period VALUES (?, ?, ?, ?, ?, ?, ?)'),
     window: database.prepare('INSERT INTO sitting_window VALUES (?, ?, ?, ?)'),
-    reading: database.prepare('INSERT INTO reading VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)'),
+    reading: database.prepare('INSERT INTO reading VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)'),
   }
   prepared.set(database, known)
   return known
@@ -371,6 +379,7 @@ function insert(
         reading.ordinal,
         reading.takenAt?.epochMs ?? session.takenAt.epochMs,
         session.setting,
+        session.position ?? null,
         session.arm ?? null,
         session.site ?? null,
         unit,

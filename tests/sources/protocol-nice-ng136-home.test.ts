@@ -26,6 +26,7 @@ describe('the shipped NICE NG136 protocol', () => {
       firstReading: 'keep',
       extraReadings: 'keep',
       extraSittings: 'keep',
+      standingOrLying: 'leave-out',
       zeroDiastolic: 'keep',
     })
     expect(protocol.pooling).toBe('all-readings')
@@ -37,6 +38,18 @@ describe('the shipped NICE NG136 protocol', () => {
     expect(protocol.citation.text).toContain('1.2.7 and 1.2.8')
     expect(protocol.settledHere.join(' ')).toContain('split at noon')
     expect(protocol.settledHere.join(' ')).toContain('a later start does not escape the rule')
+  })
+
+  it('averages the person seated: a standing sitting, of 118/76, does not bring 138/84 below 135/85', () => {
+    const days = ['02', '03', '04', '05']
+    const sittings = days.flatMap((day) => [
+      homeSitting({ at: `2026-03-${day}T07:00:00Z`, readings: [[138, 84]] }),
+      homeSitting({ at: `2026-03-${day}T07:10:00Z`, position: 'standing', readings: [[118, 76]] }),
+    ])
+    const plan = { protocol, zone: 'UTC', firstDay: '2026-03-02', lastDay: '2026-03-05' }
+    const { mean, labels } = averagePeriod(plan, sittings, shippedThresholdSets())
+    expect(mean?.systolic).toEqual({ total: 3n * 138n * 133_322_000n, count: 3n })
+    expect(labels[0]?.label).toMatch(/^stage 1/)
   })
 
   it('draws its bands at 135/85 and 150/95', () => {

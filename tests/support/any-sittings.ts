@@ -28,6 +28,7 @@ export const anyProtocol: fc.Arbitrary<Protocol> = fc
       ),
       extraReadings: fc.constantFrom('keep', 'leave-out'),
       extraSittings: fc.constantFrom('keep', 'leave-out'),
+      standingOrLying: fc.constantFrom('keep', 'leave-out'),
       zeroDiastolic: fc.constantFrom('keep', 'leave-out-beside-others'),
     }),
   })
@@ -78,6 +79,7 @@ export const anySittings: fc.Arbitrary<readonly CheckedSession[]> = fc
       readings: fc.array(numbers, { minLength: 1, maxLength: 4 }),
       arm: fc.constantFrom('left', 'left', 'left', 'right', 'not-stated'),
       site: fc.constantFrom('upper-arm', 'upper-arm', 'upper-arm', 'wrist', 'not-stated'),
+      position: fc.constantFrom('sitting', 'sitting', 'sitting', 'standing', 'lying', 'not-stated'),
       setting: fc.constantFrom('home', 'home', 'home', 'clinic'),
       findings: fc.constantFrom([], [], [techniqueFinding()]),
       withdrawn: fc.constantFrom(false, false, false, false, true),

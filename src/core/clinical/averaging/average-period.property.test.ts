@@ -59,6 +59,7 @@ describe('the average of any sittings under any protocol', () => {
       'first-day',
       'first-reading',
       'other-arm',
+      'other-position',
       'other-setting',
       'other-site',
       'outside-period',

@@ -1,5 +1,6 @@
 import { microPascals, type Pressure } from '../../basics/pressure.ts'
 import { type Session, type Setting, timeOf } from '../session.ts'
+import { positionMarks } from './body-position.ts'
 import { limbMarks } from './limb-groups.ts'
 import type { PlacedReading } from './period-average.ts'
 import { bySitting } from './place-readings.ts'
@@ -43,6 +44,7 @@ function marksOf({ session, reading, withdrawn, excludedFor }: ColumnReading): n
   return (
     SETTING[session.setting] |
     limbMarks(session) |
+    positionMarks(session.position) |
     (withdrawn ? MARK.withdrawn : 0) |
     (reading.takenAt === undefined ? MARK.sittingTime : 0) |
     (excludedFor.length > 0 ? MARK.excludedByPolicy : 0)

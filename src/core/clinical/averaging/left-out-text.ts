@@ -23,6 +23,8 @@ export function leftOutText(
       return sameReadingText(sameAs)
     case 'excluded-by-policy':
       return `Left out for what was noticed about it: ${excludedFor.map(inWords).join(', ')}. This is this clinic’s own policy; published protocols average such readings.`
+    case 'other-position':
+      return `Said to have been taken ${session.position}. ${byProtocol('averages readings taken sitting', plan)}`
     case 'other-site':
       return session.site === 'wrist'
         ? 'Taken at the wrist while readings of the upper arm exist. Rule of this gateway: sites are never pooled.'

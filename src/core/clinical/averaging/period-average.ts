@@ -73,6 +73,7 @@ export type LeftOutReason =
   | 'withdrawn'
   | 'same-reading-again'
   | 'excluded-by-policy'
+  | 'other-position'
   | 'extra-sitting'
   | 'extra-reading'
 

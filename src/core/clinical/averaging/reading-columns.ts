@@ -35,7 +35,7 @@ export interface RowOrigins {
 
 /**
  * What is known of a row beside its numbers. A home reading on the left upper arm with its own time has none. The bits
- * from 256 to 1024 are left to the packed form of the store.
+ * 256, 1024 and 8192 are left to the packed form of the store.
  */
 export const MARK = {
   clinic: 1,
@@ -52,4 +52,7 @@ export const MARK = {
   armNotStated: 2048,
   /** The record did not state the site: neither upper arm nor wrist. */
   siteNotStated: 4096,
+  /** How the person is said to have been; a record that says neither may have said sitting, or nothing. */
+  standing: 512,
+  lying: 16_384,
 } as const

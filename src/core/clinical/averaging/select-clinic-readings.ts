@@ -1,4 +1,5 @@
 import type { Arm, Site } from '../session.ts'
+import { isStandingOrLying } from './body-position.ts'
 import { columnsOfReadings } from './columns-of-readings.ts'
 import { armGroup, siteGroup, statedArm, statedSite } from './limb-groups.ts'
 import type { PeriodAverage, PlacedReading } from './period-average.ts'
@@ -21,7 +22,8 @@ export interface ClinicReadings {
  *
  * The limb is that of the home average where the clinic measured on it, so that a difference between the arms is not
  * taken for one between the places; otherwise it is chosen as for home readings, whatever arm the plan names. A
- * reading of someone said not to sit takes no part: the limits that clinic means are held against are for people who do.
+ * reading said to have been taken standing or lying takes no part: the limits a clinic mean is held against are for
+ * people who sit.
  */
 export function selectClinicReadings({ plan, leftOut, arm, site }: PeriodAverage): ClinicReadings {
   const placed = leftOut
@@ -44,8 +46,7 @@ export function selectClinicReadings({ plan, leftOut, arm, site }: PeriodAverage
 }
 
 function isSeatedClinicReading({ session, reading }: PlacedReading): boolean {
-  const { setting, position = 'sitting' } = session
-  return (
-    setting === 'clinic' && position === 'sitting' && reading.systolic !== null && reading.diastolic !== null
-  )
+  const { setting, position } = session
+  const isComplete = reading.systolic !== null && reading.diastolic !== null
+  return setting === 'clinic' && isComplete && !isStandingOrLying(position)
 }

@@ -2,7 +2,7 @@ import { columnsOfReadings } from './columns-of-readings.ts'
 import { leftOutText } from './left-out-text.ts'
 import type { ArmGroup, SiteGroup } from './limb-groups.ts'
 import type { LeftOut, PeriodPlan, PlacedReading } from './period-average.ts'
-import { CODE, COUNTS, isCompleteHome, reasonOf } from './selection/reasons.ts'
+import { COUNTS, isCompleteHome, isTrusted, reasonOf } from './selection/reasons.ts'
 import { selectRows } from './selection/select-rows.ts'
 
 /** Which readings are averaged and which are not: every reading is in exactly one of the two, in the given order. */
@@ -11,7 +11,7 @@ export interface Selection {
   readonly leftOut: readonly LeftOut[]
   /** The complete home readings of the period, each once, whatever the protocol makes of them. */
   readonly completeHome: readonly PlacedReading[]
-  /** Those of them that the clinic's policy does not exclude. */
+  /** Those of them that neither the clinic's policy nor their position excludes. */
   readonly trusted: readonly PlacedReading[]
   /** Whose readings count; absent when none does and the plan names no arm. */
   readonly arm?: ArmGroup
@@ -33,7 +33,7 @@ export function selectReadings(plan: PeriodPlan, placed: readonly PlacedReading[
       return [{ placed: one, reason, text, ...(twin === undefined ? {} : { sameAs: twin }) }]
     }),
     completeHome: completeHome.map(({ one }) => one),
-    trusted: completeHome.filter(({ code }) => code !== CODE['excluded-by-policy']).map(({ one }) => one),
+    trusted: completeHome.filter(({ code }) => isTrusted(code)).map(({ one }) => one),
     ...(site === undefined ? {} : { site }),
     ...(arm === undefined ? {} : { arm }),
   }

@@ -107,6 +107,9 @@ export const protocolDocument = z
       firstReading,
       extraReadings: keepOrLeaveOut.describe('Readings of a sitting beyond those asked for'),
       extraSittings: keepOrLeaveOut.describe('Sittings in a window of a day after the first'),
+      standingOrLying: keepOrLeaveOut.describe(
+        'Readings said to have been taken standing or lying; one whose position is not stated always counts',
+      ),
       zeroDiastolic: z
         .enum(['keep', 'leave-out-beside-others'])
         .default('keep')

@@ -64,6 +64,7 @@ const IN_SHORT: Readonly<Record<LeftOutReason, string>> = {
   'first-reading': 'First reading of its sitting.',
   'outside-period': 'Taken on a day outside the period.',
   'outside-window': 'Taken outside the hours of measuring.',
+  'other-position': 'Taken standing or lying.',
   'other-arm': 'Taken on the other arm.',
   'other-site': 'Taken at the other site.',
   'arm-not-stated': 'Not known to be of the arm that is averaged.',

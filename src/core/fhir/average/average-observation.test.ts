@@ -166,7 +166,7 @@ describe('body position of an average', () => {
   }
 
   it('is written when every reading averaged shares it', () => {
-    expect(positions({ position: 'lying' })).toBe(1)
+    expect(positions({ position: 'semi-recumbent' })).toBe(1)
   })
 
   it('is left out when readings differ', () => {

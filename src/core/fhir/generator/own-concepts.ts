@@ -59,6 +59,10 @@ export const LEFT_OUT_CONCEPTS: Concepts<LeftOutReason | RecordingLeftOutReason>
     'Left out by the clinic’s policy',
     'Left out of an average: the clinic leaves out readings with a finding that this one has.',
   ],
+  'other-position': [
+    'Other position',
+    'Left out of an average: said to have been taken standing or lying, where its protocol is for people who sit.',
+  ],
   'other-site': [
     'Other site',
     'Left out of an average: taken at the wrist while there are readings of the upper arm, or the other way round. Sites are never pooled.',

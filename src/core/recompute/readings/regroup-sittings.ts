@@ -40,7 +40,7 @@ const LEFT_OUT_FOR = 'monitor-improper-position'
 const FLAGGED_FOR = 'monitor-body-movement'
 export const REGROUPED_POLICY: FindingPolicy = { [LEFT_OUT_FOR]: 'exclude', [FLAGGED_FOR]: 'flag' }
 
-/** Puts readings back into the sittings they came in; those on different limbs or in different settings stay apart. */
+/** Puts readings back into the sittings they came in; those on different limbs, in different settings or positions stay apart. */
 export function regroupSittings(
   readings: readonly TimedReading[],
   bundle: BundleReadings,
@@ -112,8 +112,12 @@ function enter(groups: Map<string, TimedReading[]>, key: string, reading: TimedR
   else group.push(reading)
 }
 
-function kindOf({ limb, setting, enteredInError }: TimedReading, { arm, site }: RegroupingRules): string {
-  return [limb.arm ?? arm ?? '-', limb.site ?? site ?? '-', setting ?? 'home', enteredInError].join(' ')
+function kindOf(
+  { limb, setting, position, enteredInError }: TimedReading,
+  { arm, site }: RegroupingRules,
+): string {
+  const place = [limb.arm ?? arm ?? '-', limb.site ?? site ?? '-', setting ?? 'home', position ?? '-']
+  return [...place, enteredInError].join(' ')
 }
 
 function sittingOf(
@@ -138,7 +142,7 @@ function sittingOf(
     ...(reading.noticed ? [finding(FLAGGED_FOR, ordinal)] : []),
   ])
   const [first] = group
-  const limb = first?.reading.limb
+  const { limb, position } = first?.reading ?? {}
   const arm = limb?.arm ?? rules.arm
   const site = limb?.site ?? rules.site
   const times = readings.flatMap(({ takenAt }) => takenAt ?? [])
@@ -147,6 +151,7 @@ function sittingOf(
     subject: '',
     takenAt: times.reduce((a, b) => (b.epochMs < a.epochMs ? b : a)),
     setting: first?.reading.setting ?? 'home',
+    ...(position === undefined ? {} : { position }),
     ...(arm === undefined ? {} : { arm }),
     ...(site === undefined ? {} : { site }),
     readings,

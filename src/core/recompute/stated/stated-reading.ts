@@ -1,11 +1,12 @@
 import { type Instant, readInstant } from '../../basics/instant.ts'
 import { isJsonObject, type JsonObject, objectsOf } from '../../basics/json-object.ts'
 import type { Pressure } from '../../basics/pressure.ts'
-import type { Setting } from '../../clinical/session.ts'
+import type { Position, Setting } from '../../clinical/session.ts'
 import { LOINC, SYSTEM } from '../../fhir/codes.ts'
 import { type Found, urlEndsWith } from '../found.ts'
 import { hasCode } from './codings.ts'
 import { type Limb, statedLimb } from './stated-limb.ts'
+import { statedPosition } from './stated-position.ts'
 import { statedPressure } from './stated-pressure.ts'
 
 /** One reading as a bundle states it. */
@@ -18,6 +19,8 @@ export interface StatedReading {
   readonly pulse?: number
   readonly limb: Limb
   readonly setting?: Setting
+  /** Only where it says standing or lying. */
+  readonly position?: Position
   readonly enteredInError: boolean
   /** Whether something was noticed about it: a note that is not by a person. */
   readonly noticed: boolean
@@ -43,7 +46,15 @@ export function statedReading(found: Found): StatedReading {
   const enteredInError = value.status === 'entered-in-error'
   const noticed = objectsOf(value.note).some(isFinding)
   const setting = settingOf(value)
-  const said = { found, limb, enteredInError, noticed, ...(setting === undefined ? {} : { setting }) }
+  const position = statedPosition(value)
+  const said = {
+    found,
+    limb,
+    enteredInError,
+    noticed,
+    ...(setting === undefined ? {} : { setting }),
+    ...(position === undefined ? {} : { position }),
+  }
   const unreadable = (problem: string): StatedReading => ({
     ...said,
     systolic: null,

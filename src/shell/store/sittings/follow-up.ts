@@ -103,7 +103,7 @@ export class FollowUp {
         .map(marksOf)
         .some((marks) => (marks & PACKED.irregular) !== 0 && (marks & MARK.withdrawn) === 0),
       bothArms: someWith(MARK.rightArm) && someWithout(MARK.rightArm | MARK.armNotStated),
-      stoodUp: someWith(PACKED.standing) && someWithout(PACKED.standing | PACKED.positionNotStated),
+      stoodUp: someWith(MARK.standing) && someWithout(MARK.standing | PACKED.positionNotStated),
     }
   }
 }

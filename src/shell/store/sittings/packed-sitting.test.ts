@@ -13,7 +13,7 @@ import type { PlacedSitting } from './placed-sitting.ts'
 
 const step = fc.option(fc.integer({ min: 0, max: 40_000 }), { nil: null })
 /** Every bit that `MARK` may have. */
-const ALL_MARKS = 255 | MARK.armNotStated | MARK.siteNotStated
+const ALL_MARKS = 255 | MARK.armNotStated | MARK.siteNotStated | MARK.standing | MARK.lying
 /** 1990 to 2100. */
 const moment = fc.integer({ min: 631_152_000_000, max: 4_133_980_800_000 })
 
@@ -22,7 +22,7 @@ const anySitting: fc.Arbitrary<PlacedSitting> = fc
     takenMs: moment,
     marks: fc.integer({ min: 0, max: ALL_MARKS }).map((bits) => bits & ALL_MARKS),
     unit: fc.constantFrom('mmHg', 'kPa'),
-    standing: fc.option(fc.boolean(), { nil: null }),
+    positionStated: fc.boolean(),
     readings: fc.array(
       fc.record({
         takenMs: moment,
@@ -65,7 +65,7 @@ function unpack(numbers: PackedNumbers): PlacedSitting {
     lastMs: Math.max(...times),
     marks: flags & ALL_MARKS,
     unit: (flags & PACKED.kPa) === 0 ? 'mmHg' : 'kPa',
-    standing: (flags & PACKED.positionNotStated) !== 0 ? null : (flags & PACKED.standing) !== 0,
+    positionStated: (flags & PACKED.positionNotStated) === 0,
     readings,
   }
 }
@@ -113,7 +113,7 @@ describe('a packed sitting', () => {
       ...span,
       marks: 0,
       unit: 'mmHg',
-      standing: false,
+      positionStated: true,
       readings,
     } as const
     expect(packSitting(sitting).length).toBeLessThanOrEqual(48)

@@ -14,7 +14,14 @@ import type { PlacedSitting } from './placed-sitting.ts'
  * with pressures in the source's own steps. A number that may be less than 0 is doubled, and one less when it is less
  * than 0; one that may be absent is 1 more than it is, and 0 when absent.
  */
-export function packSitting({ takenMs, firstMs, marks, unit, standing, readings }: PlacedSitting): string {
+export function packSitting({
+  takenMs,
+  firstMs,
+  marks,
+  unit,
+  positionStated,
+  readings,
+}: PlacedSitting): string {
   const irregular = readings.some((reading) => reading.irregular)
   const own = takenMs - firstMs
   let text =
@@ -22,8 +29,7 @@ export function packSitting({ takenMs, firstMs, marks, unit, standing, readings 
     packed(
       marks |
         (unit === 'kPa' ? PACKED.kPa : 0) |
-        (standing === true ? PACKED.standing : 0) |
-        (standing === null ? PACKED.positionNotStated : 0) |
+        (positionStated ? 0 : PACKED.positionNotStated) |
         (irregular ? PACKED.irregular : 0),
     ) +
     packed(own < 0 ? -2 * own - 1 : 2 * own) +
@@ -44,11 +50,10 @@ export function packSitting({ takenMs, firstMs, marks, unit, standing, readings 
 /**
  * Bits beside those of `MARK`, which leaves these to a packed sitting; of a reading from 1 on. A sitting that states its
  * arm, site and position has none of the bits for what is not stated, as have those that were packed before there were
- * such bits.
+ * such bits. One that lay and was packed before there was a bit for it does not say so.
  */
 export const PACKED = {
   kPa: 256,
-  standing: 512,
   irregular: 1024,
   positionNotStated: 8192,
   sittingTime: 1,

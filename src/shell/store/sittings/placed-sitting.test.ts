@@ -74,11 +74,14 @@ describe('placedSitting', () => {
   })
 
   it.each([
-    [{ position: 'standing' }, true],
-    [{ position: 'lying' }, false],
-    [{}, null],
-  ])('of %j tells standing: %j', (record, standing) => {
-    expect(place(record).standing).toBe(standing)
+    [{ position: 'standing' }, MARK.standing, true],
+    [{ position: 'lying' }, MARK.lying, true],
+    [{ position: 'semi-recumbent' }, 0, true],
+    [{ position: 'sitting' }, 0, true],
+    [{}, 0, false],
+  ])('of %j tells the position', (record, mark, positionStated) => {
+    const { marks, positionStated: stated } = place({ arm: 'left', site: 'upper-arm', ...record })
+    expect([marks, stated]).toEqual([mark, positionStated])
   })
 
   const unreadable: readonly [string, unknown][] = [

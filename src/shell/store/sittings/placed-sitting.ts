@@ -1,4 +1,5 @@
 import { isJsonObject } from '../../../core/basics/json-object.ts'
+import { positionMarks } from '../../../core/clinical/averaging/body-position.ts'
 import { limbMarks } from '../../../core/clinical/averaging/limb-groups.ts'
 import { MARK } from '../../../core/clinical/averaging/reading-columns.ts'
 import { readTakenAt } from '../../../core/record/taken-at.ts'
@@ -13,8 +14,7 @@ export interface PlacedSitting {
   /** Bits of `MARK` that hold for every reading. */
   readonly marks: number
   readonly unit: 'mmHg' | 'kPa'
-  /** Null when the record does not state the position. */
-  readonly standing: boolean | null
+  readonly positionStated: boolean
   /** In the order of the record. */
   readonly readings: readonly ReadingSteps[]
 }
@@ -66,7 +66,7 @@ export function placedSitting(
     lastMs: readings.length === 0 ? takenMs : lastMs,
     marks: marksOf(record, withdrawn),
     unit,
-    standing: typeof record.position === 'string' ? record.position === 'standing' : null,
+    positionStated: typeof record.position === 'string',
     readings,
   }
 }
@@ -99,13 +99,14 @@ const SETTING_MARKS: Readonly<Record<string, number>> = {
   ambulatory: MARK.ambulatory,
 }
 
-function marksOf({ setting, arm, site }: Record<string, unknown>, withdrawn: boolean): number {
+function marksOf({ setting, position, arm, site }: Record<string, unknown>, withdrawn: boolean): number {
   return (
     ((typeof setting === 'string' && SETTING_MARKS[setting]) || 0) |
     limbMarks({
       ...(arm === 'left' || arm === 'right' ? { arm } : {}),
       ...(site === 'upper-arm' || site === 'wrist' ? { site } : {}),
     }) |
+    (position === 'standing' || position === 'lying' ? positionMarks(position) : 0) |
     (withdrawn ? MARK.withdrawn : 0)
   )
 }

@@ -26,13 +26,15 @@ const whole = (column: Int32Array, { rows }: ReadingColumns) => [...column.subar
 describe('a person’s columns', () => {
   it('hold exact micropascals, marks and what is missing', () => {
     const readings = [{ systolic: 17.932, diastolic: null }]
-    const text = packed(0, [], { unit: 'kPa', readings, arm: 'right', setting: 'clinic' })
+    const text = packed(0, [], { unit: 'kPa', readings, arm: 'right', setting: 'clinic', position: 'lying' })
     const columns = new PersonColumns().ofFollowing(text, ...ALL)
     expect(columns).toMatchObject({ rows: 1 })
     expect(columns?.systolic[0]).toBe(17_932_000_000)
     expect(columns?.diastolic[0]).toBeNaN()
     expect(columns?.pulse[0]).toBeNaN()
-    expect(columns?.marks[0]).toBe(MARK.rightArm | MARK.siteNotStated | MARK.clinic | MARK.sittingTime)
+    expect(columns?.marks[0]).toBe(
+      MARK.rightArm | MARK.siteNotStated | MARK.clinic | MARK.lying | MARK.sittingTime,
+    )
     const inMmHg = new PersonColumns().ofFollowing(packed(0, [34]), ...ALL)
     expect([inMmHg?.systolic[0], inMmHg?.pulse[0]]).toEqual([134 * 133_322_000, 60])
   })

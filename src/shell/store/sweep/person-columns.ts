@@ -14,7 +14,9 @@ const SITTING_MARKS =
   MARK.wrist |
   MARK.withdrawn |
   MARK.armNotStated |
-  MARK.siteNotStated
+  MARK.siteNotStated |
+  MARK.standing |
+  MARK.lying
 
 /** A packed sitting and the id of its session. */
 export interface NamedSitting {

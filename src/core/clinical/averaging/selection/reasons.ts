@@ -12,9 +12,10 @@ import type { LeftOutReason } from '../period-average.ts'
  *    source or through two, is one.
  * 4. `excluded-by-policy`: before the rules of the schedule, so that a reading the clinic does not trust takes no
  *    other's place in a sitting and is no measure for a first reading.
- * 5. `other-site`, `site-not-stated`, `other-arm`, `arm-not-stated`: limbs are never pooled, and each limb keeps a
+ * 5. `other-position`: before the limbs, so that a reading that cannot count has no say in whose readings do.
+ * 6. `other-site`, `site-not-stated`, `other-arm`, `arm-not-stated`: limbs are never pooled, and each limb keeps a
  *    schedule of its own below. A limb that is not stated is one of its own.
- * 6. `outside-window`, `first-day`, `extra-sitting`, `extra-reading`, `first-reading`: the protocol's schedule, from
+ * 7. `outside-window`, `first-day`, `extra-sitting`, `extra-reading`, `first-reading`: the protocol's schedule, from
  *    the hours down to the sitting. First days go before sittings, as a day that is left out needs no further reason.
  *    First readings go last, so that a first reading takes one of the places asked for, as in "three, the first left
  *    out".
@@ -26,6 +27,7 @@ export const REASONS = [
   'pressure-missing',
   'same-reading-again',
   'excluded-by-policy',
+  'other-position',
   'other-site',
   'site-not-stated',
   'other-arm',
@@ -58,6 +60,11 @@ export function isCompleteHome(code: number): boolean {
   return code === COUNTS || code > CODE['same-reading-again']
 }
 
+/** Whether a row is such a reading that neither the clinic's policy nor its position leaves out. */
+export function isTrusted(code: number): boolean {
+  return isCompleteHome(code) && code !== CODE['excluded-by-policy'] && code !== CODE['other-position']
+}
+
 function codes(): Readonly<Record<LeftOutReason, number>> {
   const order: readonly LeftOutReason[] = REASONS
   const code = (reason: LeftOutReason) => order.indexOf(reason) + 1
@@ -68,6 +75,7 @@ function codes(): Readonly<Record<LeftOutReason, number>> {
     'pressure-missing': code('pressure-missing'),
     'same-reading-again': code('same-reading-again'),
     'excluded-by-policy': code('excluded-by-policy'),
+    'other-position': code('other-position'),
     'other-site': code('other-site'),
     'site-not-stated': code('site-not-stated'),
     'other-arm': code('other-arm'),

@@ -5,6 +5,7 @@ import { extraReadings } from './extra-readings.ts'
 import { extraSittings } from './extra-sittings.ts'
 import { firstDays, outsideWindows } from './first-days.ts'
 import { firstReading } from './first-reading.ts'
+import { otherPosition } from './other-position.ts'
 import { placeRows, type RowSelection, roomForSelection } from './row-selection.ts'
 import { sameReadingAgain } from './same-reading-again.ts'
 import { sameReadingElsewhere } from './same-reading-elsewhere.ts'
@@ -31,6 +32,7 @@ export function selectRows(
   sameReadingAgain(selection)
   sameReadingElsewhere(selection)
   excludedByPolicy(selection)
+  otherPosition(selection)
   outsideWindows(selection)
   firstDays(selection)
   extraSittings(selection)

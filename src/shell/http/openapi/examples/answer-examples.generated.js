@@ -1209,6 +1209,7 @@ export const ANSWER_EXAMPLES = {
      "The source does not say what to do about missed days or sittings: nothing is made up for them; the days of measuring are counted, and a shorter series is marked, not refused.",
      "The source speaks of the average of all the remaining measurements: each reading weighs the same, also where sittings are unequal.",
      "The source prints ranges in whole numbers, 135/85 to 149/94 and from 150/95: the unrounded mean is compared with the lower bound of each, so that 149.5 is below the second.",
+     "The source says that the person is seated: a reading said to have been taken standing or lying is left out, and one whose position is not stated counts.",
      "Days belong to the time zone of the patient, and each reading falls on its own day."
     ],
     "windowsAveraged": "together"
@@ -1222,11 +1223,11 @@ export const ANSWER_EXAMPLES = {
    "arm": "left",
    "site": "upper-arm",
    "mean": {
-    "systolicMmHg": 130.8,
-    "diastolicMmHg": 81.5,
-    "meanArterialMmHg": 97.9,
-    "pulsePerMinute": 69.5,
-    "readings": 6
+    "systolicMmHg": 132,
+    "diastolicMmHg": 82.5,
+    "meanArterialMmHg": 99,
+    "pulsePerMinute": 70.5,
+    "readings": 4
    },
    "byWindow": [
     {
@@ -1237,19 +1238,10 @@ export const ANSWER_EXAMPLES = {
      "pulsePerMinute": 70.5,
      "readings": 4,
      "labels": []
-    },
-    {
-     "window": "evening",
-     "systolicMmHg": 128.5,
-     "diastolicMmHg": 79.5,
-     "meanArterialMmHg": 95.8,
-     "pulsePerMinute": 67.5,
-     "readings": 2,
-     "labels": []
     }
    ],
    "readings": {
-    "used": 6,
+    "used": 4,
     "received": 10
    },
    "leftOut": [
@@ -1266,6 +1258,20 @@ export const ANSWER_EXAMPLES = {
      "day": "2026-03-02",
      "reason": "first-day",
      "text": "Taken on the first days of measuring."
+    },
+    {
+     "session": "hw-1002-004",
+     "reading": 1,
+     "day": "2026-03-03",
+     "reason": "other-position",
+     "text": "Taken standing or lying."
+    },
+    {
+     "session": "hw-1002-004",
+     "reading": 2,
+     "day": "2026-03-03",
+     "reason": "other-position",
+     "text": "Taken standing or lying."
     },
     {
      "session": "hw-1002-006",
@@ -1289,6 +1295,11 @@ export const ANSWER_EXAMPLES = {
      "readings": 2
     },
     {
+     "reason": "other-position",
+     "text": "Said to have been taken lying. The rule averages readings taken sitting.",
+     "readings": 2
+    },
+    {
      "reason": "withdrawn",
      "text": "Taken back by its source. Rule of this gateway: what was withdrawn is listed and not averaged.",
      "readings": 2
@@ -1299,7 +1310,7 @@ export const ANSWER_EXAMPLES = {
     "daysMeasured": 3,
     "leastDays": 4,
     "enoughDays": false,
-    "readingsUsed": 6,
+    "readingsUsed": 4,
     "enoughReadings": true
    },
    "adherence": {
@@ -1316,7 +1327,7 @@ export const ANSWER_EXAMPLES = {
     }
    ],
    "sensitivity": {
-    "flaggedReadings": 2,
+    "flaggedReadings": 0,
     "mean": {
      "systolicMmHg": 132,
      "diastolicMmHg": 82.5,
@@ -1336,57 +1347,55 @@ export const ANSWER_EXAMPLES = {
    "statistics": {
     "systolic": {
      "sd": {
-      "readings": 2.3,
-      "sittings": 2.1,
+      "readings": 1.8,
+      "sittings": 0.7,
       "days": 0.7
      },
      "cv": {
-      "readings": 1.8,
-      "sittings": 1.6,
+      "readings": 1.4,
+      "sittings": 0.5,
       "days": 0.5
      },
      "arv": {
-      "readings": 2.8,
-      "sittings": 3.5,
+      "readings": 2.7,
+      "sittings": 1,
       "days": 1
      },
      "interval": {
-      "low": 124.6,
-      "high": 137.4,
+      "low": 125.6,
+      "high": 138.4,
       "days": 2
      },
-     "morningLessEvening": 3.5,
-     "dayOneEffect": 20.2,
-     "firstReadingEffect": 2.3,
-     "withinSittingSd": 1.8,
-     "repeatability": 4.9
+     "dayOneEffect": 19,
+     "firstReadingEffect": 3,
+     "withinSittingSd": 2.1,
+     "repeatability": 5.9
     },
     "diastolic": {
      "sd": {
-      "readings": 1.9,
-      "sittings": 1.8,
-      "days": 0.5
+      "readings": 1.3,
+      "sittings": 0.7,
+      "days": 0.7
      },
      "cv": {
-      "readings": 2.3,
-      "sittings": 2.2,
-      "days": 0.6
+      "readings": 1.6,
+      "sittings": 0.9,
+      "days": 0.9
      },
      "arv": {
-      "readings": 2.2,
-      "sittings": 3,
-      "days": 0.8
+      "readings": 1.7,
+      "sittings": 1,
+      "days": 1
      },
      "interval": {
-      "low": 76.9,
-      "high": 86.4,
+      "low": 76.1,
+      "high": 88.9,
       "days": 2
      },
-     "morningLessEvening": 3,
-     "dayOneEffect": 5,
-     "firstReadingEffect": 1,
-     "withinSittingSd": 1.2,
-     "repeatability": 3.4
+     "dayOneEffect": 4,
+     "firstReadingEffect": 2,
+     "withinSittingSd": 1.4,
+     "repeatability": 3.9
     }
    },
    "integrity": [],
@@ -1464,6 +1473,7 @@ export const ANSWER_EXAMPLES = {
      "The source does not say what to do about missed days or sittings: nothing is made up for them; the days of measuring are counted, and a shorter series is marked, not refused.",
      "The source speaks of the average of all the remaining measurements: each reading weighs the same, also where sittings are unequal.",
      "The source prints ranges in whole numbers, 135/85 to 149/94 and from 150/95: the unrounded mean is compared with the lower bound of each, so that 149.5 is below the second.",
+     "The source says that the person is seated: a reading said to have been taken standing or lying is left out, and one whose position is not stated counts.",
      "Days belong to the time zone of the patient, and each reading falls on its own day."
     ],
     "windowsAveraged": "together"
@@ -1477,11 +1487,11 @@ export const ANSWER_EXAMPLES = {
    "arm": "left",
    "site": "upper-arm",
    "mean": {
-    "systolicMmHg": 130.8,
-    "diastolicMmHg": 81.5,
-    "meanArterialMmHg": 97.9,
-    "pulsePerMinute": 69.5,
-    "readings": 6
+    "systolicMmHg": 132,
+    "diastolicMmHg": 82.5,
+    "meanArterialMmHg": 99,
+    "pulsePerMinute": 70.5,
+    "readings": 4
    },
    "byWindow": [
     {
@@ -1492,19 +1502,10 @@ export const ANSWER_EXAMPLES = {
      "pulsePerMinute": 70.5,
      "readings": 4,
      "labels": []
-    },
-    {
-     "window": "evening",
-     "systolicMmHg": 128.5,
-     "diastolicMmHg": 79.5,
-     "meanArterialMmHg": 95.8,
-     "pulsePerMinute": 67.5,
-     "readings": 2,
-     "labels": []
     }
    ],
    "readings": {
-    "used": 6,
+    "used": 4,
     "received": 10
    },
    "leftOut": [
@@ -1521,6 +1522,20 @@ export const ANSWER_EXAMPLES = {
      "day": "2026-03-02",
      "reason": "first-day",
      "text": "Taken on the first days of measuring."
+    },
+    {
+     "session": "hw-1002-004",
+     "reading": 1,
+     "day": "2026-03-03",
+     "reason": "other-position",
+     "text": "Taken standing or lying."
+    },
+    {
+     "session": "hw-1002-004",
+     "reading": 2,
+     "day": "2026-03-03",
+     "reason": "other-position",
+     "text": "Taken standing or lying."
     },
     {
      "session": "hw-1002-006",
@@ -1544,6 +1559,11 @@ export const ANSWER_EXAMPLES = {
      "readings": 2
     },
     {
+     "reason": "other-position",
+     "text": "Said to have been taken lying. The rule averages readings taken sitting.",
+     "readings": 2
+    },
+    {
      "reason": "withdrawn",
      "text": "Taken back by its source. Rule of this gateway: what was withdrawn is listed and not averaged.",
      "readings": 2
@@ -1554,7 +1574,7 @@ export const ANSWER_EXAMPLES = {
     "daysMeasured": 3,
     "leastDays": 4,
     "enoughDays": false,
-    "readingsUsed": 6,
+    "readingsUsed": 4,
     "enoughReadings": true
    },
    "adherence": {
@@ -1571,7 +1591,7 @@ export const ANSWER_EXAMPLES = {
     }
    ],
    "sensitivity": {
-    "flaggedReadings": 2,
+    "flaggedReadings": 0,
     "mean": {
      "systolicMmHg": 132,
      "diastolicMmHg": 82.5,
@@ -1591,57 +1611,55 @@ export const ANSWER_EXAMPLES = {
    "statistics": {
     "systolic": {
      "sd": {
-      "readings": 2.3,
-      "sittings": 2.1,
+      "readings": 1.8,
+      "sittings": 0.7,
       "days": 0.7
      },
      "cv": {
-      "readings": 1.8,
-      "sittings": 1.6,
+      "readings": 1.4,
+      "sittings": 0.5,
       "days": 0.5
      },
      "arv": {
-      "readings": 2.8,
-      "sittings": 3.5,
+      "readings": 2.7,
+      "sittings": 1,
       "days": 1
      },
      "interval": {
-      "low": 124.6,
-      "high": 137.4,
+      "low": 125.6,
+      "high": 138.4,
       "days": 2
      },
-     "morningLessEvening": 3.5,
-     "dayOneEffect": 20.2,
-     "firstReadingEffect": 2.3,
-     "withinSittingSd": 1.8,
-     "repeatability": 4.9
+     "dayOneEffect": 19,
+     "firstReadingEffect": 3,
+     "withinSittingSd": 2.1,
+     "repeatability": 5.9
     },
     "diastolic": {
      "sd": {
-      "readings": 1.9,
-      "sittings": 1.8,
-      "days": 0.5
+      "readings": 1.3,
+      "sittings": 0.7,
+      "days": 0.7
      },
      "cv": {
-      "readings": 2.3,
-      "sittings": 2.2,
-      "days": 0.6
+      "readings": 1.6,
+      "sittings": 0.9,
+      "days": 0.9
      },
      "arv": {
-      "readings": 2.2,
-      "sittings": 3,
-      "days": 0.8
+      "readings": 1.7,
+      "sittings": 1,
+      "days": 1
      },
      "interval": {
-      "low": 76.9,
-      "high": 86.4,
+      "low": 76.1,
+      "high": 88.9,
       "days": 2
      },
-     "morningLessEvening": 3,
-     "dayOneEffect": 5,
-     "firstReadingEffect": 1,
-     "withinSittingSd": 1.2,
-     "repeatability": 3.4
+     "dayOneEffect": 4,
+     "firstReadingEffect": 2,
+     "withinSittingSd": 1.4,
+     "repeatability": 3.9
     }
    },
    "integrity": [],
@@ -1690,7 +1708,7 @@ export const ANSWER_EXAMPLES = {
  "sweepAverages three-days": {
   "status": 200,
   "type": "application/x-ndjson",
-  "value": "{\"source\":\"harbour-app\",\"subject\":\"HW-1002\",\"received\":10,\"used\":6,\"days\":2,\"mean\":{\"systolicMmHg\":130.8,\"diastolicMmHg\":81.5,\"readings\":6},\"byWindow\":[{\"window\":\"morning\",\"systolicMmHg\":132,\"diastolicMmHg\":82.5,\"readings\":4},{\"window\":\"evening\",\"systolicMmHg\":128.5,\"diastolicMmHg\":79.5,\"readings\":2}]}\n{\"summary\":{\"people\":1,\"linked\":0}}\n"
+  "value": "{\"source\":\"harbour-app\",\"subject\":\"HW-1002\",\"received\":10,\"used\":4,\"days\":2,\"mean\":{\"systolicMmHg\":132,\"diastolicMmHg\":82.5,\"readings\":4},\"byWindow\":[{\"window\":\"morning\",\"systolicMmHg\":132,\"diastolicMmHg\":82.5,\"readings\":4}]}\n{\"summary\":{\"people\":1,\"linked\":0}}\n"
  },
  "listDeliveries waiting": {
   "status": 200,
