@@ -1,6 +1,6 @@
 import { Temporal } from 'temporal-polyfill'
 import { describe, expect, it } from 'vitest'
-import { addDays, daysBetween, isTimeZone, localTime, startOfDay } from './local-day.ts'
+import { addDays, daysBetween, isTimeZone, isZoneName, localTime, startOfDay } from './local-day.ts'
 
 /** Zones chosen for what is odd about them. */
 const ZONES = [
@@ -90,17 +90,25 @@ describe('addDays and daysBetween', () => {
 })
 
 describe('isTimeZone', () => {
-  it.each(['America/Argentina/Buenos_Aires', 'America/Port-au-Prince', 'Etc/GMT+5', 'UTC', 'Asia/Kathmandu'])(
-    'knows %s',
+  const PLACES = ['America/Argentina/Buenos_Aires', 'America/Port-au-Prince', 'UTC', 'Asia/Kathmandu']
+  const OF_ONE_WORD = ['Japan', 'Singapore', 'GB-Eire', 'NZ-CHAT', 'W-SU']
+
+  it.each([...PLACES, ...OF_ONE_WORD, 'Etc/UTC', 'Etc/GMT+0'])('knows %s', (name) => {
+    expect([isTimeZone(name), isZoneName(name)]).toEqual([true, true])
+  })
+
+  it.each(['Etc/GMT+5', 'etc/gmt-14', 'Etc/GMT+10'])(
+    'does not let anyone live by %s, which can be read',
     (name) => {
-      expect(isTimeZone(name)).toBe(true)
+      expect([isTimeZone(name), isZoneName(name)]).toEqual([false, true])
     },
   )
 
-  it.each(['', 'EST', '+07:00', 'Mars/Olympus', 'America/', '/etc/passwd', 'America/Denver\n', 'UTC+1'])(
+  const NO_ZONES = ['', 'EST', 'IST', 'CET', 'EST5EDT', '+07:00', 'Mars/Olympus', 'America/', '/etc/passwd']
+  it.each([...NO_ZONES, 'America/Denver\n', 'Japan\n', 'UTC+1', 'GMT+5', 'Factory', 'constructor'])(
     'does not take %j for a zone',
     (name) => {
-      expect(isTimeZone(name)).toBe(false)
+      expect([isTimeZone(name), isZoneName(name)]).toEqual([false, false])
     },
   )
 })

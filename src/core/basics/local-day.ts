@@ -69,9 +69,22 @@ function firstInstantOnOrAfter(day: LocalDay, midnight: number, zone: string): n
   return high
 }
 
-/** Whether the name is a zone this machine's tz data knows. Fixed offsets and abbreviations are not zones. */
+/**
+ * Whether somebody can be said to live by a zone of this name. Fixed offsets and abbreviations are not zones: in
+ * `Etc/GMT+5` the sign is even turned round, it is five hours behind. UTC is one, for those who go by it.
+ */
 export function isTimeZone(name: string): boolean {
-  if (!/^[A-Za-z_]+(?:\/[A-Za-z0-9_+-]+)+$|^UTC$/.test(name)) return false
+  return isZoneName(name) && !FIXED_OFFSET.test(name)
+}
+
+const FIXED_OFFSET = /^(?:Etc\/GMT[+-](?!0$)|SystemV\/)/i
+
+/**
+ * Whether this machine's tz data can tell the time by the name, fixed offsets with a name in it included: for what is
+ * read and was kept, or is stated by others. Abbreviations are never taken, as several places share one.
+ */
+export function isZoneName(name: string): boolean {
+  if (!/^[A-Za-z_]+(?:\/[A-Za-z0-9_+-]+)+$|^UTC$/.test(name) && !PLACES_OF_ONE_WORD.has(name)) return false
   try {
     new Intl.DateTimeFormat('en', { timeZone: name })
     return true
@@ -79,6 +92,25 @@ export function isTimeZone(name: string): boolean {
     return false
   }
 }
+
+/** Links of the tz database that name a place and have no slash. Source: its file `backward`, 2025b. */
+const PLACES_OF_ONE_WORD: ReadonlySet<string> = new Set([
+  ...['Cuba', 'Egypt', 'Eire', 'GB', 'GB-Eire', 'Hongkong', 'Iceland', 'Iran', 'Israel', 'Jamaica', 'Japan'],
+  ...[
+    'Kwajalein',
+    'Libya',
+    'NZ',
+    'NZ-CHAT',
+    'Navajo',
+    'PRC',
+    'Poland',
+    'Portugal',
+    'ROC',
+    'ROK',
+    'Singapore',
+  ],
+  ...['Turkey', 'W-SU'],
+])
 
 /** Days from 1970-01-01 to `day`: days as numbers, for where many are compared. */
 export function dayNumberOf(day: LocalDay): number {

@@ -1,4 +1,4 @@
-import { isTimeZone } from '../basics/local-day.ts'
+import { isZoneName } from '../basics/local-day.ts'
 import type { Protocol } from '../clinical/protocol/protocol.ts'
 import type { ThresholdSet } from '../clinical/protocol/threshold-set.ts'
 
@@ -28,7 +28,7 @@ export class RecomputeRun {
   zone(name: string): string | undefined {
     if (this.#zones.has(name)) return this.#zones.get(name)
     const known =
-      this.#zones.size < MOST_ZONES && isTimeZone(name)
+      this.#zones.size < MOST_ZONES && isZoneName(name)
         ? new Intl.DateTimeFormat('en', { timeZone: name }).resolvedOptions().timeZone
         : undefined
     if (this.#zones.size < MOST_ZONES) this.#zones.set(name, known)

@@ -1,6 +1,6 @@
 import { Temporal } from 'temporal-polyfill'
 import type { Instant } from '../basics/instant.ts'
-import { isTimeZone } from '../basics/local-day.ts'
+import { isZoneName } from '../basics/local-day.ts'
 
 /**
  * Why a wall time names no single moment: the clock jumped over it (`gap`), or showed it twice (`overlap`), or
@@ -30,7 +30,7 @@ export function resolveWallTime(wall: string, zone: string): Instant | WallTimeP
 /** Asking Intl costs more than all the rest; there are about six hundred names, aliases included. */
 function isKnownZone(zone: string): boolean {
   if (knownZones.has(zone)) return true
-  if (!isTimeZone(zone)) return false
+  if (!isZoneName(zone)) return false
   if (knownZones.size < MOST_ZONES_REMEMBERED) knownZones.add(zone)
   return true
 }
