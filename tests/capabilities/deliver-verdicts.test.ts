@@ -227,12 +227,13 @@ describe('an outcome that nobody can be asked about', () => {
     expect(await at.first()).toMatchObject({ lastProblem: 'OUTCOME_UNKNOWN' })
   })
 
-  it('is settled when a person saw that it is there, and then the next one goes', async () => {
+  it('is settled when a person saw that it is there, and then the next one goes, once it was quiet', async () => {
     await loseSecond(fault.dropAfter)
     const { id } = await at.first()
     expect(await confirmDelivery(id, 'operator', at.flows.ports)).toBe(true)
     expect(await confirmDelivery(id, 'operator', at.flows.ports)).toBe(false)
-    expect(await at.deliver()).toMatchObject({ settled: 1 })
+    expect(await at.deliver()).toMatchObject({ settled: 0, waiting: 1 })
+    expect(await at.deliverLater()).toMatchObject({ settled: 1 })
     expect(await states()).toEqual(['settled', 'settled'])
   })
 })

@@ -125,6 +125,25 @@ export function attentionContract(at: UnderTest): void {
       expect(await claimed(10, NOW + 5000)).toEqual([1])
     })
 
+    it('wait for an entry of the same patient of which nobody heard, but not for ever', async () => {
+      const unheardFor = async (attempt: number) => {
+        const dueMs = NOW + attempt * 5000
+        const settlement = { ...putOff(dueMs), uncertain: true }
+        await at.store.settle({ id: 1, claims: attempt }, settlement, raised)
+        return dueMs
+      }
+      await claimed()
+      await unheardFor(1)
+      await raise(sessionRecord({ id: 'a' }).uuid, 'very-high')
+      expect(await claimed()).toEqual([])
+      await at.reopen()
+      expect(await claimed(10, NOW + 5000)).toEqual([1])
+      await unheardFor(2)
+      expect(await claimed(10, NOW + 10_000)).toEqual([1])
+      await unheardFor(3)
+      expect(await claimed(10, NOW + 10_000)).toEqual([4])
+    })
+
     it('keep their order among each other, also after a restart', async () => {
       await raise(sessionRecord({ id: 'c' }).uuid, 'very-high')
       await raise(sessionRecord({ id: 'a' }).uuid, 'arms-differ')

@@ -10,6 +10,10 @@ export const DELIVERY_PROBLEMS = {
     'Another delivery that brings the same monitor went unheard; this one waits until it is known whether the clinic has it.',
     'None needed: the entry is tried again.',
   ],
+  PATIENT_IN_DOUBT: [
+    'Another delivery of the same patient went unheard; this one waits until it can be seen what the clinic has of it.',
+    'None needed: the entry is tried again.',
+  ],
   CLINIC_DUPLICATES: [
     'The clinic’s server holds several resources under one of the entry’s identifiers.',
     'Have the clinic remove the extra ones, then retry.',

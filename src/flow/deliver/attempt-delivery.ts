@@ -109,7 +109,7 @@ async function attempt(claim: ClaimInTime, prepared: PreparedEntry, round: Deliv
 /** What came of a delivery, and what the clinic said where it was not taken. */
 type Brought = Climbed & { readonly said?: ClinicSaid }
 
-/** Up the ladder, once no other entry may still be making the same monitor there. */
+/** Up the ladder, once no other entry may still be making something of the same there. */
 async function bringToServer(
   claim: ClaimInTime,
   destination: FhirDestination,
@@ -117,13 +117,15 @@ async function bringToServer(
   ledger: HeldLedger,
   round: DeliveryRound,
 ): Promise<Brought> {
-  const retryAfterMs = await round.doubts.waitFor(claim.entry, rendered, ledger)
-  if (retryAfterMs !== undefined) {
-    return { result: { kind: 'not-now', problem: 'MONITOR_IN_DOUBT', retryAfterMs, untried: true } }
+  const wait = await round.doubts.waitFor(claim.entry, rendered, ledger)
+  if (wait !== undefined) return { result: { kind: 'not-now', ...wait, untried: true } }
+  let brought: Brought | undefined
+  try {
+    brought = await sentOrNot(() => climbLadder(claim, destination, rendered, ledger, round))
+    return brought
+  } finally {
+    round.doubts.ended(claim.entry, rendered, brought?.result, ledger)
   }
-  const brought = await sentOrNot(() => climbLadder(claim, destination, rendered, ledger, round))
-  round.doubts.ended(claim.entry, rendered, brought.result)
-  return brought
 }
 
 /** What came of a delivery; a request that could not leave ends it without any doubt. */

@@ -1,7 +1,7 @@
 import type { Ports } from '../ports/ports.ts'
+import { Doubts } from './doubts/doubts.ts'
+import { takeOverDoubts } from './doubts/doubts-of-others.ts'
 import { KnownPatients } from './errand/known-patients.ts'
-import { takeOverDoubts } from './monitors/doubts-of-others.ts'
-import { MonitorsInDoubt } from './monitors/monitors-in-doubt.ts'
 import { MonitorsThere } from './monitors/one-writer.ts'
 import { KnownRoutes } from './route/known-routes.ts'
 
@@ -11,11 +11,11 @@ export interface DeliveryRound {
   readonly routes: KnownRoutes
   readonly patients: KnownPatients
   readonly monitors: MonitorsThere
-  readonly doubts: MonitorsInDoubt
+  readonly doubts: Doubts
 }
 
 export async function openRound(at: Ports): Promise<DeliveryRound> {
-  const doubts = new MonitorsInDoubt(at)
+  const doubts = new Doubts(at)
   await takeOverDoubts(doubts, at)
   return {
     at,

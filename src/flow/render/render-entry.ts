@@ -10,13 +10,13 @@ import type { Destination } from '../../core/registry/destination.ts'
 import type { Enrolment } from '../../core/registry/enrolment.ts'
 import { type ReadStored, readStored } from '../check/read-stored.ts'
 import { submittedRecord } from '../check/submitted-record.ts'
+import { enrolmentAt } from '../person/enrolment-at.ts'
 import { nearbySessions } from '../person/nearby-sessions.ts'
 import { personOf } from '../person/person.ts'
 import type { Ports, StoredSession } from '../ports/ports.ts'
 import { adornedDelivery } from './adorned-delivery.ts'
 import { changedCalls } from './changed-calls.ts'
 import { deliveredContext } from './delivered-context.ts'
-import { enrolmentAt } from './enrolment-at.ts'
 import { isHeld } from './is-held.ts'
 import { renderAverage } from './render-average.ts'
 import type { RenderedDelivery } from './rendered-delivery.ts'
@@ -54,8 +54,8 @@ export async function renderEntry(
 
 /**
  * A session; after a correction or a withdrawal together with the calls for attention that it was told of and that it bears
- * on, so that the clinic hears of what no longer stands, and of what stands again. A destination that wants no readings by now still hears of changes
- * to what it holds of them.
+ * on, so that the clinic hears of what no longer stands, and of what stands again. A destination that wants no readings by
+ * now still hears of changes to what it holds of them.
  */
 async function bundleOfSession(
   { stored, session, findings }: ReadStored,

@@ -5,10 +5,10 @@ import type { Destination } from '../../core/registry/destination.ts'
 import type { Enrolment } from '../../core/registry/enrolment.ts'
 import { readStored } from '../check/read-stored.ts'
 import { submittedRecord } from '../check/submitted-record.ts'
+import { enrolmentAt } from '../person/enrolment-at.ts'
 import type { Ports, StoredSession } from '../ports/ports.ts'
 import { carriedSessions, sessionsExplained } from './carried-sessions.ts'
 import { deliveredContext } from './delivered-context.ts'
-import { enrolmentAt } from './enrolment-at.ts'
 
 /**
  * The bundle of an average as it was issued, but with those of its sessions as they are now that it would put on what the

@@ -4,6 +4,7 @@ import type { Claim, OutboxEntry, Settlement } from '../../../core/outbox/entry.
 import { lapseOfClaim } from '../../../core/outbox/lapse-of-claim.ts'
 import { mendedByEnrolment } from '../../../core/outbox/mended-by-enrolment.ts'
 import { releaseEntry } from '../../../core/outbox/release-entry.ts'
+import { staysHead } from '../../../core/outbox/stays-head.ts'
 import type { Enrolment } from '../../../core/registry/enrolment.ts'
 import type { Database, Statement } from '../connection/database.ts'
 import type { SourceNumbers } from '../registry/source-numbers.ts'
@@ -53,7 +54,7 @@ export class OutboxRows {
         SELECT 1 FROM outbox WHERE source_no = ?1 AND subject = ?2 AND destination = ?3 AND ${OPEN}))`)
     this.#get = database.prepare('SELECT * FROM outbox WHERE id = ?')
     this.#write = database.prepare(`UPDATE outbox SET state = ?2, attempts = ?3, due_ms = ?4,
-      next_ms = CASE WHEN ?2 IN ('parked', 'given-up') THEN next_ms ELSE ?4 END, uncertain = ?5, last_problem = ?6, ready = 0 WHERE id = ?1`)
+      next_ms = CASE WHEN ?2 IN ('parked', 'given-up') THEN next_ms ELSE ?4 END, uncertain = ?5, last_problem = ?6, ready = ?7 WHERE id = ?1`)
     this.#doubt = database.prepare('UPDATE outbox SET uncertain = 1 WHERE id = ?')
     this.#doubtOpen = database.prepare(
       "UPDATE outbox SET uncertain = 1 WHERE state <> 'settled' AND destination = coalesce(?, destination)",
@@ -145,7 +146,7 @@ export class OutboxRows {
     for (const row of rows) {
       const after = releaseEntry(this.#entry(row), nowMs, looked)
       if (after === undefined) continue
-      this.#writeEntry(after)
+      this.#writeEntry(after, false)
       lanes.set(JSON.stringify([row.source_no, row.subject, row.destination]), row)
       released += 1
     }
@@ -185,14 +186,16 @@ export class OutboxRows {
   }
 
   #change(row: OutboxEntryRow, after: OutboxEntry): void {
-    this.#writeEntry(after)
+    const stays = row.ready === 1 && staysHead(after)
+    this.#writeEntry(after, stays)
     if (after.state === 'settled') this.#countSettled.run(row.destination)
+    if (stays) return
     if (row.ready === 1) this.#lanes.stepForward(row)
     else this.#lanes.chooseHead(row)
   }
 
-  #writeEntry({ id, state, attempts, dueMs, uncertain, lastProblem }: OutboxEntry): void {
-    this.#write.run(id, state, attempts, dueMs, uncertain ? 1 : 0, lastProblem ?? null)
+  #writeEntry({ id, state, attempts, dueMs, uncertain, lastProblem }: OutboxEntry, isHead: boolean): void {
+    this.#write.run(id, state, attempts, dueMs, uncertain ? 1 : 0, lastProblem ?? null, isHead ? 1 : 0)
   }
 
   #entry(row: OutboxEntryRow): OutboxEntry {

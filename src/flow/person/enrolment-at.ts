@@ -1,5 +1,5 @@
 import type { Enrolment } from '../../core/registry/enrolment.ts'
-import type { Ports } from '../ports/ports.ts'
+import type { Store } from '../ports/ports.ts'
 
 /**
  * An enrolment as it was at a destination: a clinic that the person moved from knows them by the identifier it gave them,
@@ -8,7 +8,7 @@ import type { Ports } from '../ports/ports.ts'
 export async function enrolmentAt(
   destination: string,
   current: Enrolment,
-  { store }: Pick<Ports, 'store'>,
+  { store }: { readonly store: Pick<Store, 'earlierPatient'> },
 ): Promise<Enrolment | undefined> {
   if (current.destination === destination) return current
   const patient = await store.earlierPatient(current.source, current.subject, destination)
