@@ -308,6 +308,7 @@ describe('the SQLite store', () => {
       limit: 10,
       resting: [],
       marked: [],
+      longestWaitMs: 60_000,
     } as const
     expect(other.writeDeliveries([claim])).toEqual([{ claimed: [], done: true }])
     expect(other.delivery(1)).toMatchObject({ state: 'claimed', uncertain: false })
@@ -339,10 +340,16 @@ describe('the SQLite store', () => {
       expect(found).not.toContain('TEMP B-TREE')
       return found
     }
+    for (const far of ['<', '>']) {
+      expect(
+        unsorted(`SELECT * FROM outbox WHERE ready = 1 AND destination = 'a' AND urgent = 0 AND next_ms ${far} 1
+          ORDER BY next_ms, id LIMIT 1`),
+      ).toContain(`outbox_ready (destination=? AND urgent=? AND next_ms${far}?)`)
+    }
     expect(
-      unsorted(`SELECT * FROM outbox WHERE ready = 1 AND destination = 'a' AND urgent = 0 AND next_ms <= 1
-        ORDER BY next_ms, id LIMIT 1`),
-    ).toContain('outbox_ready')
+      plan(`SELECT id FROM outbox WHERE source_no = 1 AND subject = 'a' AND destination = 'b' AND ${OPEN}
+        AND state = 'waiting' AND ready = 1 AND uncertain = 1 AND attempts < 3`),
+    ).toContain('outbox_open (source_no=? AND subject=? AND destination=? AND state=?)')
     expect(
       plan("SELECT min(destination) AS destination FROM outbox WHERE ready = 1 AND destination > 'a'"),
     ).toContain('SEARCH outbox USING COVERING INDEX outbox_ready (destination>?)')

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { putOff } from './put-off.ts'
+import { longestWaitMs, putOff } from './put-off.ts'
 
 const policy = {
   maxAttempts: 3,
@@ -75,5 +75,19 @@ describe('putOff', () => {
       untried: true,
     })
     expect(putOff(0, 'TOKEN_REFUSED', policy, now, half, untried)).toMatchObject({ dueMs: now + 500 })
+  })
+})
+
+describe('longestWaitMs', () => {
+  it('is as long as anything may be put off, its spread included, or claimed', () => {
+    const almostOne = () => 1 - Number.EPSILON
+    const asked = { uncertain: false, retryAfterMs: 9_999_999 }
+    expect(putOff(1, 'CLINIC_BUSY', policy, now, almostOne, asked)).toMatchObject({
+      dueMs: now + longestWaitMs(policy, 1000),
+    })
+    const unasked = { ...policy, longestRetryAfterMs: 0 }
+    expect(longestWaitMs(unasked, 1000)).toBe(60_000)
+    expect(longestWaitMs({ ...unasked, longestRetryMs: 1000 }, 1000)).toBe(31_000)
+    expect(longestWaitMs(unasked, 90_000)).toBe(90_000)
   })
 })

@@ -46,3 +46,13 @@ export function putOff(
   const dueMs = nowMs + (uncertain ? Math.max(waitMs, policy.quietMs + spreadMs()) : waitMs)
   return { state: 'waiting', dueMs, problem, uncertain, ...(untried ? { untried } : {}) }
 }
+
+/**
+ * The longest that an entry may be left alone, in milliseconds, put off or under a claim: one that is due later than that
+ * was put off while the clock was ahead.
+ */
+export function longestWaitMs(policy: PutOffPolicy, leaseMs: number): number {
+  const { longestRetryMs, longestRetryAfterMs, quietMs, firstRetryMs } = policy
+  const spreadMs = Math.min(firstRetryMs, longestRetryMs)
+  return Math.max(longestRetryMs, longestRetryAfterMs + spreadMs, quietMs + spreadMs, leaseMs)
+}

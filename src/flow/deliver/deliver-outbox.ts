@@ -1,4 +1,5 @@
 import type { OutboxEntry, Settlement } from '../../core/outbox/entry.ts'
+import { longestWaitMs } from '../../core/outbox/put-off.ts'
 import type { Ports } from '../ports/ports.ts'
 import { attemptDelivery } from './attempt-delivery.ts'
 import { openRound } from './delivery-round.ts'
@@ -30,6 +31,7 @@ export async function deliverOutbox(at: Ports): Promise<Delivered> {
   const round = await openRound(at)
   const sum = { settled: 0, created: 0, alreadyThere: 0, updated: 0, waiting: 0, parked: 0, givenUp: 0 }
   const { leaseMs, inFlight } = at.policy.delivery
+  const latestMs = longestWaitMs(at.policy.delivery, leaseMs)
 
   const pool = new DeliveryPool<Turn>({
     size: inFlight,
@@ -38,7 +40,8 @@ export async function deliverOutbox(at: Ports): Promise<Delivered> {
     async claim(limit, busy) {
       const nowMs = at.clock.now()
       const left = [...at.clinic.resting(), ...at.receivers.resting(), ...round.routes.stopped(), ...busy]
-      const claimed = await at.store.claim(nowMs, leaseMs, limit, left, markedDestinations(at, round.routes))
+      const marked = markedDestinations(at, round.routes)
+      const claimed = await at.store.claim(nowMs, leaseMs, limit, left, marked, latestMs)
       return claimed.map((entry) => ({
         claim: new ClaimInTime(entry, nowMs, at),
         prepared: new PreparedEntry(entry, at),

@@ -22,6 +22,8 @@ export interface OutboxStore {
    *
    * @param marked destinations whose entries are marked with `begin` before anything of them is sent; an entry of any
    *   other counts as begun when it is claimed.
+   * @param longestWaitMs the longest that any entry is left alone: one that is due later than that from now on is due, for
+   *   it was put off or claimed while the clock was ahead.
    */
   claim(
     nowMs: number,
@@ -29,6 +31,7 @@ export interface OutboxStore {
     limit: number,
     resting?: readonly string[],
     marked?: readonly string[],
+    longestWaitMs?: number,
   ): Promise<readonly OutboxEntry[]>
   /** Prolongs a claim that is still held. False when it is not: its lease ended and the entry was taken again. */
   extendClaim(claim: Claim, nowMs: number, leaseMs: number): Promise<boolean>

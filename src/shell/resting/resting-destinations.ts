@@ -42,7 +42,7 @@ export interface Resting {
 
 /**
  * A circuit breaker for each destination. After so many failures in a row it rests; then one request is let through,
- * and when that fails too it rests twice as long as before.
+ * and when that fails too it rests twice as long as before. A rest that the clock, set back meanwhile, would draw out is over.
  */
 export function restingDestinations<Answer extends object>(
   rule: RestRule,
@@ -72,6 +72,11 @@ export function restingDestinations<Answer extends object>(
     })
     breaker.onReset(() => log.info('clinic-answers-again', { destination }))
 
+    /** The rest would outlast the longest there is: the clock was set back meanwhile. */
+    function isOutOfTime(): boolean {
+      return breaker.state === CircuitState.Open && untilMs - Date.now() > rule.longestRestMs
+    }
+
     function rest(): Resting | undefined {
       if (breaker.state === CircuitState.HalfOpen) return { kind: 'resting' }
       const retryAfterMs = untilMs - Date.now()
@@ -96,18 +101,24 @@ export function restingDestinations<Answer extends object>(
       }
     }
 
-    return { rest, run }
+    return { rest, run, isOutOfTime }
+  }
+
+  /** Undefined where it was never asked, or is to be asked as if it never was. */
+  function inTime(destination: string) {
+    if (guards.get(destination)?.isOutOfTime() === true) guards.delete(destination)
+    return guards.get(destination)
   }
 
   function guardOf(destination: string) {
-    const guard = guards.get(destination) ?? newGuard(destination)
+    const guard = inTime(destination) ?? newGuard(destination)
     guards.set(destination, guard)
     return guard
   }
 
   return {
     unlessResting: (destination, ask) => guardOf(destination).run(ask),
-    restOf: (destination) => guards.get(destination)?.rest(),
-    names: () => [...guards].filter(([, guard]) => guard.rest() !== undefined).map(([name]) => name),
+    restOf: (destination) => inTime(destination)?.rest(),
+    names: () => [...guards.keys()].filter((name) => inTime(name)?.rest() !== undefined),
   }
 }

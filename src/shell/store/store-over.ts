@@ -80,8 +80,17 @@ export function storeOver(writer: Writer, sweepOf: SweepOf): Store {
     closePeriod: (id, closing, nowMs, audit) => writer.call('closePeriod', id, closing, nowMs, audit),
     reopenPeriod: (id, dueMs, audit) => writer.call('reopenPeriod', id, dueMs, audit),
     issuedAverages: (period) => writer.call('issuedAverages', period),
-    claim: async (nowMs, leaseMs, limit, resting = [], marked = []) =>
-      (await deliveries.write({ call: 'claim', nowMs, leaseMs, limit, resting, marked })).claimed,
+    claim: async (
+      nowMs,
+      leaseMs,
+      limit,
+      resting = [],
+      marked = [],
+      longestWaitMs = Number.POSITIVE_INFINITY,
+    ) => {
+      const wanted = { nowMs, leaseMs, limit, resting, marked, longestWaitMs }
+      return (await deliveries.write({ call: 'claim', ...wanted })).claimed
+    },
     extendClaim: async ({ id, claims }, nowMs, leaseMs) =>
       (await deliveries.write({ call: 'extendClaim', claim: { id, claims }, nowMs, leaseMs })).done,
     begin: async ({ id, claims }) => (await deliveries.write({ call: 'begin', claim: { id, claims } })).done,

@@ -22,7 +22,8 @@ export class ClaimInTime {
     const { store, clock, policy } = this.#at
     const { leaseMs } = policy.delivery
     const nowMs = clock.now()
-    if (nowMs - this.#renewedMs < leaseMs / 2) return
+    // By how much, either way: the clock may have been set back.
+    if (Math.abs(nowMs - this.#renewedMs) < leaseMs / 2) return
     if (!(await store.extendClaim(this.entry, nowMs, leaseMs))) throw new ClaimLost()
     this.#renewedMs = nowMs
   }

@@ -16,6 +16,7 @@ export type DeliveryWrite =
       readonly limit: number
       readonly resting: readonly string[]
       readonly marked: readonly string[]
+      readonly longestWaitMs: number
     }
   | {
       readonly call: 'extendClaim'
@@ -61,7 +62,7 @@ export function writeDelivery(write: DeliveryWrite, parts: DeliveringParts): Wri
   switch (write.call) {
     case 'claim':
       return {
-        claimed: parts.heads.claim(write.nowMs, write.leaseMs, write.limit, write.resting, write.marked),
+        claimed: parts.heads.claim(write),
         done: true,
       }
     case 'extendClaim':

@@ -6,6 +6,16 @@ import { steppedThrough } from '../connection/stepped-through.ts'
 import type { SourceNumbers } from '../registry/source-numbers.ts'
 import { entryOfRow, type OutboxEntryRow } from './outbox-entry-row.ts'
 
+/** What is asked of a claim, as in the port. */
+export interface WantedClaim {
+  readonly nowMs: number
+  readonly leaseMs: number
+  readonly limit: number
+  readonly resting: readonly string[]
+  readonly marked: readonly string[]
+  readonly longestWaitMs: number
+}
+
 /**
  * The heads of lanes that are due. They are looked for by destination: there are few of these, and thousands of entries
  * that wait for one that rests are then never looked at.
@@ -14,6 +24,7 @@ export class DueHeads {
   readonly #sources: SourceNumbers
   readonly #nextDestination: Statement<{ destination: string | null }>
   readonly #due: Statement<OutboxEntryRow>
+  readonly #tooLate: Statement<OutboxEntryRow>
   readonly #claim: Statement<unknown>
 
   constructor(database: Database, sources: SourceNumbers) {
@@ -21,26 +32,25 @@ export class DueHeads {
     this.#nextDestination = database.prepare(
       'SELECT min(destination) AS destination FROM outbox WHERE ready = 1 AND destination > ?',
     )
-    this.#due = database.prepare(`SELECT * FROM outbox
-      WHERE ready = 1 AND destination = ? AND urgent = ? AND next_ms <= ? ORDER BY next_ms, id LIMIT ?`)
+    const heads = 'SELECT * FROM outbox WHERE ready = 1 AND destination = ? AND urgent = ?'
+    this.#due = database.prepare(`${heads} AND next_ms <= ? ORDER BY next_ms, id LIMIT ?`)
+    this.#tooLate = database.prepare(`${heads} AND next_ms > ? ORDER BY next_ms, id LIMIT ?`)
     this.#claim = database.prepare(
       `UPDATE outbox SET state = 'claimed', claims = ?2, uncertain = ?3, begun = ?4, due_ms = ?5, next_ms = ?6
        WHERE id = ?1`,
     )
   }
 
-  /** Urgent ones first, then those that are due longest. `marked` as in the port. */
-  claim(
-    nowMs: number,
-    leaseMs: number,
-    limit: number,
-    resting: readonly string[],
-    marked: readonly string[],
-  ): OutboxEntry[] {
+  /** Urgent ones first, then those that are due longest; what is put off too far, by a clock that was ahead, after these. */
+  claim({ nowMs, leaseMs, limit, resting, marked, longestWaitMs }: WantedClaim): OutboxEntry[] {
     const awake = this.#destinations().filter((destination) => !resting.includes(destination))
+    const latestMs = Math.min(nowMs + longestWaitMs, Number.MAX_SAFE_INTEGER)
     const due = [1, 0].flatMap((urgent) =>
       awake
-        .flatMap((destination) => this.#due.all(destination, urgent, nowMs, limit))
+        .flatMap((destination) => [
+          ...this.#due.all(destination, urgent, nowMs, limit),
+          ...this.#tooLate.all(destination, urgent, latestMs, limit),
+        ])
         .sort((one, other) => one.next_ms - other.next_ms || one.id - other.id),
     )
     return due
