@@ -1,5 +1,13 @@
 import { describe, expect, it } from 'vitest'
-import { auditEntry, average, closing, closingFor, period, RECEIVED_MS } from './store-builders.ts'
+import {
+  auditEntry,
+  average,
+  closing,
+  closingFor,
+  period,
+  RECEIVED_MS,
+  sessionRecord,
+} from './store-builders.ts'
 import type { UnderTest } from './store-contract.ts'
 
 const opened = (id: string) => auditEntry(id, 'period-opened')
@@ -133,6 +141,39 @@ export function periodContract(at: UnderTest): void {
       )
       expect(await at.store.period('p1')).toMatchObject({ state: 'closed', revision: 1, readThrough: 12 })
       expect(await at.store.deliveryPage({ limit: 9 })).toHaveLength(1)
+    })
+
+    it('leaves a period open, and due, where something of its person came in after it read and was followed already', async () => {
+      const { source, subject } = sessionRecord({ id: 'a' })
+      const overtaken = (name: string) => ({
+        person: [{ source, subject: name }],
+        audit: auditEntry('p1', 'period-reopened'),
+      })
+      const close = (revision: number, name: string, readThrough: number) =>
+        at.store.closePeriod(
+          'p1',
+          closing('p1', revision, { readThrough, overtaken: overtaken(name) }),
+          2000,
+          closed('p1'),
+        )
+      await at.store.openPeriod(period('p1', 1000), opened('p1'))
+      await at.store.accept([sessionRecord({ id: 'a' })])
+      expect(await close(1, subject, 0)).toBe(true)
+      expect(await at.store.period('p1')).toMatchObject({ state: 'closed', revision: 1 })
+
+      await at.store.markFollowed(1)
+      await at.store.reopenPeriod('p1', 1000, opened('p1'))
+      await close(2, 'somebody else', 0)
+      expect(await at.store.period('p1')).toMatchObject({ state: 'closed', revision: 2 })
+      await at.store.reopenPeriod('p1', 1000, opened('p1'))
+      expect(await close(3, subject, 0)).toBe(true)
+      expect(await at.store.period('p1')).toMatchObject({ state: 'open', revision: 3, dueMs: 2000 })
+      expect((await at.store.auditPage({ limit: 20 })).map(({ action }) => action).slice(-2)).toEqual([
+        'period-closed',
+        'period-reopened',
+      ])
+      await close(4, subject, 1)
+      expect(await at.store.period('p1')).toMatchObject({ state: 'closed', revision: 4 })
     })
 
     it('refuses an average that is not the next one, and keeps nothing of it', async () => {

@@ -53,24 +53,36 @@ export async function closePeriod(id: string, actor: string, at: Ports): Promise
     : issue(period, newest + 1, rendered, destination, at)
   const revision = average?.revision ?? newest
 
+  const nowMs = at.clock.now()
+  const audited = {
+    at: instantOf(nowMs).text,
+    about: period.id,
+    outcome: 'done',
+  } as const
   const closedNow = await at.store.closePeriod(
     period.id,
     {
       ...(average === undefined ? {} : { average }),
       readThrough,
       urgent: rendered.asksForAttention && destination.attention === 'at-once',
+      overtaken: {
+        person,
+        audit: {
+          ...audited,
+          actor: 'gateway',
+          action: 'period-reopened',
+          detail: { protocol: period.protocol },
+        },
+      },
     },
-    at.clock.now(),
+    nowMs,
     {
-      at: instantOf(at.clock.now()).text,
+      ...audited,
       actor,
       action: 'period-closed',
-      about: period.id,
-      outcome: 'done',
       detail: { protocol: period.protocol, received: rendered.received, used: rendered.used, revision },
     },
   )
-  if (closedNow) await reopenIfOvertaken(period, held, rules.value, at)
   if (!closedNow) return ok({ period: (await at.store.period(id)) ?? period, closedNow, issuedNow: false })
   const closed: Period = { ...period, state: 'closed', revision, readThrough }
   return ok({ period: closed, closedNow, issuedNow: average !== undefined })
@@ -140,31 +152,4 @@ function issue(
     form: averageForm(destination),
     destination: destination.name,
   }
-}
-
-/**
- * A session that came in while the period was being closed may have been followed up while it was still open, and
- * would be missed: so what is held is looked at once more, and the period opened again where it is not what was read.
- */
-async function reopenIfOvertaken(
-  period: Period,
-  read: readonly StoredSession[],
-  { person }: PeriodRules,
-  at: Ports,
-): Promise<void> {
-  const held = await heldInPeriod(period, person, at)
-  if (stateOf(held) === stateOf(read)) return
-  const nowMs = at.clock.now()
-  await at.store.reopenPeriod(period.id, nowMs, {
-    at: instantOf(nowMs).text,
-    actor: 'gateway',
-    action: 'period-reopened',
-    about: period.id,
-    outcome: 'done',
-    detail: { protocol: period.protocol },
-  })
-}
-
-function stateOf(held: readonly StoredSession[]): string {
-  return held.map(({ uuid, version }) => `${uuid}/${version}`).join(' ')
 }

@@ -75,6 +75,11 @@ export interface PeriodClosing {
   readonly readThrough: number
   /** Whether the average is to be delivered ahead of other entries. */
   readonly urgent: boolean
+  /** Whose sessions were looked at, and what is recorded where one of theirs overtook the closing. */
+  readonly overtaken?: {
+    readonly person: readonly Pick<Enrolment, 'source' | 'subject'>[]
+    readonly audit: AuditEntry
+  }
 }
 
 /** Sessions accepted, corrected or withdrawn since the last follow-up, grouped by person. */
@@ -201,6 +206,9 @@ export interface Store extends OutboxStore {
   /**
    * Closes an open period. With an average, issues it and queues it for its destination; without, because nothing changed since the last one,
    * only closes. False when it was closed already; nothing changes then.
+   *
+   * A session that came in after `readThrough` and was followed up already found the period open still, and nobody will look
+   * at it again: the period is then open again at once, and due.
    */
   closePeriod(id: string, closing: PeriodClosing, nowMs: number, audit: AuditEntry): Promise<boolean>
   /** Opens a closed period again, due at `dueMs`. False when it is open already. */

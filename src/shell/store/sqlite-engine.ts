@@ -356,20 +356,27 @@ export class SqliteEngine {
   }
 
   closePeriod(id: string, closing: PeriodClosing, nowMs: number, audit: AuditEntry): boolean {
-    return this.#recordedIf(audit, () => {
+    return this.#database.write(() => {
       const closed = this.#periods.close(id, closing)
       if (closed === undefined) return false
-      if (closing.average === undefined) return true
-      this.#outbox.enqueue({
-        destination: closing.average.destination,
-        sourceNo: this.#sources.assign(closed.source),
-        subject: closed.subject,
-        kind: 'average',
-        part: String(closing.average.revision),
-        urgent: closing.urgent,
-        about: id,
-        queuedMs: nowMs,
-      })
+      this.#audit.append(audit)
+      const { average, urgent, readThrough, overtaken } = closing
+      if (average !== undefined) {
+        this.#outbox.enqueue({
+          destination: average.destination,
+          sourceNo: this.#sources.assign(closed.source),
+          subject: closed.subject,
+          kind: 'average',
+          part: String(average.revision),
+          urgent,
+          about: id,
+          queuedMs: nowMs,
+        })
+      }
+      if (overtaken !== undefined && this.#followUp.isFollowedSince(readThrough, overtaken.person)) {
+        this.#periods.reopen(id, nowMs)
+        this.#audit.append(overtaken.audit)
+      }
       return true
     })
   }

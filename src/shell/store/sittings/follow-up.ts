@@ -34,6 +34,7 @@ export class FollowUp {
   readonly #followed: Statement<{ seq: number }>
   readonly #mark: Statement<unknown>
   readonly #arrived: Statement<ArrivedRow>
+  readonly #followedSince: Statement<Pick<ArrivedRow, 'source_no' | 'subject'>>
 
   constructor(database: Database, sources: SourceNumbers) {
     this.#sources = sources
@@ -43,6 +44,8 @@ export class FollowUp {
     this.#arrived = database.prepare(
       'SELECT seq, source_no, subject, uuid, taken_ms FROM inbox WHERE seq > ? AND seq <= ? ORDER BY seq',
     )
+    this.#followedSince = database.prepare(`SELECT DISTINCT source_no, subject FROM inbox
+      WHERE seq > ? AND seq <= (SELECT seq FROM followed)`)
   }
 
   /** Inbox place up to which the next at most `limit` versions go; undefined when there are none. */
@@ -72,6 +75,18 @@ export class FollowUp {
 
   mark(throughSeq: number): void {
     this.#mark.run(throughSeq)
+  }
+
+  /** Whether something of a person came in after an inbox place and was followed already. */
+  isFollowedSince(
+    seq: number,
+    person: readonly { readonly source: string; readonly subject: string }[],
+  ): boolean {
+    return this.#followedSince
+      .all(seq)
+      .some(({ source_no, subject }) =>
+        person.some((one) => one.subject === subject && one.source === this.#sources.nameOf(source_no)),
+      )
   }
 
   #seq(): number {
