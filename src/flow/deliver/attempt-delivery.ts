@@ -85,7 +85,11 @@ async function attempt(claim: ClaimInTime, prepared: PreparedEntry, round: Deliv
   const deliver = (): Promise<Brought> =>
     destination.kind === 'fhir'
       ? bringToServer(claim, destination, rendered, ledger, round)
-      : sentOrNot(async () => ({ result: await messageCourse(claim, destination, rendered, ledger, at) }))
+      : sentOrNot(async () => ({
+          result:
+            (await round.routes.meet(destination)) ??
+            (await messageCourse(claim, destination, rendered, ledger, at)),
+        }))
   const climbed = await round.monitors.alone(
     destination.name,
     rendered,

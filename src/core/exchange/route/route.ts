@@ -5,7 +5,10 @@ import type { Probed, SentType, ServerAbilities } from './abilities.ts'
 /** What is known of the way to a destination, kept from one round to the next. */
 export interface Route {
   readonly destination: string
-  /** Base URL that was learnt from: what is known of one server says nothing of another under the same name. */
+  /**
+   * Base URL that was learnt from, or where a receiver is: what is known of one server says nothing of another under the same
+   * name.
+   */
   readonly address?: string
   /** When the server was last asked what it can do; epoch ms. Absent: never, or only without an answer. */
   readonly learntMs?: number

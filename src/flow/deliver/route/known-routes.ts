@@ -1,12 +1,12 @@
 import type { ErrorCode } from '../../../core/basics/error-codes.ts'
-import { instantOf } from '../../../core/basics/instant.ts'
 import type { SentType } from '../../../core/exchange/route/abilities.ts'
 import { chooseRung } from '../../../core/exchange/route/ladder.ts'
 import { type Route, type SeenConditions, unknownRoute } from '../../../core/exchange/route/route.ts'
-import type { FhirDestination } from '../../../core/registry/destination.ts'
+import type { FhirDestination, MessageDestination } from '../../../core/registry/destination.ts'
 import type { Rung } from '../../../core/registry/rung.ts'
 import type { Ports } from '../../ports/ports.ts'
 import type { Ending } from '../errand/course.ts'
+import { chosenRoute } from './chosen-route.ts'
 import { keptConditions, learnRoute } from './learn-route.ts'
 import { stoppedRoute } from './stop-route.ts'
 
@@ -61,11 +61,9 @@ export class KnownRoutes {
    */
   async learn(destination: FhirDestination): Promise<Ending | undefined> {
     const { name } = destination
-    const { learntMs, address } = this.get(name)
-    if (address !== undefined && address !== destination.baseUrl) {
-      await this.stop(name, 'DESTINATION_MOVED')
-      return { kind: 'stop', problem: 'DESTINATION_MOVED' }
-    }
+    const moved = await this.#moved(name, destination.baseUrl)
+    if (moved !== undefined) return moved
+    const { learntMs } = this.get(name)
     const { routeMs } = this.#at.policy.delivery
     if (this.#wasAsked(name)) return undefined
     if (learntMs !== undefined && this.#at.clock.now() - learntMs < routeMs) return undefined
@@ -75,6 +73,26 @@ export class KnownRoutes {
       this.#learning.set(name, learning)
     }
     return learning
+  }
+
+  /**
+   * Remembers where a receiver is, of which nothing else is to be learnt. An ending when its name stands for another address
+   * than before: what a receiver acknowledged says nothing of another one, nor of a FHIR server.
+   */
+  async meet({ name, host, port }: MessageDestination): Promise<Ending | undefined> {
+    const address = `mllp://${host}:${port}`
+    const moved = await this.#moved(name, address)
+    if (moved !== undefined) return moved
+    const route = this.get(name)
+    if (route.address === undefined) await this.#save({ ...route, address })
+    return undefined
+  }
+
+  async #moved(name: string, address: string): Promise<Ending | undefined> {
+    const before = this.get(name).address
+    if (before === undefined || before === address) return undefined
+    await this.stop(name, 'DESTINATION_MOVED')
+    return { kind: 'stop', problem: 'DESTINATION_MOVED' }
   }
 
   /** Asks again although it is known: once, for a destination where no rung is left. Whether it was asked. */
@@ -195,18 +213,8 @@ export class KnownRoutes {
     const from = chosenBefore(before, destination)
     const to = chooseRung(next, destination.rung).rung
     this.#set(next)
-    await this.#at.store.saveRoute(next, {
-      at: instantOf(this.#at.clock.now()).text,
-      actor: 'gateway',
-      action: 'route-chosen',
-      about: next.destination,
-      outcome: to === undefined ? 'failed' : 'done',
-      detail: {
-        ...(to === undefined ? {} : { rung: to }),
-        ...(from === undefined ? {} : { before: from }),
-        ...because,
-      },
-    })
+    const audit = chosenRoute(next.destination, from, to, because, this.#at.clock.now())
+    await this.#at.store.saveRoute(next, audit)
     this.#at.log.info('route-chosen', { destination: next.destination, rung: to ?? 'none' })
   }
 
