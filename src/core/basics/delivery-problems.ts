@@ -54,6 +54,10 @@ export const DELIVERY_PROBLEMS = {
     'The clinic deleted what was to be brought up to date.',
     'Ask the clinic why, then retry or confirm.',
   ],
+  CLINIC_NOT_SHOWN: [
+    'The clinic’s server is known to hold what is to be brought up to date, and does not show it: its index may lag behind.',
+    'None needed: it is looked for again. Where that does not end, see whether the clinic removed it, or our identifier from it.',
+  ],
   CLINIC_NOT_OFFERED: [
     'The clinic’s server does not offer this way of writing.',
     'None needed: it is tried again, or in the next way.',

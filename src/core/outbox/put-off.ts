@@ -5,7 +5,10 @@ import { type RetryPolicy, retryDelayMs } from './retry-schedule.ts'
 export interface PutOffPolicy extends RetryPolicy {
   /** The longest wait that is granted to a Retry-After, in milliseconds. */
   readonly longestRetryAfterMs: number
-  /** The shortest wait after an outcome nobody heard, in milliseconds: a slow server may still finish it. */
+  /**
+   * The shortest wait after an outcome nobody heard, in milliseconds: a slow server may still finish it, or show only later
+   * what it holds.
+   */
   readonly quietMs: number
 }
 
@@ -14,6 +17,8 @@ export interface PutOffFor {
   readonly retryAfterMs?: number
   /** Something may have been made without being heard of. */
   readonly uncertain: boolean
+  /** The server may not show yet what it holds: the quiet time is waited for, though nothing is uncertain. */
+  readonly quiet?: boolean
   /** Nothing was tried: no attempt is used up, so it is never given up for this. */
   readonly untried?: boolean
 }
@@ -35,7 +40,7 @@ export function putOff(
   policy: PutOffPolicy,
   nowMs: number,
   random: () => number,
-  { retryAfterMs, uncertain, untried = false }: PutOffFor,
+  { retryAfterMs, uncertain, quiet = false, untried = false }: PutOffFor,
 ): PutOff | GivenUp {
   if (!untried && attempts >= policy.maxAttempts) return { state: 'given-up', problem, uncertain }
   const spreadMs = () => retryDelayMs(1, policy, random)
@@ -43,7 +48,7 @@ export function putOff(
     retryAfterMs === undefined
       ? retryDelayMs(Math.max(attempts, 1), policy, random)
       : Math.min(retryAfterMs, policy.longestRetryAfterMs) + spreadMs()
-  const dueMs = nowMs + (uncertain ? Math.max(waitMs, policy.quietMs + spreadMs()) : waitMs)
+  const dueMs = nowMs + (uncertain || quiet ? Math.max(waitMs, policy.quietMs + spreadMs()) : waitMs)
   return { state: 'waiting', dueMs, problem, uncertain, ...(untried ? { untried } : {}) }
 }
 

@@ -35,11 +35,12 @@ export function settlementOf(
     }
     case 'not-now':
     case 'unknown': {
-      const wait: { readonly retryAfterMs?: number; readonly untried?: true } =
+      const wait: { readonly retryAfterMs?: number; readonly untried?: true; readonly quiet?: true } =
         result.kind === 'unknown' ? {} : result
       const next = putOff(entry.attempts + 1, result.problem, policy.delivery, clock.now(), random, {
         ...(wait.retryAfterMs === undefined ? {} : { retryAfterMs: wait.retryAfterMs }),
         ...(wait.untried === undefined ? {} : { untried: wait.untried }),
+        ...(wait.quiet === undefined ? {} : { quiet: wait.quiet }),
         uncertain: uncertain || result.kind === 'unknown',
       })
       return { ...next, ...learnt }

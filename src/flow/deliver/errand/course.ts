@@ -71,6 +71,8 @@ export type Ending = { readonly said?: ClinicSaid } & (
       readonly retryAfterMs?: number
       /** Not even a connection was tried: it costs the entry no attempt. */
       readonly untried?: true
+      /** The server may not show yet what it holds: not before the quiet time is over. */
+      readonly quiet?: true
     }
   | { readonly kind: 'unknown'; readonly problem: ErrorCode }
   /** Left to a person: the patient is not matched, the server cannot be asked, it takes no update. */

@@ -4,42 +4,59 @@ import { readFailure } from '../../../core/exchange/answered/read-failure.ts'
 import type { Match } from '../../../core/exchange/asked/look-up.ts'
 import type { SentResource } from '../../../core/exchange/sent-resource.ts'
 import type { Ending, Errand, Means, SentAnswer } from '../errand/course.ts'
-import { lookUpResources } from './look-up-resources.ts'
+import { type LookedUpAll, lookUpResources } from './look-up-resources.ts'
 
 export type Current =
   | { readonly kind: 'found'; readonly match: Match }
+  /** It never was there, or is there no more: it may be made. */
   | { readonly kind: 'absent' }
   | { readonly kind: 'cannot-look'; readonly problem: ErrorCode }
   | Ending
 
 /**
- * What a server holds of a resource now: read under the id that is known, else looked for by our identifier. A server
- * that cannot be searched and of which no id is known cannot be asked.
+ * What a server holds now of a resource that is to be brought up to date: read under the id that is known, else looked for
+ * by our identifier, which may show only later what is there. A server that cannot be searched and of which no id is known
+ * cannot be asked.
  */
 export async function findCurrent(sent: SentResource, errand: Errand, by: Means): Promise<Current> {
+  const held = by.ledger.get(sent.uuid)
   const ownId = errand.choice.rung === 'own-id' ? sent.uuid : undefined
-  const id = by.ledger.get(sent.uuid)?.id ?? ownId
-  if (id === undefined) return search(sent, errand, by)
+  const id = held?.id ?? ownId
+  const search = () => lookUpResources([sent], errand, by)
+  if (id === undefined) return foundIn(await search(), sent, by)
   const answer = await by.ask({ method: 'GET', path: `${sent.type}/${id}` })
   const match = matchIn(answer, sent, id)
   if (match !== undefined) return { kind: 'found', match }
-  if (answer.kind === 'heard') {
-    if (answer.status === 410) return { kind: 'refused', problem: 'CLINIC_DELETED', said: answer.said }
-    if (answer.status === 404) {
-      const looked = await search(sent, errand, by)
-      return looked.kind === 'cannot-look' && !errand.uncertain ? { kind: 'absent' } : looked
-    }
+  const status = answer.kind === 'heard' ? answer.status : undefined
+  if (answer.kind === 'heard' && status === 410) {
+    return { kind: 'refused', problem: 'CLINIC_DELETED', said: answer.said }
+  }
+  if (status === 404 && (held === undefined || held.id !== undefined)) {
+    return goneUnless(await search(), sent, errand)
   }
   const failure = readFailure(answer)
-  return failure.kind === 'not-offered'
-    ? { kind: 'cannot-look', problem: 'CLINIC_SEARCH_UNRELIABLE' }
-    : failure
+  // A client may be allowed to search and not to read.
+  return failure.kind === 'not-offered' || status === 403 ? foundIn(await search(), sent, by) : failure
 }
 
-async function search(sent: SentResource, errand: Errand, by: Means): Promise<Current> {
-  const looked = await lookUpResources([sent], errand, by)
+/**
+ * The same of what a search came to. What is known to be held and is not shown is waited for: it is as good as certain that
+ * an index lags, and nothing must be made beside it.
+ */
+export function foundIn(looked: LookedUpAll, sent: SentResource, { ledger }: Means): Current {
   if (looked.kind !== 'found') return looked
   const match = looked.matches.get(sent.uuid)
+  if (match !== undefined) return { kind: 'found', match }
+  return ledger.get(sent.uuid) === undefined
+    ? { kind: 'absent' }
+    : { kind: 'not-now', problem: 'CLINIC_NOT_SHOWN', quiet: true }
+}
+
+/** What stands no more under the id it had is gone, unless it is found under another one. */
+function goneUnless(looked: LookedUpAll, { uuid }: SentResource, { uncertain }: Errand): Current {
+  if (looked.kind === 'cannot-look') return uncertain ? looked : { kind: 'absent' }
+  if (looked.kind !== 'found') return looked
+  const match = looked.matches.get(uuid)
   return match === undefined ? { kind: 'absent' } : { kind: 'found', match }
 }
 

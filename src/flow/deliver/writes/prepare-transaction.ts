@@ -1,6 +1,9 @@
+import type { Match } from '../../../core/exchange/asked/look-up.ts'
 import type { HeldPlace } from '../../../core/exchange/asked/transaction-request.ts'
+import type { ResourcePlace } from '../../../core/exchange/fhir-exchange.ts'
 import type { SentResource } from '../../../core/exchange/sent-resource.ts'
 import type { Ending, Errand, Means } from '../errand/course.ts'
+import { type Current, findCurrent, foundIn } from '../looks/find-current.ts'
 import { keepMatches, type LookedUpAll, lookUpResources } from '../looks/look-up-resources.ts'
 import type { Sendable } from '../looks/sendable-resources.ts'
 import { sentAsNew } from './send-as-new.ts'
@@ -27,8 +30,9 @@ export interface LeftUnwritten {
 }
 
 /**
- * Looks for what is to be brought up to date, and where what is there is to be left out, for all of it. What is left out is
- * referred to where it is. Conditional creates may else be written again in any case: the server notices what it holds.
+ * Looks for what is to be brought up to date, and where what is there is to be left out, for all of it; what an index does not
+ * show is read under the id that is known. What is left out is referred to where it is. Conditional creates may else be written
+ * again in any case: the server notices what it holds.
  */
 export async function prepareTransaction(
   { resources, keys }: Sendable,
@@ -36,8 +40,9 @@ export async function prepareTransaction(
   errand: Errand,
   by: Means,
 ): Promise<Prepared | Ending> {
-  const { destination } = errand
   const open = resources.filter(({ uuid, intent }) => intent === 'update' || !before.has(uuid))
+  const updates = open.filter(({ intent }) => intent === 'update')
+  await by.ledger.load(updates.map(({ uuid }) => uuid))
   const asked = open.filter(({ intent }) => leavesOut || intent === 'update')
   const looked = await lookUpResources(asked, errand, by)
   if (looked.kind !== 'found' && looked.kind !== 'cannot-look') return looked
@@ -47,21 +52,73 @@ export async function prepareTransaction(
   const replacements = new Map<string, string>()
   const written: SentResource[] = []
   for (const sent of open) {
-    const match = looked.kind === 'found' ? looked.matches.get(sent.uuid) : undefined
     if (there.includes(sent)) continue
-    if (sent.intent === 'create') written.push(sent)
-    else if (looked.kind === 'found' && match === undefined) written.push({ ...sent, intent: 'create' })
-    else if (mayUpdate(errand, sent) && (match !== undefined || mayUpdateByCondition(errand, sent))) {
-      if (match !== undefined) places.set(sent.uuid, { ...match.place, current: match.resource })
+    if (sent.intent === 'create') {
       written.push(sent)
-    } else {
-      const replacement = sentAsNew(sent, match?.place, keys, destination)
-      if (replacement === undefined) return { kind: 'park', problem: 'CLINIC_CANNOT_UPDATE' }
-      replacements.set(sent.uuid, replacement.uuid)
-      written.push(replacement)
+      continue
+    }
+    const current = await currentOf(sent, looked, errand, by)
+    const way = wayOfUpdating(sent, current, errand)
+    switch (way.kind) {
+      case 'make':
+        written.push({ ...sent, intent: 'create' })
+        break
+      case 'update': {
+        const { match } = way
+        if (match !== undefined) places.set(sent.uuid, { ...match.place, current: match.resource })
+        written.push(sent)
+        break
+      }
+      case 'cannot-update': {
+        const replacement = sentAsNew(sent, way.place, keys, errand.destination)
+        if (replacement === undefined) return { kind: 'park', problem: 'CLINIC_CANNOT_UPDATE' }
+        replacements.set(sent.uuid, replacement.uuid)
+        written.push(replacement)
+        break
+      }
+      default:
+        return way
     }
   }
   return { kind: 'prepared', resources: written, there, places, replacements }
+}
+
+type WayOfUpdating =
+  | { readonly kind: 'make' }
+  /** Where it was found; without a match, by our identifier. */
+  | { readonly kind: 'update'; readonly match?: Match }
+  | { readonly kind: 'cannot-update'; readonly place?: ResourcePlace }
+  | Ending
+
+function wayOfUpdating(sent: SentResource, current: Current, errand: Errand): WayOfUpdating {
+  switch (current.kind) {
+    case 'absent':
+      return { kind: 'make' }
+    case 'found': {
+      const { match } = current
+      return mayUpdate(errand, sent)
+        ? { kind: 'update', match }
+        : { kind: 'cannot-update', place: match.place }
+    }
+    case 'cannot-look': {
+      const may = mayUpdate(errand, sent) && mayUpdateByCondition(errand, sent)
+      return { kind: may ? 'update' : 'cannot-update' }
+    }
+    default:
+      return current
+  }
+}
+
+/** As the search shows it; what it does not show, and of which an id is known, is read. */
+function currentOf(
+  sent: SentResource,
+  looked: LookedUpAll,
+  errand: Errand,
+  by: Means,
+): Promise<Current> | Current {
+  const isShown = looked.kind === 'found' && looked.matches.has(sent.uuid)
+  const isRead = !isShown && by.ledger.get(sent.uuid)?.id !== undefined
+  return isRead ? findCurrent(sent, errand, by) : foundIn(looked, sent, by)
 }
 
 /**

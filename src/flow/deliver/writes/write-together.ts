@@ -108,16 +108,26 @@ export class TransactionWrites {
     await this.#keep(written, await seenOutcomes(written, parts, this.#errand, this.#by))
   }
 
+  /** What was to be brought up to date, was not found and is there all the same stands as it was before: again. */
   async #keep(
     written: readonly SentResource[],
     outcomes: readonly (WriteOutcome | undefined)[],
-  ): Promise<undefined> {
-    for (const [index, outcome] of outcomes.entries()) {
-      const sent = written[index]
-      if (sent === undefined || outcome === undefined || this.#outcomes.has(sent.uuid)) continue
-      this.#outcomes.set(sent.uuid, outcome.what)
+  ): Promise<'again' | undefined> {
+    const meant = written.map((sent) => ({ ...sent, intent: this.#intentOf(sent) }))
+    let isBehind = false
+    for (const [index, { uuid, intent }] of meant.entries()) {
+      const what = outcomes[index]?.what
+      if (what === undefined || this.#outcomes.has(uuid)) continue
+      if (intent === 'update' && what === 'already-there') isBehind = true
+      else this.#outcomes.set(uuid, what)
     }
-    await keepOutcomes(written, outcomes, this.#errand, this.#by)
+    await keepOutcomes(meant, outcomes, this.#errand, this.#by)
+    return isBehind ? 'again' : undefined
+  }
+
+  /** What the delivery means to do with a resource, however it is written. */
+  #intentOf({ uuid, intent }: SentResource): SentResource['intent'] {
+    return this.#sendable.keys.get(uuid)?.intent ?? intent
   }
 
   async #failed(
