@@ -178,6 +178,48 @@ describe('a server that takes no update', () => {
       expect(systolicOf(newest())).toBe(141)
     })
 
+    it.each(['park', 'send-as-new'] as const)(
+      'is not sent again what it holds just so: %s',
+      async (cannotUpdate) => {
+        at = await openDelivery({ played: { behaviour }, destination: { cannotUpdate } })
+        await queueSessions(at)
+        await at.flows.correct(sitting('s-1', 'HW-1', 131))
+        // Both entries tell what is held now, and the second finds it there.
+        expect(await at.deliver()).toMatchObject({ settled: 2, created: 4, alreadyThere: 4 })
+        expect(at.clinic.server.kept.all('Observation')).toHaveLength(2)
+      },
+    )
+
+    it('is told with each amendment that it replaces the newest one', async () => {
+      await corrected(behaviour, { destination: { cannotUpdate: 'send-as-new' } })
+      await at.deliver()
+      at.later()
+      await at.flows.correct(sitting('s-1', 'HW-1', 121))
+      at.clinic.server.faults.next(
+        [fault.dropAfter],
+        ({ kind }) => kind === 'transaction' || kind === 'create',
+      )
+      await at.deliver()
+      at.later()
+      // What the unheard attempt made is replaced too, when it is amended before it is heard of.
+      await at.flows.correct(sitting('s-1', 'HW-1', 111))
+      await at.deliverLater()
+      const all = at.clinic.server.kept
+        .all('Observation')
+        .filter((one) => /^(?:141|131|121|111)$/.test(String(systolicOf(one))))
+      const chain = all.map((one) => {
+        const replaced = /"Observation\/([^"]+)"/.exec(JSON.stringify(one.extension ?? []))?.[1]
+        const of = all.find(({ id }) => id === replaced)
+        return [systolicOf(one), of && systolicOf(of)]
+      })
+      expect(chain).toEqual([
+        [141, undefined],
+        [131, 141],
+        [121, 131],
+        [111, 121],
+      ])
+    })
+
     it('leaves a withdrawal to a person all the same', async () => {
       at = await openDelivery({ played: { behaviour }, destination: { cannotUpdate: 'send-as-new' } })
       await queueSessions(at)

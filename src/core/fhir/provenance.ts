@@ -82,6 +82,26 @@ export function averageProvenance(
   return provenance(change, targets, [assembler(context.subject, own)], [derivation, ...revised], context)
 }
 
+/**
+ * UUIDs of the Provenances that came before one of ours about the same thing, oldest first.
+ *
+ * @param uuid of that one; nothing came before one that is none of ours.
+ */
+export function earlierProvenances({ entity = [] }: Provenance, uuid: string): readonly string[] {
+  const about = entity[0]?.what.identifier?.value
+  if (about === undefined) return []
+  const earlier: string[] = []
+  for (let revision = 1; revision <= MOST_REVISIONS; revision += 1) {
+    const one = provenanceUuid(about, revision)
+    if (one === uuid) return earlier
+    earlier.push(one)
+  }
+  return []
+}
+
+/** Common practice; no source fixes it: more than anybody corrects a session, and soon gone through. */
+const MOST_REVISIONS = 1_000
+
 /** What came before under the same identifier; nothing for the first. Source: FHIR R4 4.0.1, provenance-entity-role. */
 function revisionOf(revision: number, identifier: Identifier, display: string): readonly ProvenanceEntity[] {
   return revision === 1 ? [] : [{ role: 'revision', what: { identifier, display } }]

@@ -131,6 +131,22 @@ describe('an amended Observation sent as a new one', () => {
     })
   })
 
+  it('says that it replaces an earlier replacement, by its own identifier', () => {
+    const before = { ...amended.key, value: 'the-one-before' }
+    expect(asReplacement(amended, undefined, 'r', before).resource).toMatchObject({
+      identifier: [{ value: replacementUuid(amended.uuid, 'r') }],
+      extension: expect.arrayContaining([
+        {
+          url: OBSERVATION_REPLACES,
+          valueReference: {
+            type: 'Observation',
+            identifier: { system: amended.key.system, value: 'the-one-before' },
+          },
+        },
+      ]),
+    })
+  })
+
   it('changes no measured value and stays amended', () => {
     const {
       identifier: _,

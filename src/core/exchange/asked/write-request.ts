@@ -3,7 +3,7 @@ import { uuidV5 } from '../../basics/uuid-v5.ts'
 import { writeJson } from '../../basics/write-json.ts'
 import { NAMESPACE } from '../../fhir/identifiers.ts'
 import type { FhirRequest, ResourcePlace } from '../fhir-exchange.ts'
-import type { SentResource } from '../sent-resource.ts'
+import type { SearchKey, SentResource } from '../sent-resource.ts'
 import { condition } from './token-query.ts'
 import { updatedResource, versionOf } from './updated-resource.ts'
 
@@ -56,12 +56,14 @@ export const OBSERVATION_REPLACES = 'http://hl7.org/fhir/StructureDefinition/obs
  *
  * @param place of the one that it replaces; absent: it is named by its identifier.
  * @param revision UUID of the Provenance that tells of the change.
+ * @param replacedKey how the one that it replaces is found, where that is a replacement itself.
  * @throws TypeError for what nothing new can stand for: another type, or an Observation that was entered in error.
  */
 export function asReplacement(
   sent: SentResource,
   place: ResourcePlace | undefined,
   revision: string,
+  replacedKey: SearchKey = sent.key,
 ): SentResource {
   const { resource, key } = sent
   if (resource.resourceType !== 'Observation' || resource.status === 'entered-in-error') {
@@ -70,7 +72,7 @@ export function asReplacement(
   const uuid = replacementUuid(sent.uuid, revision)
   const replaced =
     place === undefined
-      ? { type: sent.type, identifier: { system: key.system, value: key.value } }
+      ? { type: sent.type, identifier: { system: replacedKey.system, value: replacedKey.value } }
       : { reference: `${place.type}/${place.id}` }
   const replacement: Observation = {
     ...resource,

@@ -1,13 +1,13 @@
-import type { Match } from '../../../core/exchange/asked/look-up.ts'
+import type { Reference } from 'fhir/r4.js'
 import type { HeldPlace } from '../../../core/exchange/asked/transaction-request.ts'
-import type { ResourcePlace } from '../../../core/exchange/fhir-exchange.ts'
 import type { SentResource } from '../../../core/exchange/sent-resource.ts'
 import type { Ending, Errand, Means } from '../errand/course.ts'
 import { type Current, findCurrent, foundIn } from '../looks/find-current.ts'
 import { keepMatches, type LookedUpAll, lookUpResources } from '../looks/look-up-resources.ts'
 import type { Sendable } from '../looks/sendable-resources.ts'
+import { placedAsHeld } from './placed-as-held.ts'
 import { sentAsNew } from './send-as-new.ts'
-import { mayUpdate } from './update-resource.ts'
+import { mayUpdate, wayOfUpdating } from './way-of-updating.ts'
 
 /** The resources of a transaction as they are to be written, given what the server holds of them. */
 export interface Prepared {
@@ -27,6 +27,8 @@ export interface LeftUnwritten {
   readonly leavesOut: boolean
   /** What this attempt has written already, by UUID. */
   readonly written: ReadonlyMap<string, unknown>
+  /** The patient, by which what is there is compared with what is to be; absent: the conditional reference. */
+  readonly subject: Reference | undefined
 }
 
 /**
@@ -36,7 +38,7 @@ export interface LeftUnwritten {
  */
 export async function prepareTransaction(
   { resources, keys }: Sendable,
-  { leavesOut, written: before }: LeftUnwritten,
+  { leavesOut, written: before, subject }: LeftUnwritten,
   errand: Errand,
   by: Means,
 ): Promise<Prepared | Ending> {
@@ -58,22 +60,33 @@ export async function prepareTransaction(
       continue
     }
     const current = await currentOf(sent, looked, errand, by)
-    const way = wayOfUpdating(sent, current, errand)
+    if (current.kind === 'cannot-look' && mayUpdate(errand, sent) && mayUpdateByCondition(errand, sent)) {
+      written.push(sent)
+      continue
+    }
+    const held =
+      mayUpdate(errand, sent) || current.kind !== 'found'
+        ? undefined
+        : await placedAsHeld(sent, subject, keys, errand, by)
+    if (held !== undefined && held.kind !== 'placed') return held
+    const way = wayOfUpdating(held?.sent ?? sent, current, errand)
     switch (way.kind) {
       case 'make':
         written.push({ ...sent, intent: 'create' })
         break
-      case 'update': {
-        const { match } = way
-        if (match !== undefined) places.set(sent.uuid, { ...match.place, current: match.resource })
+      case 'same':
+        by.ledger.addAt(sent, way.place)
+        there.push(sent)
+        break
+      case 'update':
+        places.set(sent.uuid, { ...way.place, current: way.current })
         written.push(sent)
         break
-      }
       case 'cannot-update': {
-        const replacement = sentAsNew(sent, way.place, keys, errand.destination)
-        if (replacement === undefined) return { kind: 'park', problem: 'CLINIC_CANNOT_UPDATE' }
-        replacements.set(sent.uuid, replacement.uuid)
-        written.push(replacement)
+        const asNew = await sentAsNew(sent, way.place, keys, errand, by)
+        if (asNew.kind !== 'replacement') return asNew
+        replacements.set(sent.uuid, asNew.sent.uuid)
+        written.push(asNew.sent)
         break
       }
       default:
@@ -81,32 +94,6 @@ export async function prepareTransaction(
     }
   }
   return { kind: 'prepared', resources: written, there, places, replacements }
-}
-
-type WayOfUpdating =
-  | { readonly kind: 'make' }
-  /** Where it was found; without a match, by our identifier. */
-  | { readonly kind: 'update'; readonly match?: Match }
-  | { readonly kind: 'cannot-update'; readonly place?: ResourcePlace }
-  | Ending
-
-function wayOfUpdating(sent: SentResource, current: Current, errand: Errand): WayOfUpdating {
-  switch (current.kind) {
-    case 'absent':
-      return { kind: 'make' }
-    case 'found': {
-      const { match } = current
-      return mayUpdate(errand, sent)
-        ? { kind: 'update', match }
-        : { kind: 'cannot-update', place: match.place }
-    }
-    case 'cannot-look': {
-      const may = mayUpdate(errand, sent) && mayUpdateByCondition(errand, sent)
-      return { kind: may ? 'update' : 'cannot-update' }
-    }
-    default:
-      return current
-  }
 }
 
 /** As the search shows it; what it does not show, and of which an id is known, is read. */
@@ -129,7 +116,7 @@ async function keepThose(
   asked: readonly SentResource[],
   looked: LookedUpAll,
   by: Means,
-): Promise<readonly SentResource[]> {
+): Promise<SentResource[]> {
   const creates = asked.filter(({ intent }) => intent === 'create')
   await by.ledger.load(creates.map(({ uuid }) => uuid))
   if (looked.kind !== 'found') return creates.filter(({ uuid }) => by.ledger.get(uuid) !== undefined)

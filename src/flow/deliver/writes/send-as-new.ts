@@ -1,27 +1,69 @@
-import { asReplacement } from '../../../core/exchange/asked/write-request.ts'
+import { asReplacement, replacementUuid } from '../../../core/exchange/asked/write-request.ts'
 import type { ResourcePlace } from '../../../core/exchange/fhir-exchange.ts'
 import type { SentResource } from '../../../core/exchange/sent-resource.ts'
-import type { FhirDestination } from '../../../core/registry/destination.ts'
+import { earlierProvenances } from '../../../core/fhir/provenance.ts'
+import type { Ending, Errand, Means } from '../errand/course.ts'
+import { keepMatches, lookUpResources } from '../looks/look-up-resources.ts'
+import type { Sendable } from '../looks/sendable-resources.ts'
+
+export type SentAsNew = { readonly kind: 'replacement'; readonly sent: SentResource } | Ending
 
 /**
  * What is sent in place of an update that the server does not take: an amended Observation as a new one, where the
- * destination says so. Undefined when it is left to a person; so is every withdrawal, because nothing new can take a
- * resource back.
+ * destination says so. It replaces the newest one that was sent so before, else the first. Else it is left to a person; so is
+ * every withdrawal, because nothing new can take a resource back.
  *
- * @param place where the server holds the one that stands no more, as far as that is known.
+ * @param place where the server holds the first one, as far as that is known.
  * @param keys all resources of the delivery, by UUID.
  */
-export function sentAsNew(
+export async function sentAsNew(
   sent: SentResource,
   place: ResourcePlace | undefined,
-  keys: ReadonlyMap<string, SentResource>,
-  { cannotUpdate }: FhirDestination,
-): SentResource | undefined {
+  keys: Sendable['keys'],
+  errand: Errand,
+  by: Means,
+): Promise<SentAsNew> {
   const { resource, uuid } = sent
-  if (cannotUpdate === 'park' || resource.resourceType !== 'Observation') return undefined
-  if (resource.status === 'entered-in-error') return undefined
   const revision = [...keys.values()].find(
     ({ type, refersTo }) => type === 'Provenance' && refersTo.includes(uuid),
   )
-  return revision === undefined ? undefined : asReplacement(sent, place, revision.uuid)
+  const isLeft = errand.destination.cannotUpdate === 'park' || resource.resourceType !== 'Observation'
+  if (isLeft || resource.status === 'entered-in-error' || revision === undefined) {
+    return { kind: 'park', problem: 'CLINIC_CANNOT_UPDATE' }
+  }
+  const before = replacementsBefore(sent, revision)
+  const ending = await learnOf(before, errand, by)
+  if (ending !== undefined) return ending
+  const newest = before.findLast((one) => by.ledger.get(one.uuid) !== undefined)
+  const stands = newest === undefined ? place : placeOf(newest, by)
+  return { kind: 'replacement', sent: asReplacement(sent, stands, revision.uuid, newest?.key) }
+}
+
+/** What may have been sent as new at earlier revisions, oldest first. */
+function replacementsBefore(sent: SentResource, { uuid, resource }: SentResource): readonly SentResource[] {
+  if (resource.resourceType !== 'Provenance') return []
+  return earlierProvenances(resource, uuid).map((revision) => {
+    const own = replacementUuid(sent.uuid, revision)
+    return { ...sent, uuid: own, key: { ...sent.key, value: own } }
+  })
+}
+
+/** What is held of them; an attempt that was not heard may have made one. */
+async function learnOf(
+  before: readonly SentResource[],
+  errand: Errand,
+  by: Means,
+): Promise<Ending | undefined> {
+  await by.ledger.load(before.map(({ uuid }) => uuid))
+  if (!errand.uncertain) return undefined
+  const unknown = before.filter(({ uuid }) => by.ledger.get(uuid) === undefined)
+  const looked = await lookUpResources(unknown, errand, by)
+  if (looked.kind === 'found') keepMatches(unknown, looked.matches, by)
+  else if (looked.kind !== 'cannot-look') return looked
+  return undefined
+}
+
+function placeOf({ uuid, type }: SentResource, { ledger }: Means): ResourcePlace | undefined {
+  const id = ledger.get(uuid)?.id
+  return id === undefined ? undefined : { type, id }
 }

@@ -1,11 +1,10 @@
-import { isDeepStrictEqual } from 'node:util'
 import { writeVerdict } from '../../../core/exchange/answered/write-verdict.ts'
-import { versionedUpdate } from '../../../core/exchange/asked/write-request.ts'
 import type { ResourcePlace } from '../../../core/exchange/fhir-exchange.ts'
 import type { SentResource } from '../../../core/exchange/sent-resource.ts'
 import type { Ending, Errand, Means } from '../errand/course.ts'
 import { endingOf } from '../errand/ending-of.ts'
 import { findCurrent } from '../looks/find-current.ts'
+import { wayOfUpdating } from './way-of-updating.ts'
 
 /** How often an update is tried whose version was overtaken by another writer. */
 export const TRIES = 3
@@ -27,14 +26,11 @@ export type Updated =
  */
 export async function updateResource(sent: SentResource, errand: Errand, by: Means): Promise<Updated> {
   for (let tries = 1; tries <= TRIES; tries += 1) {
-    const current = await findCurrent(sent, errand, by)
-    if (current.kind === 'cannot-look') return { kind: 'cannot-update' }
-    if (current.kind !== 'found') return current
-    const { place, resource } = current.match
-    const request = versionedUpdate(sent, place, resource)
-    if (saysTheSame(request.body, resource)) return { kind: 'same', place }
-    if (!mayUpdate(errand, sent)) return { kind: 'cannot-update', place }
-    const verdict = writeVerdict(await by.write(request), 'update')
+    const way = wayOfUpdating(sent, await findCurrent(sent, errand, by), errand)
+    if (way.kind === 'make') return { kind: 'absent' }
+    if (way.kind !== 'update') return way
+    const { place } = way
+    const verdict = writeVerdict(await by.write(way.request), 'update')
     switch (verdict.kind) {
       case 'done': {
         const version = verdict.outcomes[0]?.place?.version
@@ -54,33 +50,4 @@ export async function updateResource(sent: SentResource, errand: Errand, by: Mea
     }
   }
   return { kind: 'not-now', problem: 'CLINIC_BUSY' }
-}
-
-/** Whether the server's statement allows an update; one that says nothing is asked by trying. */
-export function mayUpdate({ route }: Pick<Errand, 'route'>, { type }: SentResource): boolean {
-  return route.abilities === undefined || route.abilities.types[type].update
-}
-
-/** Whether what would be written is what is there, but for what the server itself notes about a resource. */
-function saysTheSame(body: string | undefined, current: unknown): boolean {
-  if (body === undefined) return false
-  return isDeepStrictEqual(withoutServerNotes(JSON.parse(body)), withoutServerNotes(current))
-}
-
-function withoutServerNotes(resource: unknown): unknown {
-  if (typeof resource !== 'object' || resource === null) return resource
-  const { meta, ...rest } = { meta: undefined, ...resource }
-  if (typeof meta !== 'object' || meta === null) return rest
-  const {
-    versionId: _,
-    lastUpdated: __,
-    source: ___,
-    ...ours
-  } = {
-    versionId: undefined,
-    lastUpdated: undefined,
-    source: undefined,
-    ...(meta as object),
-  }
-  return Object.keys(ours).length === 0 ? rest : { ...rest, meta: ours }
 }

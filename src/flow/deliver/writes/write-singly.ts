@@ -135,10 +135,10 @@ class SingleWrites {
           continue
         }
         case 'cannot-update': {
-          const replacement = sentAsNew(sent, updated.place, this.#keys, this.#errand.destination)
-          if (replacement === undefined) return { kind: 'park', problem: 'CLINIC_CANNOT_UPDATE' }
-          this.#replacements.set(sent.uuid, replacement)
-          return this.#createReplacement(replacement)
+          const asNew = await sentAsNew(sent, updated.place, this.#keys, this.#errand, this.#by)
+          if (asNew.kind !== 'replacement') return asNew
+          this.#replacements.set(sent.uuid, asNew.sent)
+          return this.#createReplacement(asNew.sent)
         }
         default:
           return updated

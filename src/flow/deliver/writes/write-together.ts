@@ -69,7 +69,7 @@ export class TransactionWrites {
    */
   async #writeAll(): Promise<CourseResult> {
     for (let tries = 1; tries <= TRIES; tries += 1) {
-      const unwritten = { leavesOut: this.#leavesOut, written: this.#outcomes }
+      const unwritten = { leavesOut: this.#leavesOut, written: this.#outcomes, subject: this.#subject }
       const prepared = await prepareTransaction(this.#sendable, unwritten, this.#errand, this.#by)
       if (prepared.kind !== 'prepared') return prepared
       const { resources, there } = prepared

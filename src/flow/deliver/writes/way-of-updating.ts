@@ -1,0 +1,81 @@
+import { isDeepStrictEqual } from 'node:util'
+import { isJsonObject, type JsonObject } from '../../../core/basics/json-object.ts'
+import { versionedUpdate } from '../../../core/exchange/asked/write-request.ts'
+import type { FhirRequest, ResourcePlace } from '../../../core/exchange/fhir-exchange.ts'
+import type { SentResource } from '../../../core/exchange/sent-resource.ts'
+import type { Ending, Errand } from '../errand/course.ts'
+import type { Current } from '../looks/find-current.ts'
+
+/** What is to be done about a resource that is to be brought up to date, be it written singly or in a transaction. */
+export type WayOfUpdating =
+  | { readonly kind: 'make' }
+  /** The server holds just this already. */
+  | { readonly kind: 'same'; readonly place: ResourcePlace }
+  | {
+      readonly kind: 'update'
+      readonly place: ResourcePlace
+      readonly current: unknown
+      readonly request: FhirRequest
+    }
+  /** The server takes no update, or cannot be asked what there is to update. */
+  | { readonly kind: 'cannot-update'; readonly place?: ResourcePlace }
+  | Ending
+
+/**
+ * @param sent with its references placed as the server holds them, else it is never the same.
+ * @param current what the server holds of it.
+ */
+export function wayOfUpdating(
+  sent: SentResource,
+  current: Current,
+  errand: Pick<Errand, 'route'>,
+): WayOfUpdating {
+  switch (current.kind) {
+    case 'absent':
+      return { kind: 'make' }
+    case 'cannot-look':
+      return { kind: 'cannot-update' }
+    case 'found': {
+      const { place, resource } = current.match
+      const request = versionedUpdate(sent, place, resource)
+      if (saysTheSame(request.body, resource)) return { kind: 'same', place }
+      return mayUpdate(errand, sent)
+        ? { kind: 'update', place, current: resource, request }
+        : { kind: 'cannot-update', place }
+    }
+    default:
+      return current
+  }
+}
+
+/** Whether the server's statement allows an update; one that says nothing is asked by trying. */
+export function mayUpdate({ route }: Pick<Errand, 'route'>, { type }: Pick<SentResource, 'type'>): boolean {
+  return route.abilities === undefined || route.abilities.types[type].update
+}
+
+/** Whether what would be written is what is there, but for what the server itself notes about a resource. */
+function saysTheSame(body: string | undefined, current: unknown): boolean {
+  if (body === undefined) return false
+  return isDeepStrictEqual(withoutServerNotes(JSON.parse(body)), withoutServerNotes(current))
+}
+
+function withoutServerNotes(resource: unknown): unknown {
+  if (!isJsonObject(resource)) return resource
+  const { meta, ...rest } = resource
+  const told = withoutNamedTypes(rest)
+  if (!isJsonObject(meta)) return told
+  const { versionId: _, lastUpdated: __, source: ___, ...ours } = meta
+  return Object.keys(ours).length === 0 ? told : { ...told, meta: ours }
+}
+
+/** A reference that leads somewhere names its type in its path; whether it stands beside it too depends on the rung. */
+function withoutNamedTypes(object: JsonObject): JsonObject {
+  const isReference = typeof object.reference === 'string'
+  const members = Object.entries(object).filter(([name]) => name !== 'type' || !isReference)
+  return Object.fromEntries(members.map(([name, value]) => [name, inside(value)]))
+}
+
+function inside(value: unknown): unknown {
+  if (Array.isArray(value)) return value.map(inside)
+  return isJsonObject(value) ? withoutNamedTypes(value) : value
+}
