@@ -1,10 +1,13 @@
 /** What a clinic's server answers decides what happens next, and nothing is ever lost or done twice for it. */
 import { afterEach, describe, expect, it } from 'vitest'
+import { provenanceUuid, sessionUuid } from '../../src/core/fhir/identifiers.ts'
 import { confirmDelivery } from '../../src/flow/operate/confirm-delivery.ts'
 import { previewDelivery } from '../../src/flow/operate/preview-delivery.ts'
 import { resumeRoute, resumeRoutes } from '../../src/flow/operate/resume-route.ts'
 import { retryDeliveries } from '../../src/flow/operate/retry-deliveries.ts'
+import { closePeriod } from '../../src/flow/periods/close-period.ts'
 import { type Fault, fault } from '../support/hostile-clinic/fault.ts'
+import { SOURCE } from '../support/open-flows.ts'
 import {
   NOTHING,
   OF_A_SITTING,
@@ -235,6 +238,37 @@ describe('an outcome that nobody can be asked about', () => {
     expect(await at.deliver()).toMatchObject({ settled: 0, waiting: 1 })
     expect(await at.deliverLater()).toMatchObject({ settled: 1 })
     expect(await states()).toEqual(['settled', 'settled'])
+  })
+
+  it('is not brought again by an average, once a person saw that it is there', async () => {
+    await start(createOnly)
+    await at.flows.enrol('HW-1')
+    const period = await at.flows.openPeriod('HW-1', '2026-03-02', 7)
+    await at.flows.receive([sitting('s-1')])
+    at.clinic.server.faults.next(
+      [fault.dropAfter],
+      ({ kind, path }) => kind === 'create' && path === 'Observation',
+    )
+    expect(await at.deliver()).toEqual({ ...NOTHING, parked: 1 })
+    const { id } = await at.first()
+    expect(await confirmDelivery(id, 'operator', at.flows.ports)).toBe(true)
+    await closePeriod(period, 'operator', at.flows.ports)
+    // The average and its Provenance.
+    expect(await at.deliver()).toMatchObject({ settled: 1, created: 2 })
+    expect(at.clinic.server.holding(readingOf('s-1', 1))).toHaveLength(1)
+    expect(at.clinic.server.ledger.createdTwice()).toEqual([])
+  })
+
+  it('counts as held only as far as it was to be brought: a correction that came later still goes', async () => {
+    await loseSecond(fault.dropAfter)
+    const { id } = await at.first()
+    at.later()
+    await at.flows.correct(sitting('s-1', 'HW-1', 131))
+    await confirmDelivery(id, 'operator', at.flows.ports)
+    const { store } = at.flows.ports
+    const of = [{ source: SOURCE, subject: 'HW-1', session: sessionUuid(SOURCE, 's-1') }]
+    const provenances = [1, 2].map((version) => provenanceUuid(sessionUuid(SOURCE, 's-1'), version))
+    expect([...(await store.held('clinic', of, provenances)).keys()]).toEqual([provenances[0]])
   })
 })
 

@@ -72,6 +72,18 @@ export function keptDeliveryContract(at: UnderTest): void {
       expect(await held([uuid(1)])).toEqual([{ ...first, id: 'obs-9', version: '3' }])
     })
 
+    it('is kept of what a person confirms, unless more is known of it; of what cannot be confirmed nothing is', async () => {
+      await claimTwo()
+      const confirmed = auditEntry('x', 'delivery-confirmed')
+      const seen = { uuid: uuid(1), type: 'Observation' }
+      const of = [{ source: one.source, subject: 'HW-2' }]
+      expect(await at.store.confirmDelivery(2, [seen], confirmed)).toBe(false)
+      expect(await held([uuid(1)], 'clinic', of)).toEqual([])
+      await settle(2, { ...parked(), held: [first] })
+      expect(await at.store.confirmDelivery(2, [seen, second], confirmed)).toBe(true)
+      expect(await held([uuid(1), uuid(2)], 'clinic', of)).toEqual([first, second])
+    })
+
     it('is kept with whatever an attempt came to', async () => {
       await claimTwo()
       await settle(1, { ...DELIVERED, held: [first] })
@@ -175,7 +187,7 @@ export function keptDeliveryContract(at: UnderTest): void {
       await settle(2, { ...parked(), said })
       await at.store.claim(NOW, LEASE, 10)
       await settle(1, { ...DELIVERED, said }, 2)
-      await at.store.confirmDelivery(2, auditEntry('x', 'delivery-confirmed'))
+      await at.store.confirmDelivery(2, [], auditEntry('x', 'delivery-confirmed'))
       expect(await saidOf(1)).toBeUndefined()
       expect(await saidOf(2)).toBeUndefined()
     })

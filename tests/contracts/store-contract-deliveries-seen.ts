@@ -106,7 +106,7 @@ export function seenDeliveryContract(at: UnderTest): void {
     it('are counted as settled once each, however they came to it, and have no oldest one then', async () => {
       await settle(5, DELIVERED)
       await settle(5, DELIVERED)
-      for (const id of [2, 3]) await at.store.confirmDelivery(id, auditEntry('x', 'delivery-confirmed'))
+      for (const id of [2, 3]) await at.store.confirmDelivery(id, [], auditEntry('x', 'delivery-confirmed'))
       await at.store.claim(NOW + 60_000, 60_000, 10)
       for (const id of [6, 7]) await settle(id, DELIVERED)
       await at.store.settle({ id: 4, claims: 2 }, DELIVERED, attempted)

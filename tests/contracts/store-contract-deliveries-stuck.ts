@@ -78,7 +78,7 @@ export function stuckDeliveryContract(at: UnderTest): void {
 
     it('lets the next one go when a person confirms it', async () => {
       await settle(1, parked('OUTCOME_UNKNOWN', true))
-      expect(await at.store.confirmDelivery(1, confirmed)).toBe(true)
+      expect(await at.store.confirmDelivery(1, [], confirmed)).toBe(true)
       expect(await at.store.delivery(1)).toMatchObject({ state: 'settled', attempts: 1, uncertain: false })
       expect(await claimed()).toEqual([3])
     })
@@ -187,10 +187,10 @@ export function stuckDeliveryContract(at: UnderTest): void {
       await settle(1, givenUp())
       await settle(2, DELIVERED)
       const before = await at.store.figures()
-      for (const id of [2, 3, 99]) expect(await at.store.confirmDelivery(id, confirmed)).toBe(false)
+      for (const id of [2, 3, 99]) expect(await at.store.confirmDelivery(id, [], confirmed)).toBe(false)
       expect(await at.store.figures()).toEqual(before)
-      expect(await at.store.confirmDelivery(1, confirmed)).toBe(true)
-      expect(await at.store.confirmDelivery(1, confirmed)).toBe(false)
+      expect(await at.store.confirmDelivery(1, [], confirmed)).toBe(true)
+      expect(await at.store.confirmDelivery(1, [], confirmed)).toBe(false)
       expect(await at.store.figures()).toMatchObject({
         outbox: { settled: 2, 'given-up': 0 },
         auditRows: before.auditRows + 1,
@@ -199,7 +199,7 @@ export function stuckDeliveryContract(at: UnderTest): void {
 
     it('is not claimed any more', async () => {
       await settle(1, parked())
-      await at.store.confirmDelivery(1, confirmed)
+      await at.store.confirmDelivery(1, [], confirmed)
       expect(await claimed(LATER)).not.toContain(1)
     })
   })

@@ -85,8 +85,11 @@ export interface OutboxStore {
     nowMs: number,
     audit: AuditEntry,
   ): Promise<number>
-  /** A person saw the thing in the clinic's record: a given-up or parked entry is settled. False when there is none such. */
-  confirmDelivery(id: number, audit: AuditEntry): Promise<boolean>
+  /**
+   * A person saw the thing in the clinic's record: a given-up or parked entry is settled, and what it was to bring is kept as
+   * held, unless it is known already. False when there is none such.
+   */
+  confirmDelivery(id: number, held: readonly HeldResource[], audit: AuditEntry): Promise<boolean>
   /** Removes what clinics said about entries last tried before a moment. The entries stay: they are what keeps things from being sent twice. */
   forgetSaid(beforeMs: number): Promise<number>
 

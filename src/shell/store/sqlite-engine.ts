@@ -43,6 +43,7 @@ import { OutboxRows } from './outbox/outbox-rows.ts'
 import { RouteRows } from './outbox/route-rows.ts'
 import { UnheardRows } from './outbox/unheard-rows.ts'
 import { WaitingRows } from './outbox/waiting-rows.ts'
+import { writtenHeld } from './outbox/written-held.ts'
 import { EarlierLinks } from './registry/earlier-links.ts'
 import { KeyRows } from './registry/key-rows.ts'
 import { Periods } from './registry/periods.ts'
@@ -446,11 +447,13 @@ export class SqliteEngine {
     })
   }
 
-  confirmDelivery(id: number, audit: AuditEntry): boolean {
+  confirmDelivery(id: number, held: readonly HeldResource[], audit: AuditEntry): boolean {
     return this.#recordedIf(audit, () => {
-      const confirmed = this.#outbox.confirm(id)
-      if (confirmed) this.#said.remove(id)
-      return confirmed
+      const entry = this.#outbox.confirm(id)
+      if (entry === undefined) return false
+      this.#said.remove(id)
+      this.#held.add(entry, writtenHeld(held))
+      return true
     })
   }
 

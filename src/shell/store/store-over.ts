@@ -116,7 +116,7 @@ export function storeOver(writer: Writer, sweepOf: SweepOf): Store {
     deliveryPage: (page) => writer.call('deliveryPage', page),
     deliverySummary: () => writer.call('deliverySummary'),
     retryDeliveries: (which, nowMs, audit) => writer.call('retryDeliveries', which, nowMs, audit),
-    confirmDelivery: (id, audit) => writer.call('confirmDelivery', id, audit),
+    confirmDelivery: (id, held, audit) => writer.call('confirmDelivery', id, held, audit),
     forgetSaid: (beforeMs) => writer.call('forgetSaid', beforeMs),
     route: (destination) => writer.call('route', destination),
     routes: () => writer.call('routes'),

@@ -126,13 +126,13 @@ export class OutboxRows {
     return { before, after }
   }
 
-  /** Whether it was parked or given up. */
-  confirm(id: number): boolean {
+  /** The entry as it is then; undefined where it was neither parked nor given up. */
+  confirm(id: number): OutboxEntry | undefined {
     const row = this.#get.get(id)
     const after = row && confirmEntry(this.#entry(row))
-    if (row === undefined || after === undefined) return false
+    if (row === undefined || after === undefined) return undefined
     this.#change(row, after)
-    return true
+    return after
   }
 
   /**
