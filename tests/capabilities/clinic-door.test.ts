@@ -96,6 +96,21 @@ describe('the request', () => {
     expect(requests[0]?.headers.has('content-type')).toBe(false)
   })
 
+  it('asks for what is there now where it looks, and not for an answer that was kept', async () => {
+    const requests = answering(() => json(200, { resourceType: 'Bundle', type: 'searchset' }))
+    const { ask } = door()
+    await ask({ method: 'GET', path: 'Observation/1' })
+    await ask({
+      method: 'POST',
+      path: 'Patient/_search',
+      body: 'identifier=1',
+      bodyType: 'application/x-www-form-urlencoded',
+    })
+    await ask()
+    const kept = requests.map(({ headers }) => headers.get('cache-control'))
+    expect(kept).toEqual(['no-cache', 'no-cache', null])
+  })
+
   it('goes to the root of a host that has no path', async () => {
     const paths: string[] = []
     played.use(

@@ -7,7 +7,8 @@ const FHIR_JSON = 'application/fhir+json'
 
 /**
  * The headers of a request, all but those that say who asks.
- * Source: FHIR R4 http.html for the media type, Prefer, If-None-Exist and If-Match; RFC 9110 for the others. Answers are
+ * Source: FHIR R4 http.html for the media type, Prefer, If-None-Exist and If-Match; RFC 9111 5.2.1.4 for Cache-Control; RFC
+ * 9110 for the others. Answers are
  * wanted as they are, which costs neither side anything for their size; one in gzip is understood too.
  */
 export function requestHeaders(
@@ -20,6 +21,9 @@ export function requestHeaders(
     'accept-encoding': 'identity, gzip;q=0.5',
     'x-request-id': requestId,
   }
+  // What is read or searched decides what is written: servers and what stands before them may keep answers to both.
+  const isLook = request.method === 'GET' || request.bodyType !== undefined
+  if (isLook) headers['cache-control'] = 'no-cache'
   if (body !== undefined) {
     headers['content-type'] = request.bodyType ?? FHIR_JSON
     headers['content-length'] = body.bytes
