@@ -138,7 +138,7 @@ describe('enrolling, measuring and averaging over HTTP', () => {
     expect((await ask(door.url, ENROLMENT)).status).toBe(404)
     const saved = await put(LINK)
     expect(saved.status).toBe(200)
-    expect(saved.json).toEqual({ source: 'meadow-app', subject: 'M/7', ...LINK, queued: 1 })
+    expect(saved.json).toEqual({ source: 'meadow-app', subject: 'M/7', ...LINK, queued: 1, moving: 0 })
     expect((await put(LINK)).json).toMatchObject({ queued: 0 })
     expect((await ask(door.url, ENROLMENT)).json).toEqual({ source: 'meadow-app', subject: 'M/7', ...LINK })
   })

@@ -218,7 +218,7 @@ export function stuckDeliveryContract(at: UnderTest): void {
       givenUp('ENROLMENT_GONE'),
     ])('puts back what was $state for $problem', async (settlement) => {
       await settle(1, settlement)
-      expect(await save('HW-1')).toBe(0)
+      expect(await save('HW-1')).toEqual({ queued: 0, moving: 0 })
       expect(await at.store.delivery(1)).toMatchObject({
         state: 'waiting',
         attempts: 0,

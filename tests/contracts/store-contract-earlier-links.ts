@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { auditEntry, enrolment } from './store-builders.ts'
+import { auditEntry, DELIVERED, enrolment, RECEIVED_MS, sessionRecord } from './store-builders.ts'
 import type { UnderTest } from './store-contract.ts'
 
 export function earlierLinkContract(at: UnderTest): void {
@@ -33,6 +33,31 @@ export function earlierLinkContract(at: UnderTest): void {
       await save('P-3', 'clinic')
       await save('Q-2', 'later-clinic')
       expect([await patientAt('clinic'), await patientAt('later-clinic')]).toEqual(['P-3', 'Q-1'])
+    })
+
+    it('tells what is queued to be brought over, once, where it is another one of the same destination', async () => {
+      await at.store.accept([sessionRecord({ id: 'a' }), sessionRecord({ id: 'b' })])
+      await save('P-1', 'clinic')
+      const [first] = await at.store.claim(RECEIVED_MS, 1000, 9)
+      await at.store.settle(first ?? { id: 0, claims: 0 }, DELIVERED, auditEntry('x'))
+      expect(await save('P-2', 'clinic')).toEqual({ queued: 0, moving: 1 })
+      expect(await save('P-2', 'clinic')).toEqual({ queued: 0, moving: 0 })
+      await at.reopen()
+      const entries = await at.store.deliveryPage({ limit: 9 })
+      expect(entries.map(({ about, movedFrom }) => [about, movedFrom?.value])).toEqual([
+        [first?.about, undefined],
+        [entries[1]?.about, undefined],
+        [first?.about, 'P-1'],
+      ])
+      const details = (await at.store.auditPage({ limit: 20 })).map(({ detail }) => detail.moving)
+      expect(details.filter((moving) => moving !== undefined)).toEqual([1])
+    })
+
+    it('has nothing brought over where the first patient was given nothing, or is linked elsewhere', async () => {
+      await at.store.accept([sessionRecord({ id: 'a' })])
+      await save('P-1', 'clinic')
+      expect(await save('P-2', 'clinic')).toEqual({ queued: 0, moving: 0 })
+      expect(await save('Q-1', 'later-clinic')).toEqual({ queued: 0, moving: 0 })
     })
 
     it('is that of one subject of one source', async () => {

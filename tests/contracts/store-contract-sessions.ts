@@ -220,11 +220,11 @@ export function sessionContract(at: UnderTest): void {
       const records = ['a', 'b', 'c'].map((id) => sessionRecord({ id }))
       await at.store.accept(records)
       const link = enrolment('HW-1')
-      expect(await at.store.saveEnrolment(link, auditEntry('harbour-app'))).toBe(3)
-      expect(await at.store.saveEnrolment(link, auditEntry('harbour-app'))).toBe(0)
+      expect(await at.store.saveEnrolment(link, auditEntry('harbour-app'))).toMatchObject({ queued: 3 })
+      expect(await at.store.saveEnrolment(link, auditEntry('harbour-app'))).toMatchObject({ queued: 0 })
       await at.store.accept([sessionRecord({ id: 'd' })])
       const store = await at.reopen()
-      expect(await store.saveEnrolment(link, auditEntry('harbour-app'))).toBe(0)
+      expect(await store.saveEnrolment(link, auditEntry('harbour-app'))).toMatchObject({ queued: 0 })
       const queued = await store.deliveryPage({ limit: 10 })
       expect(queued.map(({ about }) => about)).toEqual(
         [...records, sessionRecord({ id: 'd' })].map(({ uuid }) => uuid),
@@ -233,9 +233,8 @@ export function sessionContract(at: UnderTest): void {
 
     it('queues nothing earlier for a destination that takes readings with the average', async () => {
       await at.store.accept([sessionRecord({ id: 'a' })])
-      expect(await at.store.saveEnrolment(enrolment('HW-1', 'later-clinic'), auditEntry('harbour-app'))).toBe(
-        0,
-      )
+      const saved = await at.store.saveEnrolment(enrolment('HW-1', 'later-clinic'), auditEntry('harbour-app'))
+      expect(saved).toEqual({ queued: 0, moving: 0 })
       expect(await at.store.deliveryPage({ limit: 10 })).toEqual([])
     })
   })

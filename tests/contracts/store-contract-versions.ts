@@ -165,8 +165,12 @@ export function versionContract(at: UnderTest): void {
       await at.store.accept([first, sessionRecord({ id: 'b' })])
       await correct(second)
       await at.store.withdraw('harbour-app', 'b', RECEIVED_AT, withdrawn)
-      expect(await at.store.saveEnrolment(enrolment('HW-1'), auditEntry('harbour-app'))).toBe(1)
-      expect(await at.store.saveEnrolment(enrolment('HW-1'), auditEntry('harbour-app'))).toBe(0)
+      expect(await at.store.saveEnrolment(enrolment('HW-1'), auditEntry('harbour-app'))).toMatchObject({
+        queued: 1,
+      })
+      expect(await at.store.saveEnrolment(enrolment('HW-1'), auditEntry('harbour-app'))).toMatchObject({
+        queued: 0,
+      })
       expect(await queued()).toEqual([`clinic session ${first.uuid}`])
     })
   })

@@ -39,6 +39,13 @@ export function updateByIdentifier(resource: Observation): TransactionEntry {
   }
 }
 
+/** What was to be created, as an update under the same condition: what the server holds is replaced, and made where it is not. */
+export function asUpdate(entry: BundleEntry): BundleEntry {
+  const { resource, request } = entry
+  if (resource === undefined || request?.ifNoneExist === undefined) return entry
+  return { ...entry, request: { method: 'PUT', url: `${resource.resourceType}?${request.ifNoneExist}` } }
+}
+
 function ownIdentifier(resource: Observation | Device): { readonly system: string; readonly value: string } {
   const own = resource.identifier?.[0]
   if (own?.system === undefined || own.value === undefined) {

@@ -19,6 +19,8 @@ export interface ReportContext {
   readonly devices: ReadonlyMap<string, Device>
   /** Our UUIDs of the Observations that stand in the message. */
   readonly reported: ReadonlySet<string>
+  /** Whether they are another patient’s, and are taken back. */
+  readonly isOfOther: boolean
 }
 
 /** One OBX before it has its number. */
@@ -47,7 +49,7 @@ export function observationSegments(
   setId: number,
   context: ReportContext,
 ): readonly string[] {
-  const status = resultStatus(observation.status)
+  const status = resultStatus(observation.status, context.isOfOther)
   const { effectivePeriod, issued } = observation
   const start = observation.effectiveDateTime ?? effectivePeriod?.start
   const end = effectivePeriod?.end
@@ -82,7 +84,7 @@ export function observationSegments(
         5: value.value,
         6: value.units,
         8: interpretation,
-        11: value.type === '' && status.result !== 'D' ? 'X' : status.result,
+        11: value.type === '' && status.result !== 'D' && status.result !== 'W' ? 'X' : status.result,
         ...shared,
       }),
       ...commented(remarks),

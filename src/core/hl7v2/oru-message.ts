@@ -15,6 +15,8 @@ export interface OruContext {
   readonly controlId: string
   /** MSH-7: when the thing was issued, not when it is sent, so that the same thing is the same message. RFC 3339 text. */
   readonly messageTime: string
+  /** Set when the patient is one that the results were reported of by mistake: they are taken back. */
+  readonly isOfOther?: true
 }
 
 /**
@@ -39,6 +41,7 @@ export function oruMessage(bundle: Bundle, context: OruContext): string {
     messageTime: context.messageTime,
     devices: new Map(devices),
     reported: new Set(observations.map(ownUuid)),
+    isOfOther: context.isOfOther === true,
   }
   const segments = [
     header(context),

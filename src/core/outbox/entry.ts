@@ -14,6 +14,11 @@ export interface OutboxEntry {
   readonly urgent: boolean
   /** Session UUID or period UUID. */
   readonly about: string
+  /**
+   * The patient under whom it was delivered, by the clinic’s identifier: it brings that over to the one the subject is
+   * linked to. Absent: it brings something for the first time, or a change.
+   */
+  readonly movedFrom?: { readonly system: string; readonly value: string }
   readonly state: OutboxState
   /** Times it was tried since it was queued, or since a person put it back in the queue. */
   readonly attempts: number

@@ -14,3 +14,8 @@ export interface Enrolment {
   /** Mid-upper-arm circumference in centimetres, when measured: lets cuff size be checked. */
   readonly armCircumferenceCm?: number
 }
+
+/** Whether two identifiers of a clinic name one patient: they are compared exactly. */
+export function isOnePatient(one: Enrolment['patient'], other: Enrolment['patient']): boolean {
+  return one.system === other.system && one.value === other.value
+}

@@ -1,4 +1,4 @@
-import type { Enrolment } from '../../core/registry/enrolment.ts'
+import { type Enrolment, isOnePatient } from '../../core/registry/enrolment.ts'
 import { heldInPeriod } from '../person/period-sittings.ts'
 import { isOfSubject, type Person, personOf } from '../person/person.ts'
 import type { Ports } from '../ports/ports.ts'
@@ -19,7 +19,7 @@ export async function followLink(
   at: Pick<Ports, 'store' | 'clock'>,
 ): Promise<number> {
   const left =
-    before === undefined || isOnePatient(before, enrolment) ? [] : (await personOf(before, at)).slice(1)
+    before === undefined || isOnePerson(before, enrolment) ? [] : (await personOf(before, at)).slice(1)
   const others = [...linked, ...left]
   let reopened = await reopenWhereUntold(enrolment, at)
   for (const other of others) {
@@ -59,10 +59,6 @@ async function reopenWhereHeld(
   return reopened
 }
 
-function isOnePatient(one: Enrolment, other: Enrolment): boolean {
-  return (
-    one.destination === other.destination &&
-    one.patient.system === other.patient.system &&
-    one.patient.value === other.patient.value
-  )
+function isOnePerson(one: Enrolment, other: Enrolment): boolean {
+  return one.destination === other.destination && isOnePatient(one.patient, other.patient)
 }

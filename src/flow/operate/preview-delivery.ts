@@ -6,7 +6,7 @@ import { type Route, unknownRoute } from '../../core/exchange/route/route.ts'
 import type { OutboxEntry } from '../../core/outbox/entry.ts'
 import type { Destination, FhirDestination } from '../../core/registry/destination.ts'
 import type { Rung } from '../../core/registry/rung.ts'
-import { messageOf } from '../deliver/courses/message.ts'
+import { messagesOf } from '../deliver/courses/message.ts'
 import { NothingSent } from '../deliver/errand/attempt-broken-off.ts'
 import { sendableResources } from '../deliver/looks/sendable-resources.ts'
 import { learnRoute } from '../deliver/route/learn-route.ts'
@@ -27,7 +27,7 @@ export interface DeliveryPreview {
   readonly bundle?: Bundle
   /** How a FHIR server would be served; no rung where none could work. */
   readonly way?: PreviewedWay
-  /** What an HL7 v2 receiver would be sent, its segments ended by CR. */
+  /** What an HL7 v2 receiver would be sent, its segments ended by CR: one message, or two where results are taken back first. */
   readonly message?: string
 }
 
@@ -56,7 +56,7 @@ export async function previewDelivery(id: number, at: Ports): Promise<DeliveryPr
   if (typeof rendered === 'string') return { ...about, kind, instead: toldProblem(rendered) }
   if (rendered === undefined) return { ...about, kind }
   if (destination.kind === 'hl7v2') {
-    return { ...about, kind, message: messageOf(entry, destination, rendered) }
+    return { ...about, kind, message: messagesOf(entry, destination, rendered).join('') }
   }
   return { ...about, kind, bundle: rendered.bundle, way: await wayOf(destination, rendered, at) }
 }

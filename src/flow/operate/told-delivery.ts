@@ -14,6 +14,8 @@ export interface ToldDelivery {
   readonly urgent: boolean
   /** Session UUID or period UUID. */
   readonly about: string
+  /** Set where what was delivered under another patient is brought over to the one the subject is linked to. */
+  readonly moves?: true
   readonly state: OutboxState
   readonly attempts: number
   /** RFC 3339 texts in UTC. */
@@ -49,6 +51,7 @@ export function toldDelivery(entry: OutboxEntry): ToldDelivery {
     ...(part === undefined ? {} : { part }),
     urgent,
     about,
+    ...(entry.movedFrom === undefined ? {} : { moves: true }),
     state,
     attempts,
     queued: instantOf(entry.queuedMs).text,

@@ -5,11 +5,13 @@ import { ok, type Result, refused } from '../../core/basics/result.ts'
 import { inAscii } from '../../core/basics/write-json.ts'
 import { instantInZone } from '../../core/fhir/instant-in-zone.ts'
 import type { Destination } from '../../core/registry/destination.ts'
+import { isOnePatient } from '../../core/registry/enrolment.ts'
 import { averagesFor, type IssuedAverage, type Period } from '../../core/registry/period.ts'
 import { type PeriodRules, rulesOf } from '../person/period-rules.ts'
 import { heldInPeriod } from '../person/period-sittings.ts'
 import type { Ports, StoredSession } from '../ports/ports.ts'
 import { asInForm, averageForm } from '../render/average-form.ts'
+import { patientInBundle } from '../render/patient-condition.ts'
 import { renderHeldPeriod } from '../render/render-held-period.ts'
 import type { RenderedPeriod } from '../render/render-period.ts'
 import { sealedBundle } from '../render/sealed-bundle.ts'
@@ -102,7 +104,8 @@ function stillRuns({ dueMs }: Period, end: string): Issue {
 /**
  * Whether the last average for the destination still says what is held. Where readings travel with the average alone, or stay here, all that
  * it says is compared, by writing it again as it was issued then; elsewhere a session that changed is posted by itself.
- * What the destination asks for in another way since is no change: it is compared in the form it was issued in.
+ * What the destination asks for in another way since is no change, nor is another patient: it is compared in the form and
+ * about the patient it was issued for.
  */
 async function isUnchanged(
   period: Period,
@@ -116,16 +119,15 @@ async function isUnchanged(
   if (latest === undefined) return false
   const { destination } = rules
   const form = latest.form ?? averageForm(destination)
-  const then =
-    form === averageForm(destination)
-      ? rendered
-      : await renderHeldPeriod(
-          period,
-          { ...rules, destination: asInForm(destination, form) },
-          held,
-          before,
-          at,
-        )
+  const { enrolment } = rules
+  const patient = patientInBundle(latest.bundle) ?? enrolment.patient
+  const isAsIssued = form === averageForm(destination) && isOnePatient(patient, enrolment.patient)
+  const asIssued = {
+    ...rules,
+    destination: asInForm(destination, form),
+    enrolment: { ...enrolment, patient },
+  }
+  const then = isAsIssued ? rendered : await renderHeldPeriod(period, asIssued, held, before, at)
   if (latest.summary !== then.summary) return false
   const { issued, revision } = latest
   return (

@@ -17,6 +17,7 @@ export const LOG_FIELDS = [
   'kept',
   'kind',
   'method',
+  'moving',
   'ms',
   'period',
   'place',

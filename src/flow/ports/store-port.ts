@@ -69,6 +69,14 @@ export type Correction =
   | { readonly outcome: 'kept' | 'corrected' | 'same'; readonly stored: StoredSession }
   | { readonly outcome: 'withdrawn' | 'other-subject'; readonly stored: StoredSession }
 
+/** What saving a link set in motion. */
+export interface LinkSaved {
+  /** Sessions that arrived before it, and are queued. */
+  readonly queued: number
+  /** What its destination was given under another patient, and is queued to be brought over. */
+  readonly moving: number
+}
+
 export interface PeriodClosing {
   readonly average?: IssuedAverage
   /** Inbox place up to which sessions were looked at. */
@@ -175,10 +183,11 @@ export interface Store extends OutboxStore {
 
   /**
    * Saves the link, and queues the sessions that arrived before it when its destination wants readings at once.
-   * Returns how many were queued. Saving the same link again queues nothing twice. What this destination was not given
-   * because the patient was not matched or nobody was enrolled is put back in the queue.
+   * Saving the same link again queues nothing twice. What this destination was not given because the patient was not
+   * matched or nobody was enrolled is put back in the queue. What it may hold under another patient is queued to be
+   * brought over to this one, and the audit row says how many that are.
    */
-  saveEnrolment(enrolment: Enrolment, audit: AuditEntry): Promise<number>
+  saveEnrolment(enrolment: Enrolment, audit: AuditEntry): Promise<LinkSaved>
   /** One answer per subject, in order. */
   enrolments(source: string, subjects: readonly string[]): Promise<readonly (Enrolment | undefined)[]>
   /** How a subject's patient was known at a destination that it was linked to before the one it is linked to now. */

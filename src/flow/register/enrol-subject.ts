@@ -17,6 +17,8 @@ export interface Enrolled {
   readonly enrolment: Enrolment
   /** Sessions that had been waiting for this link and are now queued for the clinic. */
   readonly queued: number
+  /** What the destination was given under another patient, and is queued to be brought over to this one. */
+  readonly moving: number
 }
 
 /** Links a source's subject to the clinic's patient. Saving again replaces the link; sessions are never queued twice. */
@@ -59,7 +61,7 @@ export async function enrol(enrolment: Enrolment, actor: string, at: Ports): Pro
   if (isNonEmpty(issues)) return refused(issues)
 
   const [before] = await at.store.enrolments(enrolment.source, [enrolment.subject])
-  const queued = await at.store.saveEnrolment(enrolment, {
+  const { queued, moving } = await at.store.saveEnrolment(enrolment, {
     at: instantOf(at.clock.now()).text,
     actor,
     action: 'enrolment-saved',
@@ -67,10 +69,14 @@ export async function enrol(enrolment: Enrolment, actor: string, at: Ports): Pro
     outcome: 'done',
     detail: { destination: enrolment.destination },
   })
+  if (moving > 0) {
+    const { source, destination } = enrolment
+    at.log.warn('enrolment-relinked', { source, destination, moving })
+  }
   const person = await personOf(enrolment, at)
   await raiseWaitingCalls(person, at)
   await followLink(person, before, at)
-  return ok({ enrolment, queued })
+  return ok({ enrolment, queued, moving })
 }
 
 /**

@@ -7,10 +7,10 @@ import type { Store } from '../ports/ports.ts'
 export async function isHeld(
   bundle: Bundle,
   destination: string,
-  of: DeliveredOf,
+  of: readonly DeliveredOf[],
   { store }: { readonly store: Pick<Store, 'held'> },
 ): Promise<boolean> {
-  return (await store.held(destination, [of], observationsIn(bundle))).size > 0
+  return (await store.held(destination, of, observationsIn(bundle))).size > 0
 }
 
 /** UUIDs of the Observations of a bundle. */

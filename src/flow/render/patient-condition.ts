@@ -1,4 +1,4 @@
-import type { Enrolment } from '../../core/registry/enrolment.ts'
+import { type Enrolment, isOnePatient } from '../../core/registry/enrolment.ts'
 
 /**
  * A reference to the patient by the clinic’s own identifier, which a server resolves, in a transaction, to exactly one
@@ -17,4 +17,17 @@ export function patientInBundle(text: string): Enrolment['patient'] | undefined 
   const [, system, value] = /"Patient\?identifier=([^"|]+)\|([^"]+)"/.exec(text) ?? []
   if (system === undefined || value === undefined) return undefined
   return { system: decodeURIComponent(system), value: decodeURIComponent(value) }
+}
+
+/** The same bundle about another patient, JSON text. Nothing else in it is written as such a reference is. */
+export function withPatient(
+  text: string,
+  before: Enrolment['patient'],
+  patient: Enrolment['patient'],
+): string {
+  return isOnePatient(before, patient)
+    ? text
+    : text.replaceAll(JSON.stringify(patientCondition(before)), () =>
+        JSON.stringify(patientCondition(patient)),
+      )
 }

@@ -1,3 +1,6 @@
+import type { Bundle } from 'fhir/r4.js'
+import { movedBundle } from '../../core/fhir/moved-bundle.ts'
+import { ownUrls } from '../../core/fhir/own-urls.ts'
 import type { OutboxEntry, Settlement } from '../../core/outbox/entry.ts'
 import type { Destination } from '../../core/registry/destination.ts'
 import type { Enrolment } from '../../core/registry/enrolment.ts'
@@ -7,7 +10,7 @@ import { heldInPeriod } from '../person/period-sittings.ts'
 import type { Ports } from '../ports/ports.ts'
 import { adornedDelivery, keptDelivery } from './adorned-delivery.ts'
 import { averageForm } from './average-form.ts'
-import { patientCondition, patientInBundle } from './patient-condition.ts'
+import { patientCondition, patientInBundle, withPatient } from './patient-condition.ts'
 import { renderHeldPeriod } from './render-held-period.ts'
 import type { RenderedDelivery } from './rendered-delivery.ts'
 import { withChangedSessions } from './with-changed-sessions.ts'
@@ -19,31 +22,37 @@ import { withChangedSessions } from './with-changed-sessions.ts'
  *
  * Of the averages that were issued for this destination the newest is sent: one that was amended before it got through
  * would undo the one that follows it. What was issued for another clinic, because its person moved there, is not this
- * clinic’s to have. A session that it would put on what the clinic holds, and that was changed again since, goes as it is
- * now, because the clinic may have been told of that before.
+ * clinic’s to have; and what this one is sent names the patient as that person was linked here last. A session that it
+ * would put on what the clinic holds, and that was changed again since, goes as it is now, because the clinic may have been
+ * told of that before.
  *
  * @throws OwnFault when it has to be written anew and a kept record can no longer be read, or it breaks a rule.
  */
 export async function renderAverage(
   entry: OutboxEntry,
   enrolment: Enrolment | undefined,
+  isHere: boolean,
   destination: Destination,
   at: Ports,
 ): Promise<RenderedDelivery | Settlement> {
   const averages = averagesFor(destination.name, await at.store.issuedAverages(entry.about))
   const issued = averages.at(-1)
-  const here = enrolment?.destination === destination.name ? enrolment : undefined
   if (issued === undefined) return { state: 'given-up', problem: 'NOT_FOUND', uncertain: entry.uncertain }
-  if (here !== undefined && !isAsAskedFor(issued, here, destination)) {
-    return writtenAnew(entry, averages, here, destination, at)
+  if (isHere && enrolment !== undefined && !isAsAskedFor(issued, enrolment, destination)) {
+    return writtenAnew(entry, averages, enrolment, destination, at)
   }
-  const patient = patientInBundle(issued.bundle)
-  if (patient === undefined) return { state: 'given-up', problem: 'UNEXPECTED', uncertain: entry.uncertain }
+  const before = patientInBundle(issued.bundle)
+  if (before === undefined) return { state: 'given-up', problem: 'UNEXPECTED', uncertain: entry.uncertain }
+  const patient = enrolment?.patient ?? before
+  const text = withPatient(issued.bundle, before, patient)
   const about = { patient, issued: issued.issued }
-  const changed = await withChangedSessions(issued.bundle, patient, destination, at)
-  return changed === undefined
-    ? keptDelivery(issued.bundle, nameOf(issued), about, destination, at.catalogue)
-    : adornedDelivery(changed, nameOf(issued), about, destination, at.catalogue)
+  const changed = await withChangedSessions(text, patient, destination, at)
+  if (changed === undefined && entry.movedFrom === undefined) {
+    return keptDelivery(text, nameOf(issued), about, destination, at.catalogue)
+  }
+  const bundle = changed ?? JSON.parse(text)
+  const sent = entry.movedFrom === undefined ? bundle : movedAverage(bundle, at)
+  return adornedDelivery(sent, nameOf(issued), about, destination, at.catalogue)
 }
 
 /** Averages of earlier releases have no form: they are taken as they are. */
@@ -59,7 +68,7 @@ function isAsAskedFor(
 }
 
 async function writtenAnew(
-  { about, uncertain }: OutboxEntry,
+  { about, uncertain, movedFrom }: OutboxEntry,
   averages: readonly IssuedAverage[],
   enrolment: Enrolment,
   destination: Destination,
@@ -75,7 +84,17 @@ async function writtenAnew(
   const rendered = await renderHeldPeriod(period, rules.value, held, averages, at)
   const bundle = rendered.bundle({ issued: issued.issued, revision: issued.revision })
   const when = { patient: enrolment.patient, issued: issued.issued }
-  return adornedDelivery(bundle, nameOf(issued), when, destination, at.catalogue)
+  const sent = movedFrom === undefined ? bundle : movedAverage(bundle, at)
+  return adornedDelivery(sent, nameOf(issued), when, destination, at.catalogue)
+}
+
+/** The means are brought over; the readings that travel along are so by themselves, each with its session. */
+function movedAverage(bundle: Bundle, { catalogue }: Pick<Ports, 'catalogue'>): Bundle {
+  const { average, recording } = ownUrls(catalogue.canonicalBase).identifier
+  return movedBundle(bundle, ({ identifier }) => {
+    const system = identifier?.[0]?.system
+    return system === average || system === recording
+  })
 }
 
 function nameOf({ period }: IssuedAverage): string {

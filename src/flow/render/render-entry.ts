@@ -4,10 +4,11 @@ import { historyAttention } from '../../core/clinical/attention/history-attentio
 import { ATTENTION_CODES, type AttentionCode, type Finding } from '../../core/clinical/finding.ts'
 import type { Session } from '../../core/clinical/session.ts'
 import { attentionBundle } from '../../core/fhir/attention/attention-bundle.ts'
+import { movedBundle } from '../../core/fhir/moved-bundle.ts'
 import { sessionBundle } from '../../core/fhir/session/session-bundle.ts'
 import type { OutboxEntry, Settlement } from '../../core/outbox/entry.ts'
 import type { Destination } from '../../core/registry/destination.ts'
-import type { Enrolment } from '../../core/registry/enrolment.ts'
+import { type Enrolment, isOnePatient } from '../../core/registry/enrolment.ts'
 import { type ReadStored, readStored } from '../check/read-stored.ts'
 import { submittedRecord } from '../check/submitted-record.ts'
 import { enrolmentAt } from '../person/enrolment-at.ts'
@@ -15,6 +16,7 @@ import { nearbySessions } from '../person/nearby-sessions.ts'
 import { personOf } from '../person/person.ts'
 import type { Ports, StoredSession } from '../ports/ports.ts'
 import { adornedDelivery } from './adorned-delivery.ts'
+import { broughtBy } from './brought-by.ts'
 import { changedCalls } from './changed-calls.ts'
 import { deliveredContext } from './delivered-context.ts'
 import { isHeld } from './is-held.ts'
@@ -36,8 +38,15 @@ export async function renderEntry(
 ): Promise<RenderedDelivery | Settlement> {
   const { uncertain } = entry
   const [current] = await at.store.enrolments(entry.source, [entry.subject])
-  if (entry.kind === 'average') return renderAverage(entry, current, destination, at)
   const enrolment = current && (await enrolmentAt(destination.name, current, at))
+  const { movedFrom } = entry
+  if (movedFrom !== undefined && enrolment !== undefined && isOnePatient(movedFrom, enrolment.patient)) {
+    // Linked back before anything was brought over.
+    return NOTHING_TO_SAY
+  }
+  if (entry.kind === 'average') {
+    return renderAverage(entry, enrolment, current?.destination === destination.name, destination, at)
+  }
   if (enrolment === undefined) return { state: 'given-up', problem: 'ENROLMENT_GONE', uncertain }
   const stored = await sessionOf(entry.about)
   if (stored === undefined) return { state: 'given-up', problem: 'NOT_FOUND', uncertain }
@@ -45,19 +54,24 @@ export async function renderEntry(
   const read = readStored(stored, enrolment, at)
   const bundle =
     entry.kind === 'session'
-      ? await bundleOfSession(read, enrolment, destination, at)
+      ? await bundleOfSession(entry, read, enrolment, destination, at)
       : await bundleOfCall(codeOf(entry), read, enrolment, destination, at)
-  if (bundle === undefined) return { state: 'settled', created: 0, alreadyThere: 0, updated: 0 }
+  if (bundle === undefined) return NOTHING_TO_SAY
   const about = { patient: enrolment.patient, issued: stored.receivedAt }
-  return adornedDelivery(bundle, `${entry.kind} ${stored.uuid}`, about, destination, at.catalogue)
+  const sent = movedFrom === undefined ? bundle : movedBundle(bundle)
+  return adornedDelivery(sent, `${entry.kind} ${stored.uuid}`, about, destination, at.catalogue)
 }
+
+const NOTHING_TO_SAY: Settlement = { state: 'settled', created: 0, alreadyThere: 0, updated: 0 }
 
 /**
  * A session; after a correction or a withdrawal together with the calls for attention that it was told of and that it bears
  * on, so that the clinic hears of what no longer stands, and of what stands again. A destination that wants no readings by
- * now still hears of changes to what it holds of them.
+ * now still hears of changes to what it holds of them. What is brought over to another patient is what it holds, however it
+ * came there.
  */
 async function bundleOfSession(
+  entry: OutboxEntry,
   { stored, session, findings }: ReadStored,
   enrolment: Enrolment,
   destination: Destination,
@@ -67,10 +81,11 @@ async function bundleOfSession(
   const context = contextOf(stored.uuid, enrolment, destination, at)
   const readings = async () => {
     const bundle = sessionBundle(session, findings, context, record)
-    if (destination.readings !== 'never') return bundle
-    const isChanged = stored.version > 1 || stored.withdrawn
-    const { source, subject } = enrolment
-    const of = { source, subject, session: stored.uuid }
+    const isMoved = entry.movedFrom !== undefined
+    if (destination.readings === 'at-once' || (destination.readings === 'with-average' && !isMoved))
+      return bundle
+    const isChanged = isMoved || stored.version > 1 || stored.withdrawn
+    const of = await broughtBy(entry, at)
     return isChanged && (await isHeld(bundle, destination.name, of, at)) ? bundle : undefined
   }
   const calls = await changedCalls({ stored, session, findings }, record, enrolment, destination, at)

@@ -12,6 +12,7 @@ import type {
   Delivery,
   DeliveryFilter,
   DestinationSummary,
+  LinkSaved,
   MappedFrom,
   Page,
   PeriodClosing,
@@ -23,6 +24,7 @@ import type {
 } from '../../flow/ports/ports.ts'
 import { type AcceptingParts, acceptRecord } from './arrivals/accept-record.ts'
 import { correctSession, withdrawSession } from './arrivals/change-session.ts'
+import { type LinkingParts, saveLink } from './arrivals/save-link.ts'
 import { AuditChainRows } from './audit/audit-chain-rows.ts'
 import { AuditRows } from './audit/audit-rows.ts'
 import { Database } from './connection/database.ts'
@@ -30,6 +32,7 @@ import { migrate } from './connection/migrate.ts'
 import { claimOwnership, type Ownership } from './connection/sole-opener.ts'
 import { lastingFailure } from './connection/sqlite-code.ts'
 import { ClinicSaidRows } from './outbox/clinic-said-rows.ts'
+import { DeliveredRows } from './outbox/delivered-rows.ts'
 import { DeliveryRows } from './outbox/delivery-rows.ts'
 import {
   type DeliveringParts,
@@ -75,7 +78,6 @@ export interface EngineOptions {
  * transaction. What they promise is written at `Store`.
  */
 export class SqliteEngine {
-  readonly #readingsAtOnce: ReadonlySet<string>
   readonly #idKey: IdKey
   readonly #ownership: Ownership
   readonly #database: Database
@@ -97,6 +99,7 @@ export class SqliteEngine {
   readonly #followUp: FollowUp
   readonly #waiting: WaitingRows
   readonly #accepting: AcceptingParts
+  readonly #linking: LinkingParts
   readonly #delivering: DeliveringParts
   #merging: Generator<void, void> | undefined
   #commits = 0
@@ -104,7 +107,6 @@ export class SqliteEngine {
 
   constructor(options: EngineOptions) {
     const { file, readingsAtOnce, attentionAtOnce, claimsFreeMs, idKey: key = idKey } = options
-    this.#readingsAtOnce = readingsAtOnce
     this.#idKey = key
     const database = new Database(file)
     this.#database = database
@@ -142,6 +144,12 @@ export class SqliteEngine {
       audit: this.#audit,
       readingsAtOnce,
       attentionAtOnce,
+    }
+    this.#linking = {
+      ...this.#accepting,
+      periods: this.#periods,
+      earlierLinks: this.#earlierLinks,
+      delivered: new DeliveredRows(database),
     }
     this.#delivering = {
       heads: new DueHeads(database, this.#sources),
@@ -284,28 +292,8 @@ export class SqliteEngine {
     return this.#recordedIf(audit, () => this.#keys.revoke(id, audit.at))
   }
 
-  /**
-   * Queues readings only. What those sessions call attention to is not queued here: it can take several of them
-   * together, so whoever enrols looks at what is there and raises it.
-   */
-  saveEnrolment(enrolment: Enrolment, audit: AuditEntry): number {
-    return this.#recorded(audit, () => {
-      const { source, subject, destination } = enrolment
-      const sourceNo = this.#sources.assign(source)
-      this.#earlierLinks.keepBefore(sourceNo, enrolment)
-      this.#registry.saveEnrolment(enrolment)
-      const queuedMs = Date.parse(audit.at)
-      this.#outbox.releaseMended(enrolment, sourceNo, queuedMs)
-      if (!this.#readingsAtOnce.has(destination)) return 0
-      let queued = 0
-      for (const { seq, uuid, withdrawn } of this.#inbox.ofSubject(sourceNo, subject)) {
-        if (withdrawn === 1) continue
-        const about = { kind: 'session', about: uuid, sessionSeq: seq } as const
-        const entry = { destination, sourceNo, subject, ...about, urgent: false, queuedMs }
-        if (this.#outbox.enqueue(entry)) queued += 1
-      }
-      return queued
-    })
+  saveEnrolment(enrolment: Enrolment, audit: AuditEntry): LinkSaved {
+    return this.#database.write(() => saveLink(enrolment, audit, this.#linking))
   }
 
   enrolments(source: string, subjects: readonly string[]): readonly (Enrolment | undefined)[] {

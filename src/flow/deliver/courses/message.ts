@@ -1,7 +1,7 @@
 import { uuidV5 } from '../../../core/basics/uuid-v5.ts'
 import { NAMESPACE } from '../../../core/fhir/identifiers.ts'
 import { ownUuid } from '../../../core/hl7v2/observation-segments.ts'
-import { oruMessage, reportedIn } from '../../../core/hl7v2/oru-message.ts'
+import { type OruContext, oruMessage, reportedIn } from '../../../core/hl7v2/oru-message.ts'
 import { withControlId } from '../../../core/hl7v2/with-control-id.ts'
 import type { OutboxEntry } from '../../../core/outbox/entry.ts'
 import type { MessageDestination } from '../../../core/registry/destination.ts'
@@ -25,14 +25,27 @@ export async function messageCourse(
   ledger: HeldLedger,
   at: Ports,
 ): Promise<CourseResult> {
+  for (const message of messagesOf(claim.entry, destination, rendered)) {
+    const sent = await sendOne(claim, destination, message, at)
+    if (sent !== 'accepted') return sent
+  }
+  const told = reportedIn(rendered.bundle, destination)
+  for (const observation of told) ledger.add({ uuid: ownUuid(observation), type: 'Observation' })
+  return { kind: 'done', created: told.length, alreadyThere: 0, updated: 0 }
+}
+
+/** Whether the receiver took it, or what came of it else. */
+async function sendOne(
+  claim: ClaimInTime,
+  destination: MessageDestination,
+  message: string,
+  at: Ports,
+): Promise<CourseResult | 'accepted'> {
   await claim.renew()
-  const answer = await at.receivers.send(destination, messageOf(claim.entry, destination, rendered))
+  const answer = await at.receivers.send(destination, message)
   switch (answer.kind) {
-    case 'accepted': {
-      const told = reportedIn(rendered.bundle, destination)
-      for (const observation of told) ledger.add({ uuid: ownUuid(observation), type: 'Observation' })
-      return { kind: 'done', created: told.length, alreadyThere: 0, updated: 0 }
-    }
+    case 'accepted':
+      return 'accepted'
     case 'refused':
       return answer.problem === 'PATIENT_UNKNOWN' ? { ...answer, kind: 'park' } : answer
     case 'stop':
@@ -51,27 +64,43 @@ export async function messageCourse(
   }
 }
 
-/** The message of an entry: the same text, under the same control id, whenever the same thing is sent. */
-export function messageOf(
-  { destination: name }: Pick<OutboxEntry, 'destination'>,
+/**
+ * The message of an entry: the same text, under the same control id, whenever the same thing is sent. What is brought over
+ * from another patient is taken back from that one first, by a message of its own.
+ */
+export function messagesOf(
+  entry: Pick<OutboxEntry, 'id' | 'destination' | 'movedFrom'>,
   destination: MessageDestination,
   { bundle, patient, issued }: RenderedDelivery,
-): string {
-  const unnamed = oruMessage(bundle, { destination, patient, controlId: '', messageTime: issued })
-  return withControlId(unnamed, messageControlId(name, unnamed))
+): readonly string[] {
+  const named = (about: Pick<OruContext, 'patient' | 'isOfOther'>) => {
+    const unnamed = oruMessage(bundle, { destination, ...about, controlId: '', messageTime: issued })
+    return withControlId(unnamed, messageControlId(entry, unnamed))
+  }
+  const message = named({ patient })
+  return entry.movedFrom === undefined
+    ? [message]
+    : [named({ patient: entry.movedFrom, isOfOther: true }), message]
 }
 
 /** Hexadecimal digits of a control id: MSH-10 has room for 20 characters. Source: HL7 v2.5.1 chapter 2, MSH-10. */
 const CONTROL_ID_DIGITS = 20
 
 /**
+/**
  * MSH-10, from all that is told and from nothing else: a receiver takes a message under a control id that it had before for
  * a repetition, and answers it as it answered then. What waits while something newer takes its place tells the same as that,
- * and is the same message; what is put right after a refusal is another one. Nothing in a message says when it is sent.
+ * and is the same message; what is put right after a refusal is another one. Nothing in a message says when it is sent. What
+ * is brought over to another patient may say the same as was said before, and is no repetition of it: its entry tells it
+ * apart.
  *
  * @param unnamed the message without its control id.
  */
-export function messageControlId(destination: string, unnamed: string): string {
-  const name = `message/${destination}/${unnamed}`
+export function messageControlId(
+  { id, destination, movedFrom }: Pick<OutboxEntry, 'id' | 'destination' | 'movedFrom'>,
+  unnamed: string,
+): string {
+  const moved = movedFrom === undefined ? '' : `moved/${id}/`
+  const name = `message/${destination}/${moved}${unnamed}`
   return uuidV5(NAMESPACE, name).replaceAll('-', '').slice(0, CONTROL_ID_DIGITS)
 }

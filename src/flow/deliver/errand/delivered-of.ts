@@ -1,6 +1,7 @@
 import type { DeliveredOf, OutboxEntry } from '../../../core/outbox/entry.ts'
 import { isOfSubject } from '../../person/person.ts'
 import type { Ports } from '../../ports/ports.ts'
+import { broughtBy } from '../../render/brought-by.ts'
 import type { RenderedDelivery } from '../../render/rendered-delivery.ts'
 
 /**
@@ -8,12 +9,13 @@ import type { RenderedDelivery } from '../../render/rendered-delivery.ts'
  * everybody who is linked to its patient.
  */
 export async function deliveredOf(
-  { kind, about, source, subject, destination }: OutboxEntry,
+  entry: OutboxEntry,
   { patient }: RenderedDelivery,
-  { store }: Pick<Ports, 'store'>,
+  at: Pick<Ports, 'store'>,
 ): Promise<readonly DeliveredOf[]> {
-  if (kind !== 'average') return [{ source, subject, session: about }]
-  const linked = await store.enrolmentsOf(patient, destination)
+  const { kind, source, subject, destination } = entry
+  if (kind !== 'average') return broughtBy(entry, at)
+  const linked = await at.store.enrolmentsOf(patient, destination)
   const others = linked.filter((one) => !isOfSubject(one, { source, subject }))
   return [{ source, subject }, ...others.map((one) => ({ source: one.source, subject: one.subject }))]
 }

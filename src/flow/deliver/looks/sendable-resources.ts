@@ -9,13 +9,25 @@ export interface Sendable {
   readonly keys: ReadonlyMap<string, SentResource>
 }
 
-/** The resources of a delivery that the server can be given; of a type that it cannot create, none. */
+/**
+ * The resources of a delivery that the server can be given; of a type that it cannot create, none. A Provenance that it
+ * cannot update is left as it is where it is there: it is not what is delivered.
+ */
 export function sendableResources({ rendered, route }: Pick<Errand, 'rendered' | 'route'>): Sendable {
   const all = sentResources(rendered.bundle)
   return {
-    resources: all.filter(({ type }) => canCreate(route.abilities, type)),
+    resources: all
+      .filter(({ type }) => canCreate(route.abilities, type))
+      .map((sent) =>
+        sent.type === 'Provenance' && !mayUpdate({ route }, sent) ? { ...sent, intent: 'create' } : sent,
+      ),
     keys: new Map(all.map((sent) => [sent.uuid, sent])),
   }
+}
+
+/** Whether the server's statement allows an update; one that says nothing is asked by trying. */
+export function mayUpdate({ route }: Pick<Errand, 'route'>, { type }: Pick<SentResource, 'type'>): boolean {
+  return route.abilities === undefined || route.abilities.types[type].update
 }
 
 /** The types of what a delivery leaves out: of all its resources, those that are not sent. */

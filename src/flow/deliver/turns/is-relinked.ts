@@ -1,4 +1,5 @@
 import type { OutboxEntry } from '../../../core/outbox/entry.ts'
+import { isOnePatient } from '../../../core/registry/enrolment.ts'
 import type { Store } from '../../ports/ports.ts'
 import type { RenderedDelivery } from '../../render/rendered-delivery.ts'
 
@@ -14,5 +15,5 @@ export async function isRelinked(
 ): Promise<boolean> {
   const [current] = await store.enrolments(source, [subject])
   if (current?.destination !== destination) return false
-  return current.patient.system !== patient.system || current.patient.value !== patient.value
+  return !isOnePatient(current.patient, patient)
 }

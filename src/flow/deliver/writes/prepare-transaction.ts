@@ -4,10 +4,10 @@ import type { SentResource } from '../../../core/exchange/sent-resource.ts'
 import type { Ending, Errand, Means } from '../errand/course.ts'
 import { type Current, findCurrent, foundIn } from '../looks/find-current.ts'
 import { keepMatches, type LookedUpAll, lookUpResources } from '../looks/look-up-resources.ts'
-import type { Sendable } from '../looks/sendable-resources.ts'
+import { mayUpdate, type Sendable } from '../looks/sendable-resources.ts'
 import { placedAsHeld } from './placed-as-held.ts'
 import { sentAsNew } from './send-as-new.ts'
-import { mayUpdate, wayOfUpdating } from './way-of-updating.ts'
+import { wayOfUpdating } from './way-of-updating.ts'
 
 /** The resources of a transaction as they are to be written, given what the server holds of them. */
 export interface Prepared {
@@ -83,6 +83,10 @@ export async function prepareTransaction(
         written.push(sent)
         break
       case 'cannot-update': {
+        if (sent.type === 'Provenance') {
+          written.push({ ...sent, intent: 'create' })
+          break
+        }
         const asNew = await sentAsNew(sent, way.place, keys, errand, by)
         if (asNew.kind !== 'replacement') return asNew
         replacements.set(sent.uuid, asNew.sent.uuid)

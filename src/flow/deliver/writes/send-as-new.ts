@@ -11,7 +11,7 @@ export type SentAsNew = { readonly kind: 'replacement'; readonly sent: SentResou
 /**
  * What is sent in place of an update that the server does not take: an amended Observation as a new one, where the
  * destination says so. It replaces the newest one that was sent so before, else the first. Else it is left to a person; so is
- * every withdrawal, because nothing new can take a resource back.
+ * every withdrawal, and whatever is brought over from another patient, because nothing new can take a resource back.
  *
  * @param place where the server holds the first one, as far as that is known.
  * @param keys all resources of the delivery, by UUID.
@@ -27,7 +27,10 @@ export async function sentAsNew(
   const revision = [...keys.values()].find(
     ({ type, refersTo }) => type === 'Provenance' && refersTo.includes(uuid),
   )
-  const isLeft = errand.destination.cannotUpdate === 'park' || resource.resourceType !== 'Observation'
+  const isLeft =
+    errand.destination.cannotUpdate === 'park' ||
+    errand.entry.movedFrom !== undefined ||
+    resource.resourceType !== 'Observation'
   if (isLeft || resource.status === 'entered-in-error' || revision === undefined) {
     return { kind: 'park', problem: 'CLINIC_CANNOT_UPDATE' }
   }

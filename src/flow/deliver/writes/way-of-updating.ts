@@ -5,6 +5,7 @@ import type { FhirRequest, ResourcePlace } from '../../../core/exchange/fhir-exc
 import type { SentResource } from '../../../core/exchange/sent-resource.ts'
 import type { Ending, Errand } from '../errand/course.ts'
 import type { Current } from '../looks/find-current.ts'
+import { mayUpdate } from '../looks/sendable-resources.ts'
 
 /** What is to be done about a resource that is to be brought up to date, be it written singly or in a transaction. */
 export type WayOfUpdating =
@@ -46,11 +47,6 @@ export function wayOfUpdating(
     default:
       return current
   }
-}
-
-/** Whether the server's statement allows an update; one that says nothing is asked by trying. */
-export function mayUpdate({ route }: Pick<Errand, 'route'>, { type }: Pick<SentResource, 'type'>): boolean {
-  return route.abilities === undefined || route.abilities.types[type].update
 }
 
 /** Whether what would be written is what is there, but for what the server itself notes about a resource. */

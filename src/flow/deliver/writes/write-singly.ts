@@ -135,6 +135,7 @@ class SingleWrites {
           continue
         }
         case 'cannot-update': {
+          if (sent.type === 'Provenance') return this.#createOnce(sent)
           const asNew = await sentAsNew(sent, updated.place, this.#keys, this.#errand, this.#by)
           if (asNew.kind !== 'replacement') return asNew
           this.#replacements.set(sent.uuid, asNew.sent)

@@ -113,12 +113,17 @@ export function addEnrolments(
             terminal.remark(`${bad('refused')}  ${issueText(issue)} [${issue.code}]`)
         return done(EXIT.refused)
       }
-      const { queued } = result.value
-      if (options.json) terminal.print(JSON.stringify({ ...enrolment, queued }))
+      const { queued, moving } = result.value
+      if (options.json) terminal.print(JSON.stringify({ ...enrolment, queued, moving }))
       else {
         const words = `${strong(`${source} ${subject}`)} goes to ${enrolment.destination}.`
         const waited = `${counted(queued, 'session')} that had come before ${queued === 1 ? 'is' : 'are'} queued.`
         terminal.print(`${good('enrolled')}  ${words} ${waited}`)
+        if (moving > 0) {
+          terminal.print(
+            `${moving} of what the clinic has under another patient ${moving === 1 ? 'is' : 'are'} queued to be brought over to this one.`,
+          )
+        }
       }
       done(EXIT.done)
     })

@@ -26,6 +26,10 @@ const delivery = {
   part: described(text, 'Revision of an average, code of a call for attention'),
   urgent: flag,
   about: described(uuid, 'Session or period'),
+  moves: described(
+    { const: true },
+    'Brings what was delivered under another patient over to the one the subject is linked to',
+  ),
   state: { enum: OUTBOX_STATES },
   attempts: count,
   queued: moment,
@@ -47,7 +51,7 @@ const delivery = {
 /** Deliveries and destinations as operators read them. */
 export const deliverySchemas = {
   ToldProblem: object(problem, { description: 'Why it is not settled, in plain words' }),
-  Delivery: object(delivery, { optional: ['part', 'due', 'problem', 'said'] }),
+  Delivery: object(delivery, { optional: ['part', 'moves', 'due', 'problem', 'said'] }),
   DeliveryPage: pageOf('Delivery'),
   DeliveryState: object({ id: { type: 'integer', minimum: 1 }, state: { enum: ['waiting', 'settled'] } }),
   Retried: object({ retried: count }),

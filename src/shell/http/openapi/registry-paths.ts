@@ -128,7 +128,8 @@ function enrolmentPaths(): Paths {
         summary: 'Link a source’s subject to the clinic’s patient, or change the link',
         description:
           'Sessions that arrived before are queued for the clinic; queued tells how many. An enrolment can be changed to ' +
-          'another clinic, which is then given what is held. It cannot be deleted: what was sent under it is in the ' +
+          'another clinic, which is then given what is held, or to another patient of the same one: what that clinic was ' +
+          'given is brought over to the right record then, and moving tells how many deliveries that are. It cannot be deleted: what was sent under it is in the ' +
           'clinic’s record and must stay traceable.',
         roles: OPERATORS,
         body: json('EnrolmentRequest'),

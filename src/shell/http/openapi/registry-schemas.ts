@@ -62,6 +62,10 @@ export const registrySchemas = {
         count,
         'Sessions that had been waiting for this link and are now queued for the clinic',
       ),
+      moving: described(
+        count,
+        'Deliveries that the clinic was given under another patient and that are queued to be brought over to this one',
+      ),
     },
     { optional: ['armCircumferenceCm'] },
   ),

@@ -79,8 +79,8 @@ export function addEnrolmentsRoutes(router: IRouter, door: Door): void {
       ...written,
       ...(armCircumferenceCm === undefined ? {} : { armCircumferenceCm }),
     }
-    const enrolled = valueOrRefusal(await enrol(enrolment, caller.actor, door.ports))
-    answerJson(response, 200, { ...enrolled.enrolment, queued: enrolled.queued })
+    const { queued, moving } = valueOrRefusal(await enrol(enrolment, caller.actor, door.ports))
+    answerJson(response, 200, { ...enrolment, queued, moving })
   })
 
   router.get(PATH, async (request, response) => {

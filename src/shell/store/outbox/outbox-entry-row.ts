@@ -15,6 +15,8 @@ export interface OutboxEntryRow {
   readonly part: string | null
   readonly urgent: 0 | 1
   readonly about: string
+  /** A patient’s identifier as JSON text. */
+  readonly moved_from: string | null
   readonly state: OutboxState
   readonly attempts: number
   readonly claims: number
@@ -38,6 +40,7 @@ export function entryOfRow(row: OutboxEntryRow, sources: SourceNumbers): OutboxE
     ...(row.part === null ? {} : { part: row.part }),
     urgent: row.urgent === 1,
     about: row.about,
+    ...(row.moved_from === null ? {} : { movedFrom: JSON.parse(row.moved_from) }),
     state: row.state,
     attempts: row.attempts,
     claims: row.claims,

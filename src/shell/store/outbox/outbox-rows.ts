@@ -24,6 +24,8 @@ export interface NewEntry {
   readonly urgent: boolean
   readonly about: string
   readonly sessionSeq?: number
+  /** The patient under whom it was delivered, where it is to be brought over to another. */
+  readonly movedFrom?: OutboxEntry['movedFrom']
   /** When it is queued, and due; epoch ms. */
   readonly queuedMs: number
 }
@@ -49,8 +51,8 @@ export class OutboxRows {
     this.#lanes = new Lanes(database)
     this.#insert = database.prepare(`INSERT OR IGNORE INTO outbox
       (source_no, subject, destination, kind, part, urgent, about, session_seq, state, attempts, claims, queued_ms,
-        due_ms, next_ms, uncertain, begun, ready)
-      VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, 'waiting', 0, 0, ?9, ?9, ?9, 0, 0, NOT EXISTS (
+        due_ms, next_ms, uncertain, begun, moved_from, ready)
+      VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, 'waiting', 0, 0, ?9, ?9, ?9, 0, 0, ?10, NOT EXISTS (
         SELECT 1 FROM outbox WHERE source_no = ?1 AND subject = ?2 AND destination = ?3 AND ${OPEN}))`)
     this.#get = database.prepare('SELECT * FROM outbox WHERE id = ?')
     this.#write = database.prepare(`UPDATE outbox SET state = ?2, attempts = ?3, due_ms = ?4,
@@ -69,7 +71,7 @@ export class OutboxRows {
     this.#stuck = database.prepare(`SELECT * FROM outbox
       WHERE source_no = ? AND subject = ? AND destination = ? AND state IN ('parked', 'given-up') ORDER BY id`)
     this.#sentTo = database.prepare(`SELECT destination FROM outbox WHERE session_seq = ?1
-      UNION SELECT destination FROM outbox WHERE kind = 'attention' AND about = ?2`)
+      UNION SELECT destination FROM outbox WHERE kind = 'attention' AND moved_from IS NULL AND about = ?2`)
   }
 
   /** Whether it was queued: what this destination was queued before is not queued again. */
@@ -86,6 +88,7 @@ export class OutboxRows {
       about,
       sessionSeq,
       queuedMs,
+      entry.movedFrom === undefined ? null : JSON.stringify(entry.movedFrom),
     )
     if (queued.changes === 0) return false
     if (entry.urgent) this.#lanes.chooseHead({ source_no: sourceNo, subject, destination })

@@ -34,7 +34,7 @@ function linkStore(...links: readonly Enrolment[]) {
     },
     async saveEnrolment(enrolment) {
       held.set(`${enrolment.source} ${enrolment.subject}`, enrolment)
-      return 0
+      return { queued: 0, moving: 0 }
     },
   }
   // The other methods of a store are passed on and not called here.

@@ -41,10 +41,10 @@ export function rememberEnrolments(store: Store): Store {
     ...store,
     enrolments,
     async saveEnrolment(enrolment, audit) {
-      const queued = await store.saveEnrolment(enrolment, audit)
+      const saved = await store.saveEnrolment(enrolment, audit)
       saves += 1
       remembered.delete(key(enrolment.source, enrolment.subject))
-      return queued
+      return saved
     },
   }
 }

@@ -323,7 +323,8 @@ export const ANSWER_EXAMPLES = {
    },
    "zone": "Europe/London",
    "destination": "lantern-bay",
-   "queued": 1
+   "queued": 1,
+   "moving": 0
   }
  },
  "saveEnrolment arm": {
@@ -339,7 +340,8 @@ export const ANSWER_EXAMPLES = {
    "zone": "Europe/London",
    "destination": "lantern-bay",
    "armCircumferenceCm": 30,
-   "queued": 0
+   "queued": 0,
+   "moving": 0
   }
  },
  "saveEnrolment nowhere": {

@@ -9,6 +9,7 @@ import { begunEntries } from './0008-begun-entries.ts'
 import { unheardEntries } from './0009-unheard-entries.ts'
 import { keysToldApart } from './0010-keys-told-apart.ts'
 import { averagesByDestination } from './0011-averages-by-destination.ts'
+import { movedEntries } from './0012-moved-entries.ts'
 
 /** One step of the layout. A step that was released is never edited: its hash is kept beside it in the file. */
 export interface Migration {
@@ -30,4 +31,5 @@ export const ALL_MIGRATIONS: readonly Migration[] = [
   unheardEntries,
   keysToldApart,
   averagesByDestination,
+  movedEntries,
 ]

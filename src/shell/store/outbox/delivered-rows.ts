@@ -1,0 +1,51 @@
+import type { OutboxEntry } from '../../../core/outbox/entry.ts'
+import type { Database, Statement } from '../connection/database.ts'
+
+/** Of an entry, that its destination may hold something of it. */
+const MAY_BE_THERE = `(state IN ('settled', 'claimed') OR uncertain = 1 OR EXISTS (
+  SELECT 1 FROM held_by_entry WHERE held_by_entry.destination = outbox.destination
+    AND held_by_entry.source_no = outbox.source_no AND held_by_entry.subject = outbox.subject
+    AND session = CASE kind WHEN 'average' THEN '' ELSE about END AND entry = outbox.id))`
+
+/** What of a subject a destination may hold, by what was queued for it. */
+export class DeliveredRows {
+  readonly #session: Statement<unknown>
+  readonly #calls: Statement<{ part: string }>
+  readonly #average: Statement<unknown>
+  readonly #moves: Statement<unknown>
+
+  constructor(database: Database) {
+    this.#session = database.prepare(
+      `SELECT 1 FROM outbox WHERE session_seq = ? AND destination = ? AND ${MAY_BE_THERE}`,
+    )
+    this.#calls = database.prepare(`SELECT part FROM outbox
+      WHERE kind = 'attention' AND moved_from IS NULL AND about = ? AND destination = ? AND ${MAY_BE_THERE} ORDER BY id`)
+    this.#average = database.prepare(
+      `SELECT 1 FROM outbox WHERE kind = 'average' AND about = ? AND destination = ? AND ${MAY_BE_THERE} LIMIT 1`,
+    )
+    this.#moves = database.prepare(`SELECT 1 FROM outbox
+      WHERE moved_from = ? AND about = ? AND destination = ? AND kind = ? AND part IS ?
+        AND state = 'waiting' AND claims = 0 LIMIT 1`)
+  }
+
+  /** Whether it may hold one of these versions of a session. */
+  session(seqs: readonly number[], destination: string): boolean {
+    return seqs.some((seq) => this.#session.get(seq, destination) !== undefined)
+  }
+
+  /** Codes of the calls for attention about a session that it may hold. */
+  calls(uuid: string, destination: string): string[] {
+    return this.#calls.all(uuid, destination).map(({ part }) => part)
+  }
+
+  /** Whether it may hold an average of a period. */
+  average(period: string, destination: string): boolean {
+    return this.#average.get(period, destination) !== undefined
+  }
+
+  /** Whether just this is queued to be moved, and not begun. */
+  moves(entry: Pick<OutboxEntry, 'movedFrom' | 'about' | 'destination' | 'kind' | 'part'>): boolean {
+    const { movedFrom, about, destination, kind, part } = entry
+    return this.#moves.get(JSON.stringify(movedFrom), about, destination, kind, part ?? null) !== undefined
+  }
+}
