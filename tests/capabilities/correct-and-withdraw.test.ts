@@ -240,10 +240,11 @@ describe('the averages of a period over HTTP', () => {
       previous: `${place}/averages/1`,
       readings: { used: 0 },
     })
+    const [destination, issued] = ['clinic', '2026-03-20T12:00:00Z']
     expect((await get(`${place}/averages`)).json).toEqual({
       items: [
-        { revision: 1, issued: '2026-03-20T12:00:00Z', status: 'final', successor: `${place}/averages/2` },
-        { revision: 2, issued: '2026-03-20T12:00:00Z', status: 'amended', previous: `${place}/averages/1` },
+        { revision: 1, destination, issued, status: 'final', successor: `${place}/averages/2` },
+        { revision: 2, destination, issued, status: 'amended', previous: `${place}/averages/1` },
       ],
     })
     expect((await get(`${place}/averages/1`)).json).toEqual({

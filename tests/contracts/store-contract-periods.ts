@@ -125,6 +125,24 @@ export function periodContract(at: UnderTest): void {
       expect(await store.figures()).toMatchObject({ periods: 1, averages: 2 })
     })
 
+    it('issues and queues what amends the averages of other destinations behind it, or alone', async () => {
+      await at.store.openPeriod(period('p1', 1000), opened('p1'))
+      const elsewhere = [average('p1', 2, 'earlier-clinic')]
+      await at.store.closePeriod('p1', closing('p1', 1, { elsewhere, urgent: true }), 1000, closed('p1'))
+      await at.store.reopenPeriod('p1', 2000, opened('p1'))
+      const alone = { elsewhere: [average('p1', 3, 'earlier-clinic')], readThrough: 9, urgent: false }
+      expect(await at.store.closePeriod('p1', alone, 2000, closed('p1'))).toBe(true)
+      expect(await at.store.period('p1')).toMatchObject({ state: 'closed', revision: 3 })
+      const issued = [average('p1', 1), ...elsewhere, ...alone.elsewhere]
+      expect(await at.store.issuedAverages('p1')).toEqual(issued)
+      const queued = await at.store.deliveryPage({ limit: 9 })
+      expect(queued.map(({ destination, part, urgent }) => [destination, part, urgent])).toEqual([
+        ['clinic', '1', true],
+        ['earlier-clinic', '2', false],
+        ['earlier-clinic', '3', false],
+      ])
+    })
+
     it('keeps what a destination asked for when an average was rendered', async () => {
       await at.store.openPeriod(period('p1', 1000), opened('p1'))
       const formed = { ...average('p1'), form: 'v2 0' }

@@ -48,3 +48,9 @@ function daysInMonth(year: number, month: number): number {
 export function instantOf(epochMs: number): Instant {
   return { text: `${new Date(epochMs).toISOString().slice(0, 19)}Z`, epochMs }
 }
+
+/** All of time that a session can be of, epoch ms: the years 1 to 9999. */
+export const ALL_TIME = {
+  fromMs: Date.parse('0001-01-01T00:00:00Z'),
+  toMs: Date.parse('9999-12-31T23:59:59Z'),
+} as const

@@ -2,19 +2,14 @@ import { instantOf } from '../../core/basics/instant.ts'
 import { type Issue, inputError } from '../../core/basics/issue.ts'
 import { addDays, startOfDay } from '../../core/basics/local-day.ts'
 import { ok, type Result, refused } from '../../core/basics/result.ts'
-import { inAscii } from '../../core/basics/write-json.ts'
 import { instantInZone } from '../../core/fhir/instant-in-zone.ts'
-import type { Destination } from '../../core/registry/destination.ts'
-import { isOnePatient } from '../../core/registry/enrolment.ts'
-import { averagesFor, type IssuedAverage, type Period } from '../../core/registry/period.ts'
-import { type PeriodRules, rulesOf } from '../person/period-rules.ts'
+import { averagesFor, type Period } from '../../core/registry/period.ts'
+import { rulesOf } from '../person/period-rules.ts'
 import { heldInPeriod } from '../person/period-sittings.ts'
-import type { Ports, StoredSession } from '../ports/ports.ts'
-import { asInForm, averageForm } from '../render/average-form.ts'
-import { patientInBundle } from '../render/patient-condition.ts'
+import type { Ports } from '../ports/ports.ts'
 import { renderHeldPeriod } from '../render/render-held-period.ts'
-import type { RenderedPeriod } from '../render/render-period.ts'
-import { sealedBundle } from '../render/sealed-bundle.ts'
+import { amendElsewhere } from './amend-elsewhere.ts'
+import { issueAverage, isUnchanged } from './issue-average.ts'
 
 export interface Closed {
   readonly period: Period
@@ -26,7 +21,8 @@ export interface Closed {
 
 /**
  * Closes one period now: averages what was received, and issues and queues the average for the clinic, all or nothing.
- * Closed again after it was re-opened, it issues an amended average, or none when nothing of substance changed. Refused
+ * Closed again after it was re-opened, it issues an amended average, or none when nothing of substance changed; and where
+ * the person was linked to other clinics before, one for each whose average no longer holds. Refused
  * while it runs, until the end of its last day in the patient’s zone.
  *
  * @throws OwnFault when a kept record can no longer be read, or the average breaks a rule; the period stays open.
@@ -50,10 +46,10 @@ export async function closePeriod(id: string, actor: string, at: Ports): Promise
   const before = averagesFor(destination.name, issued)
   const newest = issued.at(-1)?.revision ?? 0
   const rendered = await renderHeldPeriod(period, rules.value, held, before, at)
-  const average = (await isUnchanged(period, rules.value, held, rendered, before, at))
-    ? undefined
-    : issue(period, newest + 1, rendered, destination, at)
-  const revision = average?.revision ?? newest
+  const isSaid = await isUnchanged(period, rules.value, held, rendered, before, at)
+  const average = isSaid ? undefined : issueAverage(period, newest + 1, rendered, destination, at)
+  const elsewhere = await amendElsewhere(period, rules.value, issued, average?.revision ?? newest, at)
+  const revision = elsewhere.at(-1)?.revision ?? average?.revision ?? newest
 
   const nowMs = at.clock.now()
   const audited = {
@@ -65,6 +61,7 @@ export async function closePeriod(id: string, actor: string, at: Ports): Promise
     period.id,
     {
       ...(average === undefined ? {} : { average }),
+      elsewhere,
       readThrough,
       urgent: rendered.asksForAttention && destination.attention === 'at-once',
       overtaken: {
@@ -99,59 +96,4 @@ function stillRuns({ dueMs }: Period, end: string): Issue {
     `a period whose last day is over; this one runs until ${end}`,
     `Close it then, or leave it: it is closed by itself at ${instantOf(dueMs).text}. Its comparison shows what came so far.`,
   )
-}
-
-/**
- * Whether the last average for the destination still says what is held. Where readings travel with the average alone, or stay here, all that
- * it says is compared, by writing it again as it was issued then; elsewhere a session that changed is posted by itself.
- * What the destination asks for in another way since is no change, nor is another patient: it is compared in the form and
- * about the patient it was issued for.
- */
-async function isUnchanged(
-  period: Period,
-  rules: PeriodRules,
-  held: readonly StoredSession[],
-  rendered: RenderedPeriod,
-  before: readonly IssuedAverage[],
-  at: Ports,
-): Promise<boolean> {
-  const latest = before.at(-1)
-  if (latest === undefined) return false
-  const { destination } = rules
-  const form = latest.form ?? averageForm(destination)
-  const { enrolment } = rules
-  const patient = patientInBundle(latest.bundle) ?? enrolment.patient
-  const isAsIssued = form === averageForm(destination) && isOnePatient(patient, enrolment.patient)
-  const asIssued = {
-    ...rules,
-    destination: asInForm(destination, form),
-    enrolment: { ...enrolment, patient },
-  }
-  const then = isAsIssued ? rendered : await renderHeldPeriod(period, asIssued, held, before, at)
-  if (latest.summary !== then.summary) return false
-  const { issued, revision } = latest
-  return (
-    destination.readings === 'at-once' ||
-    inAscii(latest.bundle) === sealedBundle(then.bundle({ issued, revision }), `period ${latest.period}`)
-  )
-}
-
-/** The average as it leaves the house: rendered once, validated, and kept as it was sent. */
-function issue(
-  period: Period,
-  revision: number,
-  rendered: RenderedPeriod,
-  destination: Destination,
-  at: Ports,
-): IssuedAverage {
-  const issued = instantOf(at.clock.now()).text
-  return {
-    period: period.id,
-    revision,
-    issued,
-    bundle: sealedBundle(rendered.bundle({ issued, revision }), `period ${period.id}`),
-    summary: rendered.summary,
-    form: averageForm(destination),
-    destination: destination.name,
-  }
 }

@@ -34,6 +34,16 @@ export async function rulesOf(
   if (enrolment === undefined) {
     return missing('UNKNOWN_SUBJECT', 'subject', 'an enrolled subject', 'Enrol the subject again.')
   }
+  return rulesFor(period, await personOf(enrolment, at), at)
+}
+
+/**
+ * The rules of a period for a person as they are linked, or what of them is missing.
+ *
+ * @param person the enrolment it is a period of first.
+ */
+export function rulesFor(period: Period, person: Person, at: Pick<Ports, 'catalogue'>): Result<PeriodRules> {
+  const [enrolment] = person
   const destination = at.catalogue.destinations.get(enrolment.destination)
   if (destination === undefined) {
     return missing(
@@ -49,7 +59,6 @@ export async function rulesOf(
   }
   const { thresholdSets } = by.kind === 'protocol' ? by.protocol : by.rule
   const sets = thresholdSets.flatMap((id) => at.catalogue.thresholdSets.get(id) ?? [])
-  const person = await personOf(enrolment, at)
   return ok({ enrolment, person, destination, by, thresholdSets: sets })
 }
 

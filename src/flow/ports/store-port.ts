@@ -79,6 +79,8 @@ export interface LinkSaved {
 
 export interface PeriodClosing {
   readonly average?: IssuedAverage
+  /** What amends the averages of clinics that the person was linked to before, in the order of their revisions. */
+  readonly elsewhere?: readonly IssuedAverage[]
   /** Inbox place up to which sessions were looked at. */
   readonly readThrough: number
   /** Whether the average is to be delivered ahead of other entries. */
@@ -213,7 +215,7 @@ export interface Store extends OutboxStore {
   duePeriods(nowMs: number, limit: number): Promise<readonly Period[]>
   periodsOf(source: string, subject: string): Promise<readonly Period[]>
   /**
-   * Closes an open period. With an average, issues it and queues it for its destination; without, because nothing changed since the last one,
+   * Closes an open period. With averages, issues each and queues it for its destination; without, because nothing changed since the last one,
    * only closes. False when it was closed already; nothing changes then.
    *
    * A session that came in after `readThrough` and was followed up already found the period open still, and nobody will look

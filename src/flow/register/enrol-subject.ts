@@ -1,4 +1,4 @@
-import { instantOf } from '../../core/basics/instant.ts'
+import { ALL_TIME, instantOf } from '../../core/basics/instant.ts'
 import { type Issue, inputError } from '../../core/basics/issue.ts'
 import { isTimeZone } from '../../core/basics/local-day.ts'
 import { isNonEmpty, ok, type Result, refused } from '../../core/basics/result.ts'
@@ -87,10 +87,10 @@ export async function enrol(enrolment: Enrolment, actor: string, at: Ports): Pro
 async function raiseWaitingCalls(person: Person, at: Ports): Promise<void> {
   const destination = at.catalogue.destinations.get(person[0].destination)
   if (destination?.attention !== 'at-once') return
-  const held = await heldOf(person, EARLIEST_MS, LATEST_MS, at)
+  const held = await heldOf(person, ALL_TIME.fromMs, ALL_TIME.toMs, at)
   const read = held.flatMap((stored) => (stored.withdrawn ? [] : readable(stored, person, at)))
   for (const one of read) await raiseSessionAttention(one, destination, at)
-  await raiseHistoryAttention(sittingsOnce(read), EARLIEST_MS, destination, at)
+  await raiseHistoryAttention(sittingsOnce(read), ALL_TIME.fromMs, destination, at)
 }
 
 /** A kept session that can no longer be read must not keep its person from being enrolled. */
@@ -103,7 +103,3 @@ function readable(stored: StoredSession, person: Person, at: Ports): readonly Re
     return []
   }
 }
-
-/** All of time that a session can be of: the years 1 to 9999. */
-const EARLIEST_MS = Date.parse('0001-01-01T00:00:00Z')
-const LATEST_MS = Date.parse('9999-12-31T23:59:59Z')

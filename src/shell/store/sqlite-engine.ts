@@ -349,17 +349,21 @@ export class SqliteEngine {
       const closed = this.#periods.close(id, closing)
       if (closed === undefined) return false
       this.#audit.append(audit)
-      const { average, urgent, readThrough, overtaken } = closing
-      if (average !== undefined) {
+      const { average, elsewhere = [], urgent, readThrough, overtaken } = closing
+      const about = {
+        sourceNo: this.#sources.assign(closed.source),
+        subject: closed.subject,
+        kind: 'average',
+        about: id,
+        queuedMs: nowMs,
+      } as const
+      for (const one of average === undefined ? elsewhere : [average, ...elsewhere]) {
+        const { destination, revision } = one
         this.#outbox.enqueue({
-          destination: average.destination,
-          sourceNo: this.#sources.assign(closed.source),
-          subject: closed.subject,
-          kind: 'average',
-          part: String(average.revision),
-          urgent,
-          about: id,
-          queuedMs: nowMs,
+          ...about,
+          destination,
+          part: String(revision),
+          urgent: urgent && one === average,
         })
       }
       if (overtaken !== undefined && this.#followUp.isFollowedSince(readThrough, overtaken.person)) {

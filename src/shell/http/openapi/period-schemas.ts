@@ -30,10 +30,14 @@ const period = {
 }
 
 const issued = {
-  revision: described({ type: 'integer', minimum: 1 }, '1 for the first; one more for each amendment'),
+  revision: described({ type: 'integer', minimum: 1 }, '1 for the first; one more for each that follows'),
+  destination: described(
+    text,
+    'For which destination it was issued: a person may be linked to another by now',
+  ),
   issued: moment,
   status: { enum: ['final', 'amended'] },
-  previous: described(text, 'Path of the average before it; absent for the first'),
+  previous: described(text, 'Path of the average before it for that destination; absent for the first'),
   successor: described(text, 'Path of the average that amends it; absent for the newest'),
 }
 const ENDS = ['previous', 'successor']

@@ -1,6 +1,6 @@
 import type { IRouter, Request } from 'express'
 import { instantOf } from '../../../core/basics/instant.ts'
-import type { IssuedAverage } from '../../../core/registry/period.ts'
+import { averagesFor, type IssuedAverage } from '../../../core/registry/period.ts'
 import { comparePeriodProtocols } from '../../../flow/periods/compare-protocols.ts'
 import {
   answerJson,
@@ -24,14 +24,20 @@ export function addPeriodAveragesRoutes(router: IRouter, door: Door): void {
   router.get('/periods/:id/average', async (request, response) => {
     await allowed(request, door, 'application/json')
     const averages = await issuedAverages(request.params.id, door)
-    answerText(response, 200, JSON_TYPE, shownAverage(newestOf(averages), averages))
+    answerText(
+      response,
+      200,
+      JSON_TYPE,
+      shownAverage(await newestOf(request.params.id, averages, door), averages),
+    )
   })
   router.all('/periods/:id/average', methodNotAllowed('GET'))
 
   router.get('/periods/:id/bundle', async (request, response) => {
     await allowed(request, door, ...FHIR_ACCEPTED)
     const averages = await issuedAverages(request.params.id, door)
-    answerText(response, 200, FHIR_JSON_TYPE, newestOf(averages).bundle)
+    const { bundle } = await newestOf(request.params.id, averages, door)
+    answerText(response, 200, FHIR_JSON_TYPE, bundle)
   })
   router.all('/periods/:id/bundle', methodNotAllowed('GET'))
 
@@ -85,8 +91,12 @@ async function issuedAverages(id: string, door: Door): Promise<readonly IssuedAv
   )
 }
 
-function newestOf(averages: readonly IssuedAverage[]): IssuedAverage {
-  const newest = averages.at(-1)
+/** The newest for the clinic that the person is linked to; where it was issued none yet, the newest of all. */
+async function newestOf(id: string, averages: readonly IssuedAverage[], door: Door): Promise<IssuedAverage> {
+  const { source, subject } = await heldPeriod(id, door)
+  const [enrolment] = await door.ports.store.enrolments(source, [subject])
+  const own = enrolment === undefined ? [] : averagesFor(enrolment.destination, averages)
+  const newest = own.at(-1) ?? averages.at(-1)
   if (newest === undefined) throw new Error('a period with averages has a newest one')
   return newest
 }
@@ -103,16 +113,21 @@ function revisionOf(text: string, averages: readonly IssuedAverage[]): IssuedAve
   )
 }
 
-/** Which of a period's averages it is, and where those before and after it are. */
-function placeOf({ period, revision, issued }: IssuedAverage, averages: readonly IssuedAverage[]) {
-  const at = (other: number) =>
-    averages.some((one) => one.revision === other) ? `/periods/${period}/averages/${other}` : undefined
+/** Which of a period's averages it is, and where those before and after it for the same destination are. */
+function placeOf(
+  { period, revision, issued, destination }: IssuedAverage,
+  averages: readonly IssuedAverage[],
+) {
+  const own = averagesFor(destination, averages)
+  const place = own.findIndex((one) => one.revision === revision)
+  const at = (other: IssuedAverage | undefined) => other && `/periods/${period}/averages/${other.revision}`
   return {
     revision,
+    destination,
     issued,
     status: revision === 1 ? 'final' : 'amended',
-    previous: at(revision - 1),
-    successor: at(revision + 1),
+    previous: at(own[place - 1]),
+    successor: at(own[place + 1]),
   }
 }
 

@@ -98,18 +98,19 @@ export class Periods {
   }
 
   /** The period as it was closed, or undefined when there was none open under that id. */
-  close(id: string, { average, readThrough }: PeriodClosing): Period | undefined {
+  close(id: string, { average, elsewhere = [], readThrough }: PeriodClosing): Period | undefined {
     const open = this.get(id)
     if (open?.state !== 'open') return undefined
-    const revision = average?.revision ?? open.revision
-    if (average !== undefined) {
-      if (revision !== open.revision + 1) {
-        throw new Error(`revision ${revision} of an average cannot follow revision ${open.revision}`)
+    let newest = open.revision
+    for (const one of average === undefined ? elsewhere : [average, ...elsewhere]) {
+      const { revision, issued, bundle, summary, form = null, destination } = one
+      if (revision !== newest + 1) {
+        throw new Error(`revision ${revision} of an average cannot follow revision ${newest}`)
       }
-      const { issued, bundle, summary, form = null, destination } = average
       this.#insertAverage.run(id, revision, issued, bundle, summary, form, destination)
+      newest = revision
     }
-    this.#close.run(id, readThrough, revision)
+    this.#close.run(id, readThrough, newest)
     return this.get(id)
   }
 

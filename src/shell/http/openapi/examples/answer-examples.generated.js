@@ -1193,6 +1193,7 @@ export const ANSWER_EXAMPLES = {
   "type": "application/json",
   "value": {
    "revision": 1,
+   "destination": "lantern-bay",
    "issued": "2026-03-20T12:00:00Z",
    "status": "final",
    "protocol": {
@@ -1446,6 +1447,7 @@ export const ANSWER_EXAMPLES = {
    "items": [
     {
      "revision": 1,
+     "destination": "lantern-bay",
      "issued": "2026-03-20T12:00:00Z",
      "status": "final"
     }
@@ -1457,6 +1459,7 @@ export const ANSWER_EXAMPLES = {
   "type": "application/json",
   "value": {
    "revision": 1,
+   "destination": "lantern-bay",
    "issued": "2026-03-20T12:00:00Z",
    "status": "final",
    "protocol": {
