@@ -253,6 +253,8 @@ describe('an outcome that nobody can be asked about', () => {
     const { id } = await at.first()
     expect(await confirmDelivery(id, 'operator', at.flows.ports)).toBe(true)
     await closePeriod(period, 'operator', at.flows.ports)
+    // What was in doubt is waited out, whoever saw it.
+    at.later()
     // The average and its Provenance.
     expect(await at.deliver()).toMatchObject({ settled: 1, created: 2 })
     expect(at.clinic.server.holding(readingOf('s-1', 1))).toHaveLength(1)

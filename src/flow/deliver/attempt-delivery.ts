@@ -98,6 +98,10 @@ async function attempt(claim: ClaimInTime, prepared: PreparedEntry, round: Deliv
   )
   if (climbed === undefined) return attempt(claim, new PreparedEntry(entry, at), round)
   const { result, rung, said } = climbed
+  if (rendered.lookedFor === true && result.kind === 'done') {
+    await ledger.keep()
+    return attempt(claim, new PreparedEntry({ ...entry, uncertain: false }, at), round)
+  }
   if (result.kind === 'stop') await round.routes.stop(destination.name, result.problem)
   const held = ledger.gained
   const learnt = { ...(said === undefined ? {} : { said }), ...(held.length === 0 ? {} : { held }) }

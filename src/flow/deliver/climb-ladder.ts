@@ -5,6 +5,7 @@ import type { Rung } from '../../core/registry/rung.ts'
 import type { RenderedDelivery } from '../render/rendered-delivery.ts'
 import { conditionalCreateCourse } from './courses/conditional-create.ts'
 import { createOnlyCourse } from './courses/create-only.ts'
+import { lookOnlyCourse } from './courses/look-only.ts'
 import { ownIdCourse } from './courses/own-id.ts'
 import { searchFirstCourse } from './courses/search-first.ts'
 import { transactionCourse } from './courses/transaction.ts'
@@ -65,7 +66,8 @@ export async function climbLadder(
     const { entry } = claim
     const uncertain = entry.uncertain || ledger.isInDoubt
     const errand: Errand = { entry, destination, rendered, route, choice: { ...choice, rung }, uncertain }
-    const result = await COURSES[rung](errand, meansOf(claim, destination, rung, ledger, round))
+    const course = rendered.lookedFor === true ? lookOnlyCourse : COURSES[rung]
+    const result = await course(errand, meansOf(claim, destination, rung, ledger, round))
     if (result.kind !== 'not-offered') return { result, rung }
     await routes.ruleOut(destination, rung, result.problem)
   }

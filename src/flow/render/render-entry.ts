@@ -20,6 +20,7 @@ import { broughtBy } from './brought-by.ts'
 import { changedCalls } from './changed-calls.ts'
 import { deliveredContext } from './delivered-context.ts'
 import { isHeld } from './is-held.ts'
+import { lookedFor, mayHold } from './looked-for.ts'
 import { renderAverage } from './render-average.ts'
 import type { RenderedDelivery } from './rendered-delivery.ts'
 
@@ -52,14 +53,26 @@ export async function renderEntry(
   if (stored === undefined) return { state: 'given-up', problem: 'NOT_FOUND', uncertain }
 
   const read = readStored(stored, enrolment, at)
-  const bundle =
-    entry.kind === 'session'
-      ? await bundleOfSession(entry, read, enrolment, destination, at)
-      : await bundleOfCall(codeOf(entry), read, enrolment, destination, at)
-  if (bundle === undefined) return NOTHING_TO_SAY
   const about = { patient: enrolment.patient, issued: stored.receivedAt }
-  const sent = movedFrom === undefined ? bundle : movedBundle(bundle)
-  return adornedDelivery(sent, `${entry.kind} ${stored.uuid}`, about, destination, at.catalogue)
+  const delivered = (bundle: Bundle) => {
+    const sent = movedFrom === undefined ? bundle : movedBundle(bundle)
+    return adornedDelivery(sent, `${entry.kind} ${stored.uuid}`, about, destination, at.catalogue)
+  }
+  if (entry.kind !== 'session') {
+    return delivered(await bundleOfCall(codeOf(entry), read, enrolment, destination, at))
+  }
+  const { readings, isWanted, calls } = await bundlesOfSession(entry, read, enrolment, destination, at)
+  if (!isWanted && mayHold(destination, entry)) return lookedFor(delivered(readings))
+  const said = isWanted ? [readings, ...calls] : calls
+  if (said.length === 0) return NOTHING_TO_SAY
+  return delivered(said.length === 1 && isWanted ? readings : merged(said))
+}
+
+interface BundlesOfSession {
+  readonly readings: Bundle
+  /** Whether the destination wants the readings, or holds them and is told of a change. */
+  readonly isWanted: boolean
+  readonly calls: readonly Bundle[]
 }
 
 const NOTHING_TO_SAY: Settlement = { state: 'settled', created: 0, alreadyThere: 0, updated: 0 }
@@ -70,26 +83,28 @@ const NOTHING_TO_SAY: Settlement = { state: 'settled', created: 0, alreadyThere:
  * now still hears of changes to what it holds of them. What is brought over to another patient is what it holds, however it
  * came there.
  */
-async function bundleOfSession(
+async function bundlesOfSession(
   entry: OutboxEntry,
   { stored, session, findings }: ReadStored,
   enrolment: Enrolment,
   destination: Destination,
   at: Ports,
-): Promise<Bundle | undefined> {
+): Promise<BundlesOfSession> {
   const record = await submittedRecord(stored, at)
   const context = contextOf(stored.uuid, enrolment, destination, at)
-  const readings = async () => {
-    const bundle = sessionBundle(session, findings, context, record)
-    const isMoved = entry.movedFrom !== undefined
-    if (destination.readings === 'at-once' || (destination.readings === 'with-average' && !isMoved))
-      return bundle
-    const isChanged = isMoved || stored.version > 1 || stored.withdrawn
-    const of = await broughtBy(entry, at)
-    return isChanged && (await isHeld(bundle, destination.name, of, at)) ? bundle : undefined
-  }
+  const readings = sessionBundle(session, findings, context, record)
   const calls = await changedCalls({ stored, session, findings }, record, enrolment, destination, at)
-  return calls.length === 0 ? readings() : merged([(await readings()) ?? [], ...calls].flat())
+  return { readings, isWanted: isWantedAnyway() || (await isChangeOfHeld()), calls }
+
+  function isWantedAnyway(): boolean {
+    const isMoved = entry.movedFrom !== undefined
+    return destination.readings === 'at-once' || (destination.readings === 'with-average' && !isMoved)
+  }
+
+  async function isChangeOfHeld(): Promise<boolean> {
+    if (entry.movedFrom === undefined && stored.version === 1 && !stored.withdrawn) return false
+    return isHeld(readings, destination.name, await broughtBy(entry, at), at)
+  }
 }
 
 async function bundleOfCall(

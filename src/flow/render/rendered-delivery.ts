@@ -13,4 +13,6 @@ export interface RenderedDelivery {
   readonly patient: { readonly system: string; readonly value: string }
   /** When what it tells was issued or received, RFC 3339 text. */
   readonly issued: string
+  /** Nothing of it is to be written: it is looked for, because it may be there. What is to be said shows after that. */
+  readonly lookedFor?: true
 }

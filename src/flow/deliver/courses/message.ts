@@ -6,6 +6,7 @@ import { withControlId } from '../../../core/hl7v2/with-control-id.ts'
 import type { OutboxEntry } from '../../../core/outbox/entry.ts'
 import type { MessageDestination } from '../../../core/registry/destination.ts'
 import type { Ports } from '../../ports/ports.ts'
+import { observationsIn } from '../../render/is-held.ts'
 import type { RenderedDelivery } from '../../render/rendered-delivery.ts'
 import type { CourseResult } from '../errand/course.ts'
 import type { HeldLedger } from '../errand/held-ledger.ts'
@@ -14,7 +15,8 @@ import type { ClaimInTime } from '../turns/claims-in-time.ts'
 /**
  * One message to a clinic's HL7 v2 receiver. What nobody acknowledged is sent again under the same control id, by which
  * receivers tell repetitions; so no outcome is left to a person for being unknown. What was acknowledged is remembered as
- * held: a receiver that wants no readings any more is told of changes to those it was sent.
+ * held: a receiver that wants no readings any more is told of changes to those it was sent. What it may hold of them cannot be
+ * looked for, and counts as held.
  *
  * @throws ClaimLost when another process has the entry.
  */
@@ -25,6 +27,11 @@ export async function messageCourse(
   ledger: HeldLedger,
   at: Ports,
 ): Promise<CourseResult> {
+  if (rendered.lookedFor === true) {
+    const readings = observationsIn(rendered.bundle)
+    for (const uuid of readings) ledger.add({ uuid, type: 'Observation' })
+    return { kind: 'done', created: 0, alreadyThere: readings.length, updated: 0 }
+  }
   for (const message of messagesOf(claim.entry, destination, rendered)) {
     const sent = await sendOne(claim, destination, message, at)
     if (sent !== 'accepted') return sent
