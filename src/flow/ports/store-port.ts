@@ -7,6 +7,7 @@ import type { IssuedAverage, Period } from '../../core/registry/period.ts'
 import type { AccessKey, Source } from '../../core/registry/source.ts'
 import type { OutboxStore } from './outbox-store-port.ts'
 import type { Page } from './page.ts'
+import type { PeriodClosing } from './period-closing.ts'
 import type { SweepRequest, SweptAverage } from './swept-average.ts'
 import type { WaitingSubject } from './waiting-subject.ts'
 
@@ -75,21 +76,6 @@ export interface LinkSaved {
   readonly queued: number
   /** What its destination was given under another patient, and is queued to be brought over. */
   readonly moving: number
-}
-
-export interface PeriodClosing {
-  readonly average?: IssuedAverage
-  /** What amends the averages of clinics that the person was linked to before, in the order of their revisions. */
-  readonly elsewhere?: readonly IssuedAverage[]
-  /** Inbox place up to which sessions were looked at. */
-  readonly readThrough: number
-  /** Whether the average is to be delivered ahead of other entries. */
-  readonly urgent: boolean
-  /** Whose sessions were looked at, and what is recorded where one of theirs overtook the closing. */
-  readonly overtaken?: {
-    readonly person: readonly Pick<Enrolment, 'source' | 'subject'>[]
-    readonly audit: AuditEntry
-  }
 }
 
 /** Sessions accepted, corrected or withdrawn since the last follow-up, grouped by person. */

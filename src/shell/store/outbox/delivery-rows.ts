@@ -36,7 +36,7 @@ export class DeliveryRows {
     this.#last = database.prepare('SELECT max(id) AS id FROM outbox')
     this.#settled = database.prepare('SELECT destination, entries FROM settled_count')
     this.#calls = database.prepare(
-      "SELECT part FROM outbox WHERE kind = 'attention' AND about = ? AND destination = ?",
+      "SELECT part FROM outbox WHERE kind = 'attention' AND moved_from IS NULL AND about = ? AND destination = ?",
     )
   }
 

@@ -1,0 +1,19 @@
+import type { AuditEntry } from '../../core/audit/audit-entry.ts'
+import type { Enrolment } from '../../core/registry/enrolment.ts'
+import type { IssuedAverage } from '../../core/registry/period.ts'
+
+/** Closing a period, with what it issues. */
+export interface PeriodClosing {
+  readonly average?: IssuedAverage
+  /** What amends the averages of clinics that the person was linked to before, in the order of their revisions. */
+  readonly elsewhere?: readonly IssuedAverage[]
+  /** Inbox place up to which sessions were looked at. */
+  readonly readThrough: number
+  /** Whether the average is to be delivered ahead of other entries. */
+  readonly urgent: boolean
+  /** Whose sessions were looked at, and what is recorded where one of theirs overtook the closing. */
+  readonly overtaken?: {
+    readonly person: readonly Pick<Enrolment, 'source' | 'subject'>[]
+    readonly audit: AuditEntry
+  }
+}
