@@ -125,6 +125,7 @@ describe('access by keys', () => {
     ['PUT', '/enrolments/harbour-app/HW-1042', OPERATE],
     ['GET', '/periods', READ],
     ['POST', '/periods', OPERATE],
+    ['DELETE', NOWHERE, OPERATE],
     ['GET', NOWHERE, READ],
     ['POST', `${NOWHERE}/close`, OPERATE],
     ['GET', `${NOWHERE}/bundle`, READ],

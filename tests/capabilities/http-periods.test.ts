@@ -73,6 +73,55 @@ describe('days of a period', () => {
   })
 })
 
+describe('withdrawing a period', () => {
+  let door: OpenDoor
+  beforeAll(async () => {
+    door = await openDoor()
+    await postJson(door.url, '/sessions?source=harbour-app', rawRecord())
+  })
+  afterAll(() => door.close())
+
+  const withdraw = (place: string) => ask(door.url, place, { method: 'DELETE' })
+
+  it('gives it back as it is kept, once and again, and its days are free', async () => {
+    const opened = await postJson(door.url, '/periods', PERIOD)
+    const place = String(opened.headers.location)
+    const kept = { ...(opened.json as object), state: 'withdrawn' }
+    expect((await withdraw(place)).json).toEqual({ ...kept, withdrawnNow: true, queued: 0 })
+    expect((await withdraw(place)).json).toEqual({ ...kept, withdrawnNow: false, queued: 0 })
+    expect((await ask(door.url, place)).json).toEqual(kept)
+    for (const part of ['average', 'bundle', 'averages']) {
+      expect((await ask(door.url, `${place}/${part}`)).json).toMatchObject({
+        status: 409,
+        code: 'PERIOD_WITHDRAWN',
+      })
+    }
+    const close = await ask(door.url, `${place}/close`, { method: 'POST' })
+    expect(close.json).toMatchObject({ status: 409, code: 'PERIOD_WITHDRAWN' })
+    const again = await postJson(door.url, '/periods', { ...PERIOD, days: 7 })
+    expect(again.status).toBe(201)
+    expect(again.headers.location).not.toBe(place)
+  })
+
+  it('shows its average as entered in error, and the one before as it was', async () => {
+    const opened = await postJson(door.url, '/periods', { ...PERIOD, firstDay: '2026-03-01' })
+    const place = String(opened.headers.location)
+    await ask(door.url, `${place}/close`, { method: 'POST' })
+    expect((await withdraw(place)).json).toMatchObject({ withdrawnNow: true, queued: 1, revision: 2 })
+    const { items } = (await ask(door.url, `${place}/averages`)).json as { items: object[] }
+    expect(items).toMatchObject([{ status: 'final' }, { status: 'entered-in-error' }])
+    const [before, now] = await Promise.all(
+      [1, 2].map(async (revision) => (await ask(door.url, `${place}/averages/${revision}`)).json),
+    )
+    expect(now).toMatchObject({ readings: (before as { readings: object }).readings })
+  })
+
+  it('of nobody’s is not found', async () => {
+    const unknown = await withdraw('/periods/00000000-0000-5000-8000-000000000000')
+    expect(unknown.json).toMatchObject({ status: 404, code: 'NOT_FOUND' })
+  })
+})
+
 describe('closing a period right after something arrived', () => {
   let door: OpenDoor
   let place: string

@@ -32,7 +32,13 @@ const ORDER: readonly string[] = [
   ...['readIssuedBundle all', 'comparePeriod all', 'sweepAverages all'],
   ...['listDeliveries all', 'previewDelivery all', 'stuck', 'readDelivery all', 'retryDelivery all'],
   ...['stuck', 'retryDeliveries all', 'stuck', 'confirmDelivery all'],
-  ...['listDestinations all', 'resumeDestination all', 'readAudit all', 'verifyAudit all'],
+  ...[
+    'listDestinations all',
+    'resumeDestination all',
+    'readAudit all',
+    'verifyAudit all',
+    'withdrawPeriod all',
+  ],
   ...['readCapabilities all', 'validateResource all', 'validateType all', 'validateInstance all'],
   ...[
     'listCapabilityStatements all',

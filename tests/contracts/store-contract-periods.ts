@@ -12,6 +12,7 @@ import type { UnderTest } from './store-contract.ts'
 
 const opened = (id: string) => auditEntry(id, 'period-opened')
 const closed = (id: string) => auditEntry(id, 'period-closed')
+const withdrawn = (id: string) => auditEntry(id, 'period-withdrawn')
 
 export function periodContract(at: UnderTest): void {
   describe('periods', () => {
@@ -192,6 +193,45 @@ export function periodContract(at: UnderTest): void {
       ])
       await close(4, subject, 1)
       expect(await at.store.period('p1')).toMatchObject({ state: 'closed', revision: 4 })
+    })
+
+    it('withdraws a period once, open or closed, and nothing opens it again', async () => {
+      await at.store.openPeriod(period('p1', 1000), opened('p1'))
+      await at.store.openPeriod(period('p2', 1000), opened('p2'))
+      await at.store.closePeriod('p2', closing('p2', 1, { readThrough: 7 }), 1000, closed('p2'))
+      const { auditRows } = await at.store.figures()
+      expect(await at.store.withdrawPeriod('p1', { after: 0, takenBack: [] }, 2000, withdrawn('p1'))).toBe(
+        true,
+      )
+      const back = { ...average('p2', 2), takesBack: true } as const
+      const withdrawal = { after: 1, takenBack: [back] }
+      expect(await at.store.withdrawPeriod('p2', withdrawal, 2000, withdrawn('p2'))).toBe(true)
+      for (const id of ['p1', 'p2', 'none']) {
+        expect(await at.store.withdrawPeriod(id, withdrawal, 3000, withdrawn(id))).toBe(false)
+        expect(await at.store.reopenPeriod(id, 3000, opened(id))).toBe(false)
+        expect(await at.store.closePeriod(id, closing(id, 3), 3000, closed(id))).toBe(false)
+      }
+      const store = await at.reopen()
+      expect(await store.duePeriods(9000, 10)).toEqual([])
+      expect(await store.period('p1')).toEqual({ ...period('p1', 1000), state: 'withdrawn' })
+      expect(await store.period('p2')).toMatchObject({ state: 'withdrawn', revision: 2, readThrough: 7 })
+      expect(await store.issuedAverages('p2')).toEqual([average('p2'), back])
+      expect((await store.deliveryPage({ limit: 9 })).map(({ part, urgent }) => [part, urgent])).toEqual([
+        ['1', false],
+        ['2', false],
+      ])
+      expect(await store.figures()).toMatchObject({ periods: 2, averages: 2, auditRows: auditRows + 2 })
+    })
+
+    it('withdraws nothing where another average was issued meanwhile', async () => {
+      await at.store.openPeriod(period('p1', 1000), opened('p1'))
+      await at.store.closePeriod('p1', closing('p1'), 1000, closed('p1'))
+      const before = await at.store.figures()
+      expect(await at.store.withdrawPeriod('p1', { after: 0, takenBack: [] }, 2000, withdrawn('p1'))).toBe(
+        false,
+      )
+      expect(await at.store.figures()).toEqual(before)
+      expect((await at.store.period('p1'))?.state).toBe('closed')
     })
 
     it('refuses an average that is not the next one, and keeps nothing of it', async () => {

@@ -6,6 +6,7 @@ import { ATTENTION_CODES, type AttentionCode, type Finding } from '../../src/cor
 import type { RecordingRule } from '../../src/core/clinical/protocol/recording-rule.ts'
 import { attentionBundle } from '../../src/core/fhir/attention/attention-bundle.ts'
 import { averageBundle } from '../../src/core/fhir/average/average-bundle.ts'
+import { withdrawnMeans } from '../../src/core/fhir/average/withdrawn-means.ts'
 import { recordingBundle } from '../../src/core/fhir/recording/recording-bundle.ts'
 import { sessionBundle } from '../../src/core/fhir/session/session-bundle.ts'
 import { sessionObservations } from '../../src/core/fhir/session/session-observations.ts'
@@ -159,17 +160,42 @@ export function emittedResources(): readonly (readonly [name: string, resource: 
         laterRecord([session], true),
       ),
     ],
+    [
+      'average bundle taken back',
+      withdrawnMeans(averageBundle(week.report, week.sittings, week.context), WITHDRAWAL),
+    ],
+    [
+      'amended average bundle that names its readings taken back',
+      withdrawnMeans(
+        averageBundle(week.report, [], averageContext(week.report, { readingsStay: true, revision: 2 })),
+        { ...WITHDRAWAL, revision: 3 },
+      ),
+    ],
+    ...shippedRecordingRules().map(
+      (rule) =>
+        [
+          `means of a recording taken back by ${rule.id}`,
+          withdrawnMeans(recording(rule), WITHDRAWAL),
+        ] as const,
+    ),
     ...shippedRecordingRules().map(
       (rule) => [`means of a recording by ${rule.id}`, recording(rule)] as const,
     ),
   ]
 }
 
+const WITHDRAWAL = {
+  canonicalBase: exampleContext().canonicalBase,
+  period: averageContext(exampleAverage().report).period,
+  revision: 2,
+  issued: '2026-03-12T09:00:00Z',
+}
+
 function attentionFinding(code: AttentionCode): Finding {
   return { ...techniqueFinding(), code, kind: 'attention', text: `Found: ${code}.` }
 }
 
-function recording(rule: RecordingRule): FhirResource {
+function recording(rule: RecordingRule): Bundle {
   const sittings = dayAndNight({ numbers: [140, 85, 70], times: 40 }, { numbers: [120, 70, 60], times: 12 })
   const average = averageRecording(recordingPlan(rule), sittings, shippedThresholdSets())
   const { withIds: _, ...context } = averageContext(exampleAverage().report)

@@ -26,6 +26,7 @@ export type AuditAction =
   | 'period-opened'
   | 'period-closed'
   | 'period-reopened'
+  | 'period-withdrawn'
   | 'attention-raised'
   | 'delivery-attempted'
   | 'delivery-retried'

@@ -100,6 +100,10 @@ export const ERROR_CODES = {
     'There is a period of this subject under this protocol from this day already, with other days or another arm.',
     'Use that period as it is, or open one from another day or under another protocol.',
   ],
+  PERIOD_WITHDRAWN: [
+    'The period was withdrawn; nothing is averaged for it any more.',
+    'Open a period again where these days are meant to be averaged.',
+  ],
   SESSION_WITHDRAWN: [
     'The source took this session back; it cannot be changed any more.',
     'Send the sitting under a new id.',

@@ -28,9 +28,20 @@ export function monitorStatusUuid(session: string, ordinal: number): string {
   return uuidV5(NAMESPACE, `monitor-status/${session}/${ordinal}`)
 }
 
-/** Opening the same period twice is the same period. */
-export function periodUuid(source: string, subject: string, protocol: string, firstDay: string): string {
-  return uuidV5(NAMESPACE, `period/${source}/${protocol}/${firstDay}/${subject}`)
+/**
+ * Opening the same period twice is the same period.
+ *
+ * @param nth 2 for the one that is opened after the first was withdrawn, and so on.
+ */
+export function periodUuid(
+  source: string,
+  subject: string,
+  protocol: string,
+  firstDay: string,
+  nth = 1,
+): string {
+  const name = `${source}/${protocol}/${firstDay}/${subject}`
+  return uuidV5(NAMESPACE, nth === 1 ? `period/${name}` : `period-again/${nth}/${name}`)
 }
 
 export function averageUuid(period: string): string {

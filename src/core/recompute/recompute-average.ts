@@ -27,6 +27,7 @@ export function recomputeAverage(
 ): RecomputedAverage {
   const { average, kind } = found
   const { at } = average
+  if (average.value.status === 'entered-in-error') return cannot(at, TAKEN_BACK)
   if (isTooLong(average.value.derivedFrom) || isTooLong(average.value.extension)) return cannot(at, TOO_MANY)
   const links = statedReadings(found)
   const own = ownStatements(found)
@@ -171,6 +172,7 @@ function isTooLong(list: unknown): boolean {
 }
 
 const TOO_MANY = `It rests on more readings than are worked out again: ${MOST_READINGS} for one average, and a limit for all of them together.`
+const TAKEN_BACK = 'It was taken back (entered-in-error), and states nothing that could be true or false.'
 const NO_READINGS = 'It names no reading that it was derived from.'
 const NO_DAYS = 'The days it is of cannot be told from its period or its readings.'
 const UNKNOWN_ZONE = 'The time zone it names is not known here.'

@@ -31,7 +31,10 @@ describe('an average of this gateway, worked out again from its own bundle', () 
 
   it('agrees in whatever else the gateway writes, recordings included', () => {
     const again = emittedResources()
-      .filter(([name]) => name !== TAKEN_BACK && !name.endsWith('that names its readings'))
+      .filter(
+        ([name]) =>
+          name !== TAKEN_BACK && !/that names its readings|bundle taken back|recording taken back/.test(name),
+      )
       .flatMap(([, resource]) => recomputeAverages(parsed(resource), rules))
     expect(again.length).toBeGreaterThan(5)
     expect(again.filter(({ verdict }) => verdict !== 'agrees')).toEqual([])
@@ -46,6 +49,20 @@ describe('an average of this gateway, worked out again from its own bundle', () 
       expect(one).toMatchObject({
         verdict: 'not-recomputable',
         reason: expect.stringContaining('0 are in the bundle'),
+      })
+    }
+  })
+
+  it('states nothing that could be false once it was taken back', () => {
+    const again = emittedResources()
+      .filter(([name]) => /bundle (?:that names its readings )?taken back|recording taken back/.test(name))
+      .flatMap(([, resource]) => recomputeAverages(parsed(resource), rules))
+    expect(again.length).toBeGreaterThan(4)
+    for (const one of again) {
+      expect(one).toMatchObject({
+        verdict: 'not-recomputable',
+        differences: [],
+        reason: expect.stringContaining('entered-in-error'),
       })
     }
   })

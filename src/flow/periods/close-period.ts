@@ -32,6 +32,7 @@ export async function closePeriod(id: string, actor: string, at: Ports): Promise
   if (period === undefined) {
     return refused([inputError('not-found', 'NOT_FOUND', 'period', 'the id of a period', 'Check the id.')])
   }
+  if (period.state === 'withdrawn') return refused([nothingMore()])
   if (period.state === 'closed') return ok({ period, closedNow: false, issuedNow: false })
   const rules = await rulesOf(period, at)
   if (!rules.ok) return rules
@@ -95,5 +96,15 @@ function stillRuns({ dueMs }: Period, end: string): Issue {
     'period',
     `a period whose last day is over; this one runs until ${end}`,
     `Close it then, or leave it: it is closed by itself at ${instantOf(dueMs).text}. Its comparison shows what came so far.`,
+  )
+}
+
+function nothingMore(): Issue {
+  return inputError(
+    'conflict',
+    'PERIOD_WITHDRAWN',
+    'period',
+    'a period that was not withdrawn',
+    'Open a period again where these days are meant to be averaged.',
   )
 }

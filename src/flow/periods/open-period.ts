@@ -24,7 +24,8 @@ export interface PeriodRequest {
 
 /**
  * Opens the period in which a patient measures. The same source, subject, protocol and first day are the same period:
- * opening it again changes nothing, and with other days or another arm it is refused. A person with several sources has one of them: it averages what comes through all,
+ * opening it again changes nothing, and with other days or another arm it is refused; after it was withdrawn it is a new
+ * one. A person with several sources has one of them: it averages what comes through all,
  * so that another under the same protocol from the same day would send the clinic that average twice, and is refused.
  */
 export async function openPeriod(
@@ -64,8 +65,11 @@ export async function openPeriod(
 
   const { source, subject, firstDay, arm } = request
   const lastDay = addDays(firstDay, days - 1)
+  const sameBefore = (await at.store.periodsOf(source, subject)).filter(
+    (one) => one.state === 'withdrawn' && one.protocol === protocol && one.firstDay === firstDay,
+  )
   const period: Period = {
-    id: periodUuid(source, subject, protocol, firstDay),
+    id: periodUuid(source, subject, protocol, firstDay, sameBefore.length + 1),
     source,
     subject,
     protocol,
@@ -97,6 +101,7 @@ export async function openPeriod(
     detail: { protocol, days },
   })
   const held = opened ? period : ((await at.store.period(period.id)) ?? period)
+  if (held.state === 'withdrawn') return openPeriod(request, actor, at)
   const differences = periodDifferences(period, held)
   return isNonEmpty(differences) ? refused(differences) : ok({ period: held, opened })
 }
@@ -110,7 +115,9 @@ async function periodOfSamePerson(
   const [, ...others] = await personOf(enrolment, at)
   for (const { source, subject } of others) {
     const periods = await at.store.periodsOf(source, subject)
-    const same = periods.find((one) => one.protocol === protocol && one.firstDay === firstDay)
+    const same = periods.find(
+      (one) => one.protocol === protocol && one.firstDay === firstDay && one.state !== 'withdrawn',
+    )
     if (same !== undefined) return same
   }
   return undefined

@@ -7,7 +7,7 @@ import type { IssuedAverage, Period } from '../../core/registry/period.ts'
 import type { AccessKey, Source } from '../../core/registry/source.ts'
 import type { OutboxStore } from './outbox-store-port.ts'
 import type { Page } from './page.ts'
-import type { PeriodClosing } from './period-closing.ts'
+import type { PeriodClosing, PeriodWithdrawal } from './period-writes.ts'
 import type { SweepRequest, SweptAverage } from './swept-average.ts'
 import type { WaitingSubject } from './waiting-subject.ts'
 
@@ -208,8 +208,13 @@ export interface Store extends OutboxStore {
    * at it again: the period is then open again at once, and due.
    */
   closePeriod(id: string, closing: PeriodClosing, nowMs: number, audit: AuditEntry): Promise<boolean>
-  /** Opens a closed period again, due at `dueMs`. False when it is open already. */
+  /** Opens a closed period again, due at `dueMs`. False when it is open already, or was withdrawn. */
   reopenPeriod(id: string, dueMs: number, audit: AuditEntry): Promise<boolean>
+  /**
+   * Withdraws a period, open or closed, and issues and queues what takes its averages back. False when it was withdrawn
+   * already, or has another revision by now; nothing changes then.
+   */
+  withdrawPeriod(id: string, withdrawal: PeriodWithdrawal, nowMs: number, audit: AuditEntry): Promise<boolean>
   /** All averages of a period, the first one first. */
   issuedAverages(period: string): Promise<readonly IssuedAverage[]>
 

@@ -1,4 +1,5 @@
 import type { Bundle } from 'fhir/r4.js'
+import { withdrawnMeans } from '../../core/fhir/average/withdrawn-means.ts'
 import { movedBundle } from '../../core/fhir/moved-bundle.ts'
 import { ownUrls } from '../../core/fhir/own-urls.ts'
 import type { OutboxEntry, Settlement } from '../../core/outbox/entry.ts'
@@ -82,7 +83,13 @@ async function writtenAnew(
   if (!rules.ok) return { state: 'given-up', problem: rules.issues[0].code, uncertain }
   const held = await heldInPeriod(period, rules.value.person, at)
   const rendered = await renderHeldPeriod(period, rules.value, held, averages, at)
-  const bundle = rendered.bundle({ issued: issued.issued, revision: issued.revision })
+  const { revision } = issued
+  const stands = rendered.bundle({ issued: issued.issued, revision })
+  const { canonicalBase } = at.catalogue
+  const bundle =
+    issued.takesBack === true
+      ? withdrawnMeans(stands, { canonicalBase, period: about, revision, issued: issued.issued })
+      : stands
   const when = { patient: enrolment.patient, issued: issued.issued }
   const sent = movedFrom === undefined ? bundle : movedAverage(bundle, at)
   return adornedDelivery(sent, nameOf(issued), when, destination, at.catalogue)

@@ -16,6 +16,7 @@ import type {
   MappedFrom,
   Page,
   PeriodClosing,
+  PeriodWithdrawal,
   SessionRecord,
   StoredSession,
   StoreFigures,
@@ -350,21 +351,8 @@ export class SqliteEngine {
       if (closed === undefined) return false
       this.#audit.append(audit)
       const { average, elsewhere = [], urgent, readThrough, overtaken } = closing
-      const about = {
-        sourceNo: this.#sources.assign(closed.source),
-        subject: closed.subject,
-        kind: 'average',
-        about: id,
-        queuedMs: nowMs,
-      } as const
       for (const one of average === undefined ? elsewhere : [average, ...elsewhere]) {
-        const { destination, revision } = one
-        this.#outbox.enqueue({
-          ...about,
-          destination,
-          part: String(revision),
-          urgent: urgent && one === average,
-        })
+        this.#queueAverage(closed, one, urgent && one === average, nowMs)
       }
       if (overtaken !== undefined && this.#followUp.isFollowedSince(readThrough, overtaken.person)) {
         this.#periods.reopen(id, nowMs)
@@ -376,6 +364,16 @@ export class SqliteEngine {
 
   reopenPeriod(id: string, dueMs: number, audit: AuditEntry): boolean {
     return this.#recordedIf(audit, () => this.#periods.reopen(id, dueMs))
+  }
+
+  withdrawPeriod(id: string, withdrawal: PeriodWithdrawal, nowMs: number, audit: AuditEntry): boolean {
+    return this.#recordedIf(audit, () => {
+      const withdrawn = this.#periods.withdraw(id, withdrawal)
+      if (withdrawn === undefined) return false
+      // Never urgent: it would overtake what it takes back.
+      for (const one of withdrawal.takenBack) this.#queueAverage(withdrawn, one, false, nowMs)
+      return true
+    })
   }
 
   issuedAverages(period: string): readonly IssuedAverage[] {
@@ -509,6 +507,18 @@ export class SqliteEngine {
   close(): void {
     this.#database.close()
     this.#ownership.release()
+  }
+
+  #queueAverage(
+    { id, source, subject }: Period,
+    { revision, destination }: IssuedAverage,
+    urgent: boolean,
+    queuedMs: number,
+  ): void {
+    const sourceNo = this.#sources.assign(source)
+    const part = String(revision)
+    const kind = 'average'
+    this.#outbox.enqueue({ destination, sourceNo, subject, kind, part, urgent, about: id, queuedMs })
   }
 
   #recorded<T>(audit: AuditEntry, work: () => T): T {

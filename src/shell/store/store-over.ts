@@ -79,6 +79,8 @@ export function storeOver(writer: Writer, sweepOf: SweepOf): Store {
     periodsOf: (source, subject) => writer.call('periodsOf', source, subject),
     closePeriod: (id, closing, nowMs, audit) => writer.call('closePeriod', id, closing, nowMs, audit),
     reopenPeriod: (id, dueMs, audit) => writer.call('reopenPeriod', id, dueMs, audit),
+    withdrawPeriod: (id, withdrawal, nowMs, audit) =>
+      writer.call('withdrawPeriod', id, withdrawal, nowMs, audit),
     issuedAverages: (period) => writer.call('issuedAverages', period),
     claim: async (
       nowMs,

@@ -53,6 +53,18 @@ function openingPaths(): Paths {
         answers: { 200: answer('The period', ref('Period')) },
         refusals: [404, 406],
       }),
+      delete: operation('/periods/{id}', {
+        id: 'withdrawPeriod',
+        tag: 'periods',
+        summary: 'Withdraw a period that was opened by mistake',
+        description:
+          'Open or closed. It is kept and marked, nothing opens it again, and a period of the same days may be opened ' +
+          'beside it. Where averages of it were issued, each clinic that one was queued for gets a revision that is ' +
+          'entered-in-error; the readings stay as they were measured. Again changes nothing.',
+        roles: ['operate'],
+        answers: { 200: answer('The withdrawn period', ref('WithdrawnPeriod')) },
+        refusals: [404, 406],
+      }),
     },
     '/periods/{id}/close': {
       post: operation('/periods/{id}/close', {

@@ -1,3 +1,4 @@
+import { PERIOD_STATES } from '../../../core/registry/period.ts'
 import {
   allOf,
   count,
@@ -14,14 +15,17 @@ import {
 } from './schema-words.ts'
 
 const period = {
-  id: described(uuid, 'UUIDv5 of source, subject, protocol and first day'),
+  id: described(
+    uuid,
+    'UUIDv5 of source, subject, protocol and first day, and of how many such were withdrawn before',
+  ),
   source: text,
   subject: text,
   protocol: text,
   firstDay: day,
   lastDay: day,
   arm: { enum: ['left', 'right'] },
-  state: { enum: ['open', 'closed'] },
+  state: { enum: PERIOD_STATES },
   revision: described(count, 'Averages issued so far'),
   due: described(
     moment,
@@ -30,13 +34,16 @@ const period = {
 }
 
 const issued = {
-  revision: described({ type: 'integer', minimum: 1 }, '1 for the first; one more for each that follows'),
+  revision: described(
+    { type: 'integer', minimum: 1 },
+    '1 for the first; one more for each that follows or takes back',
+  ),
   destination: described(
     text,
     'For which destination it was issued: a person may be linked to another by now',
   ),
   issued: moment,
-  status: { enum: ['final', 'amended'] },
+  status: { enum: ['final', 'amended', 'entered-in-error'] },
   previous: described(text, 'Path of the average before it for that destination; absent for the first'),
   successor: described(text, 'Path of the average that amends it; absent for the newest'),
 }
@@ -70,6 +77,14 @@ export const periodSchemas = {
       ...period,
       closedNow: described(flag, 'False when it had been closed before'),
       issuedNow: described(flag, 'False when nothing of substance changed since the last average'),
+    },
+    { optional: ['arm'] },
+  ),
+  WithdrawnPeriod: object(
+    {
+      ...period,
+      withdrawnNow: described(flag, 'False when it had been withdrawn before'),
+      queued: described(count, 'Clinics that are told that their average stands for nothing'),
     },
     { optional: ['arm'] },
   ),

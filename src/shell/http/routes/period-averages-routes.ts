@@ -82,6 +82,15 @@ async function issuedAverages(id: string, door: Door): Promise<readonly IssuedAv
   const period = await heldPeriod(id, door)
   const averages = await door.ports.store.issuedAverages(period.id)
   if (averages.length > 0) return averages
+  if (period.state === 'withdrawn') {
+    throw refusedRequest(
+      409,
+      'PERIOD_WITHDRAWN',
+      'path.id',
+      'a period that was not withdrawn before it had an average',
+      'Open a period again where these days are meant to be averaged.',
+    )
+  }
   throw refusedRequest(
     409,
     'NOT_YET',
@@ -115,7 +124,7 @@ function revisionOf(text: string, averages: readonly IssuedAverage[]): IssuedAve
 
 /** Which of a period's averages it is, and where those before and after it for the same destination are. */
 function placeOf(
-  { period, revision, issued, destination }: IssuedAverage,
+  { period, revision, issued, destination, takesBack }: IssuedAverage,
   averages: readonly IssuedAverage[],
 ) {
   const own = averagesFor(destination, averages)
@@ -125,7 +134,7 @@ function placeOf(
     revision,
     destination,
     issued,
-    status: revision === 1 ? 'final' : 'amended',
+    status: takesBack === true ? 'entered-in-error' : revision === 1 ? 'final' : 'amended',
     previous: at(own[place - 1]),
     successor: at(own[place + 1]),
   }

@@ -4,6 +4,7 @@ import { instantOf } from '../../../core/basics/instant.ts'
 import type { Period } from '../../../core/registry/period.ts'
 import { closeNow } from '../../../flow/periods/close-now.ts'
 import { openPeriod, type PeriodRequest } from '../../../flow/periods/open-period.ts'
+import { withdrawPeriod } from '../../../flow/periods/withdraw-period.ts'
 import { answerJson, requireAccepted, valueOrRefusal } from '../answer/answer.ts'
 import type { Door } from '../door.ts'
 import { methodNotAllowed } from '../guard/method-not-allowed.ts'
@@ -30,7 +31,7 @@ export const periodRequest = z
   })
   .describe('The local days in which a patient measures under a protocol')
 
-/** `/periods`: opening, listing and closing them. What comes of one is in `period-averages-routes.ts`. */
+/** `/periods`: opening, listing, closing and withdrawing them. What comes of one is in `period-averages-routes.ts`. */
 export function addPeriodsRoutes(router: IRouter, door: Door): void {
   const { store } = door.ports
 
@@ -66,7 +67,15 @@ export function addPeriodsRoutes(router: IRouter, door: Door): void {
     requireAccepted(request, 'application/json')
     answerJson(response, 200, shownPeriod(await heldPeriod(request.params.id, door)))
   })
-  router.all('/periods/:id', methodNotAllowed('GET'))
+  router.delete('/periods/:id', async (request, response) => {
+    const caller = await door.access.allow(request, 'operate')
+    requireAccepted(request, 'application/json')
+    const { id } = await heldPeriod(request.params.id, door)
+    const withdrawn = valueOrRefusal(await withdrawPeriod(id, caller.actor, door.ports))
+    const { period, withdrawnNow, queued } = withdrawn
+    answerJson(response, 200, { ...shownPeriod(period), withdrawnNow, queued })
+  })
+  router.all('/periods/:id', methodNotAllowed('GET', 'DELETE'))
 
   router.post('/periods/:id/close', async (request, response) => {
     const caller = await door.access.allow(request, 'operate')

@@ -1,5 +1,5 @@
-import type { IssuedAverage, Period } from '../../../core/registry/period.ts'
-import type { Page, PeriodClosing } from '../../../flow/ports/ports.ts'
+import type { IssuedAverage, Period, PeriodState } from '../../../core/registry/period.ts'
+import type { Page, PeriodClosing, PeriodWithdrawal } from '../../../flow/ports/ports.ts'
 import type { Database, Statement } from '../connection/database.ts'
 import type { SourceNumbers } from './source-numbers.ts'
 
@@ -11,13 +11,17 @@ interface Row {
   readonly first_day: string
   readonly last_day: string
   readonly arm: Exclude<Period['arm'], undefined> | null
-  readonly state: Period['state']
+  readonly state: Exclude<PeriodState, 'withdrawn'>
   readonly due_ms: number
   readonly revision: number
   readonly read_through: number | null
+  readonly withdrawn: 0 | 1
 }
 
-type AverageRow = Omit<IssuedAverage, 'form'> & { readonly form: string | null }
+type AverageRow = Omit<IssuedAverage, 'form' | 'takesBack'> & {
+  readonly form: string | null
+  readonly takes_back: 0 | 1
+}
 
 /** Periods and the averages issued each time one was closed. */
 export class Periods {
@@ -29,13 +33,16 @@ export class Periods {
   readonly #of: Statement<Row>
   readonly #close: Statement<unknown>
   readonly #reopen: Statement<unknown>
+  readonly #withdraw: Statement<unknown>
   readonly #insertAverage: Statement<unknown>
   readonly #averages: Statement<AverageRow>
   readonly #counts: Statement<{ periods: number; averages: number }>
 
   constructor(database: Database, sources: SourceNumbers) {
     this.#sources = sources
-    this.#insert = database.prepare('INSERT OR IGNORE INTO period VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)')
+    this.#insert = database.prepare(
+      'INSERT OR IGNORE INTO period VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, 0)',
+    )
     this.#get = database.prepare('SELECT * FROM period WHERE id = ?')
     this.#page = database.prepare('SELECT * FROM period WHERE id > ? ORDER BY id LIMIT ?')
     this.#due = database.prepare(
@@ -48,9 +55,13 @@ export class Periods {
       "UPDATE period SET state = 'closed', read_through = ?2, revision = ?3 WHERE id = ?1 AND state = 'open'",
     )
     this.#reopen = database.prepare(
-      "UPDATE period SET state = 'open', due_ms = ?2 WHERE id = ?1 AND state = 'closed'",
+      "UPDATE period SET state = 'open', due_ms = ?2 WHERE id = ?1 AND state = 'closed' AND withdrawn = 0",
     )
-    this.#insertAverage = database.prepare('INSERT INTO average VALUES (?, ?, ?, ?, ?, ?, ?)')
+    // Closed underneath, so that it is never due.
+    this.#withdraw = database.prepare(
+      "UPDATE period SET state = 'closed', withdrawn = 1, revision = ?2 WHERE id = ?1",
+    )
+    this.#insertAverage = database.prepare('INSERT INTO average VALUES (?, ?, ?, ?, ?, ?, ?, ?)')
     this.#averages = database.prepare('SELECT * FROM average WHERE period = ? ORDER BY revision')
     this.#counts = database.prepare(
       'SELECT (SELECT count(*) FROM period) AS periods, (SELECT count(*) FROM average) AS averages',
@@ -101,16 +112,16 @@ export class Periods {
   close(id: string, { average, elsewhere = [], readThrough }: PeriodClosing): Period | undefined {
     const open = this.get(id)
     if (open?.state !== 'open') return undefined
-    let newest = open.revision
-    for (const one of average === undefined ? elsewhere : [average, ...elsewhere]) {
-      const { revision, issued, bundle, summary, form = null, destination } = one
-      if (revision !== newest + 1) {
-        throw new Error(`revision ${revision} of an average cannot follow revision ${newest}`)
-      }
-      this.#insertAverage.run(id, revision, issued, bundle, summary, form, destination)
-      newest = revision
-    }
-    this.#close.run(id, readThrough, newest)
+    const issued = average === undefined ? elsewhere : [average, ...elsewhere]
+    this.#close.run(id, readThrough, this.#issue(issued, open.revision))
+    return this.get(id)
+  }
+
+  /** The period as it was withdrawn, or undefined when it is withdrawn or has another revision by now. */
+  withdraw(id: string, { after, takenBack }: PeriodWithdrawal): Period | undefined {
+    const held = this.get(id)
+    if (held === undefined || held.state === 'withdrawn' || held.revision !== after) return undefined
+    this.#withdraw.run(id, this.#issue(takenBack, after))
     return this.get(id)
   }
 
@@ -120,13 +131,30 @@ export class Periods {
   }
 
   averages(period: string): IssuedAverage[] {
-    return this.#averages
-      .all(period)
-      .map(({ form, ...average }) => (form === null ? average : { ...average, form }))
+    return this.#averages.all(period).map(({ form, takes_back, ...average }) => ({
+      ...average,
+      ...(form === null ? {} : { form }),
+      ...(takes_back === 0 ? {} : { takesBack: true }),
+    }))
   }
 
   counts(): { readonly periods: number; readonly averages: number } {
     return this.#counts.get() ?? { periods: 0, averages: 0 }
+  }
+
+  /** Keeps averages that follow one another, and returns the newest revision. */
+  #issue(averages: readonly IssuedAverage[], before: number): number {
+    let newest = before
+    for (const one of averages) {
+      const { period, revision, issued, bundle, summary, form = null, destination, takesBack } = one
+      if (revision !== newest + 1) {
+        throw new Error(`revision ${revision} of an average cannot follow revision ${newest}`)
+      }
+      const back = takesBack === true ? 1 : 0
+      this.#insertAverage.run(period, revision, issued, bundle, summary, form, destination, back)
+      newest = revision
+    }
+    return newest
   }
 
   #period(row: Row): Period {
@@ -138,7 +166,7 @@ export class Periods {
       firstDay: row.first_day,
       lastDay: row.last_day,
       ...(row.arm === null ? {} : { arm: row.arm }),
-      state: row.state,
+      state: row.withdrawn === 1 ? 'withdrawn' : row.state,
       dueMs: row.due_ms,
       revision: row.revision,
       ...(row.read_through === null ? {} : { readThrough: row.read_through }),

@@ -2421,6 +2421,42 @@ export const ANSWER_EXAMPLES = {
    "hash": "5e884898da2804715e884898da2804715e884898da2804715e884898da280471"
   }
  },
+ "withdrawPeriod averaged": {
+  "status": 200,
+  "type": "application/json",
+  "value": {
+   "id": "e82f5974-fbdf-55dd-bffc-644b5d056903",
+   "source": "harbour-app",
+   "subject": "HW-1002",
+   "protocol": "nice-ng136-home",
+   "firstDay": "2026-03-02",
+   "lastDay": "2026-03-04",
+   "state": "withdrawn",
+   "revision": 2,
+   "due": "2026-03-05T12:00:00Z",
+   "withdrawnNow": true,
+   "queued": 1
+  }
+ },
+ "withdrawPeriod unknown": {
+  "status": 404,
+  "type": "application/problem+json",
+  "value": {
+   "type": "https://home-bp-gateway.example/fhir/problems/NOT_FOUND",
+   "title": "There is nothing here under that id.",
+   "status": 404,
+   "detail": "path.id: expected the id of a period. Check the id.",
+   "code": "NOT_FOUND",
+   "issues": [
+    {
+     "at": "path.id",
+     "expected": "the id of a period",
+     "remedy": "Check the id.",
+     "code": "NOT_FOUND"
+    }
+   ]
+  }
+ },
  "readCapabilities all": {
   "status": 200,
   "type": "application/fhir+json",

@@ -26,6 +26,15 @@ export const OUTCOME_EXAMPLES: Readonly<Record<string, readonly UseExample[]>> =
   listPeriods: [{ name: 'first', summary: 'The first page', parameters: { limit: 20 } }],
   readPeriod: [{ name: 'open', summary: 'One that is open', parameters: PERIOD }],
   closePeriod: [{ name: 'now', summary: 'Before it is due', parameters: PERIOD }],
+  withdrawPeriod: [
+    { name: 'averaged', summary: 'One that was averaged already', parameters: PERIOD },
+    {
+      name: 'unknown',
+      refused: true,
+      summary: 'No such period',
+      parameters: { id: '00000000-0000-5000-8000-000000000000' },
+    },
+  ],
   readAverage: [{ name: 'newest', summary: 'For people', parameters: PERIOD }],
   readBundle: [{ name: 'newest', summary: 'For the clinic', parameters: PERIOD }],
   listAverages: [{ name: 'all', summary: 'One so far', parameters: PERIOD }],

@@ -10,6 +10,7 @@ import { unheardEntries } from './0009-unheard-entries.ts'
 import { keysToldApart } from './0010-keys-told-apart.ts'
 import { averagesByDestination } from './0011-averages-by-destination.ts'
 import { movedEntries } from './0012-moved-entries.ts'
+import { withdrawnPeriods } from './0013-withdrawn-periods.ts'
 
 /** One step of the layout. A step that was released is never edited: its hash is kept beside it in the file. */
 export interface Migration {
@@ -32,4 +33,5 @@ export const ALL_MIGRATIONS: readonly Migration[] = [
   keysToldApart,
   averagesByDestination,
   movedEntries,
+  withdrawnPeriods,
 ]

@@ -17,3 +17,10 @@ export interface PeriodClosing {
     readonly audit: AuditEntry
   }
 }
+
+/** Withdrawing a period, with what takes its averages back: one for each destination, in the order of their revisions. */
+export interface PeriodWithdrawal {
+  /** Its revision as the withdrawal was made from. */
+  readonly after: number
+  readonly takenBack: readonly IssuedAverage[]
+}
