@@ -1,5 +1,5 @@
 import { type Issue, inputError } from '../../core/basics/issue.ts'
-import type { DeliveryFilter, Ports } from '../ports/ports.ts'
+import type { DeliveryFilter, Ports, Store } from '../ports/ports.ts'
 
 /**
  * The names of a filter that mean nothing: a list that is empty for a misspelt one would look like all being well. A
@@ -25,9 +25,15 @@ export async function unknownInFilter(
       )
     }
   }
-  if (source !== undefined && !(await store.sources()).some(({ name }) => name === source)) {
-    const expected = 'the name of a registered source'
-    issues.push(inputError('not-found', 'UNKNOWN_SOURCE', 'source', expected, 'Correct the name.'))
-  }
-  return issues
+  return [...issues, ...(await unknownSource(source, store))]
+}
+
+/** An issue for a source that is named and was never registered. */
+export async function unknownSource(
+  source: string | undefined,
+  store: Pick<Store, 'sources'>,
+): Promise<readonly Issue[]> {
+  if (source === undefined || (await store.sources()).some(({ name }) => name === source)) return []
+  const expected = 'the name of a registered source'
+  return [inputError('not-found', 'UNKNOWN_SOURCE', 'source', expected, 'Correct the name.')]
 }

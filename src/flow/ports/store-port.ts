@@ -7,7 +7,7 @@ import type { IssuedAverage, Period } from '../../core/registry/period.ts'
 import type { AccessKey, Source } from '../../core/registry/source.ts'
 import type { OutboxStore } from './outbox-store-port.ts'
 import type { Page } from './page.ts'
-import type { PeriodClosing, PeriodWithdrawal } from './period-writes.ts'
+import type { PeriodClosing, PeriodFilter, PeriodWithdrawal } from './period-calls.ts'
 import type { SweepRequest, SweptAverage } from './swept-average.ts'
 import type { WaitingSubject } from './waiting-subject.ts'
 
@@ -197,7 +197,7 @@ export interface Store extends OutboxStore {
   /** Opens a period; the same id again changes nothing and returns false. */
   openPeriod(period: Period, audit: AuditEntry): Promise<boolean>
   period(id: string): Promise<Period | undefined>
-  periodPage(page: Page): Promise<readonly Period[]>
+  periodPage(page: Page & PeriodFilter): Promise<readonly Period[]>
   duePeriods(nowMs: number, limit: number): Promise<readonly Period[]>
   periodsOf(source: string, subject: string): Promise<readonly Period[]>
   /**

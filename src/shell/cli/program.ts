@@ -12,6 +12,7 @@ import { addDestinations } from './commands/destinations.ts'
 import { addEnrolments } from './commands/enrolments.ts'
 import { addKeys } from './commands/keys.ts'
 import { addMapping } from './commands/mapping.ts'
+import { addPeriods } from './commands/periods.ts'
 import { addProtocols } from './commands/protocols.ts'
 import { addReceive } from './commands/receive.ts'
 import { addServe } from './commands/serve.ts'
@@ -61,6 +62,7 @@ export async function runCommandLine(
   addReport(program, terminal, version, done)
   addSources(program, terminal, openGateway, done)
   addEnrolments(program, terminal, openGateway, done)
+  addPeriods(program, terminal, openGateway, done)
   addDeliveries(program, terminal, openGateway, done)
   addDestinations(program, terminal, openGateway, done)
   addKeys(program, terminal, openGateway, done)

@@ -16,6 +16,7 @@ import type {
   MappedFrom,
   Page,
   PeriodClosing,
+  PeriodFilter,
   PeriodWithdrawal,
   SessionRecord,
   StoredSession,
@@ -333,7 +334,7 @@ export class SqliteEngine {
     return this.#database.read(() => this.#periods.get(id))
   }
 
-  periodPage(page: Page): readonly Period[] {
+  periodPage(page: Page & PeriodFilter): readonly Period[] {
     return this.#database.read(() => this.#periods.page(page))
   }
 

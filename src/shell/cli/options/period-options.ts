@@ -86,12 +86,14 @@ function dayOf(epochMs: number, zone: string): LocalDay {
   return localTime(epochMs, zone).day
 }
 
-function calendarDay(text: string): LocalDay {
+/** A day of the calendar, as an option takes it. */
+export function calendarDay(text: string): LocalDay {
   if (!isCalendarDayText(text)) throw new InvalidArgumentError('Give a calendar day such as 2026-03-02.')
   return text
 }
 
-function wholeDays(text: string): number {
+/** How many days, as an option takes it. */
+export function wholeDays(text: string): number {
   const days = Number(text)
   if (!Number.isInteger(days) || days < 1 || days > 366)
     throw new InvalidArgumentError('Give whole days, 1 to 366.')

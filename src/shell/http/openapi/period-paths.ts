@@ -1,3 +1,4 @@
+import { PERIOD_STATES } from '../../../core/registry/period.ts'
 import { answer, json, operation } from './operation.ts'
 import { BODY_REFUSALS, PAGE, type Paths } from './path-parts.ts'
 import { type JsonSchema, linesOf, ref } from './schema-words.ts'
@@ -27,9 +28,15 @@ function openingPaths(): Paths {
         tag: 'periods',
         summary: 'List periods',
         roles: ROLES,
-        query: PAGE,
+        query: [
+          ['source', 'Only those of this source'],
+          ['subject', 'Only those of this subject'],
+          ['state', PERIOD_STATES.join(', '), { enum: PERIOD_STATES }],
+          ['protocol', 'Only those under this protocol'],
+          ...PAGE,
+        ],
         answers: { 200: answer('A page of periods', ref('PeriodPage')) },
-        refusals: [400, 406],
+        refusals: [400, 404, 406],
       }),
       post: operation('/periods', {
         id: 'openPeriod',

@@ -54,7 +54,8 @@ function filterOf(request: Request, states: readonly OutboxState[]): DeliveryFil
   }
 }
 
-function choiceOf<Choice extends string>(
+/** A query parameter that is one of some words. @throws RequestRefused (400) when it is none of them. */
+export function choiceOf<Choice extends string>(
   request: Request,
   name: string,
   choices: readonly Choice[],

@@ -1,7 +1,7 @@
 import type { IRouter } from 'express'
 import { z } from 'zod'
-import { instantOf } from '../../../core/basics/instant.ts'
 import type { Period } from '../../../core/registry/period.ts'
+import { toldPeriod } from '../../../flow/operate/told-period.ts'
 import { closeNow } from '../../../flow/periods/close-now.ts'
 import { openPeriod, type PeriodRequest } from '../../../flow/periods/open-period.ts'
 import { withdrawPeriod } from '../../../flow/periods/withdraw-period.ts'
@@ -9,6 +9,7 @@ import { answerJson, requireAccepted, valueOrRefusal } from '../answer/answer.ts
 import type { Door } from '../door.ts'
 import { methodNotAllowed } from '../guard/method-not-allowed.ts'
 import { listed, pageOf, UUID_KEY } from '../request/page-query.ts'
+import { periodFilterOf } from '../request/period-filter.ts'
 import { readJsonBody } from '../request/read-json-body.ts'
 import { localDay, nameText } from '../request/request-schemas.ts'
 import { refusedRequest } from '../request-refused.ts'
@@ -47,17 +48,18 @@ export function addPeriodsRoutes(router: IRouter, door: Door): void {
     }
     const { period, opened } = valueOrRefusal(await openPeriod(asked, caller.actor, door.ports))
     response.setHeader('Location', `/periods/${period.id}`)
-    answerJson(response, opened ? 201 : 200, shownPeriod(period))
+    answerJson(response, opened ? 201 : 200, toldPeriod(period))
   })
 
   router.get('/periods', async (request, response) => {
     await door.access.allow(request, 'read', 'operate')
     requireAccepted(request, 'application/json')
     const page = pageOf(request, UUID_KEY)
+    const filter = await periodFilterOf(request, door)
     answerJson(
       response,
       200,
-      listed(await store.periodPage(page), page, (period) => period.id, shownPeriod),
+      listed(await store.periodPage({ ...page, ...filter }), page, (period) => period.id, toldPeriod),
     )
   })
   router.all('/periods', methodNotAllowed('GET', 'POST'))
@@ -65,7 +67,7 @@ export function addPeriodsRoutes(router: IRouter, door: Door): void {
   router.get('/periods/:id', async (request, response) => {
     await door.access.allow(request, 'read', 'operate')
     requireAccepted(request, 'application/json')
-    answerJson(response, 200, shownPeriod(await heldPeriod(request.params.id, door)))
+    answerJson(response, 200, toldPeriod(await heldPeriod(request.params.id, door)))
   })
   router.delete('/periods/:id', async (request, response) => {
     const caller = await door.access.allow(request, 'operate')
@@ -73,7 +75,7 @@ export function addPeriodsRoutes(router: IRouter, door: Door): void {
     const { id } = await heldPeriod(request.params.id, door)
     const withdrawn = valueOrRefusal(await withdrawPeriod(id, caller.actor, door.ports))
     const { period, withdrawnNow, queued } = withdrawn
-    answerJson(response, 200, { ...shownPeriod(period), withdrawnNow, queued })
+    answerJson(response, 200, { ...toldPeriod(period), withdrawnNow, queued })
   })
   router.all('/periods/:id', methodNotAllowed('GET', 'DELETE'))
 
@@ -83,7 +85,7 @@ export function addPeriodsRoutes(router: IRouter, door: Door): void {
     const { id } = await heldPeriod(request.params.id, door)
     const closed = valueOrRefusal(await closeNow(id, caller.actor, door.ports))
     const { period, closedNow, issuedNow } = closed
-    answerJson(response, 200, { ...shownPeriod(period), closedNow, issuedNow })
+    answerJson(response, 200, { ...toldPeriod(period), closedNow, issuedNow })
   })
   router.all('/periods/:id/close', methodNotAllowed('POST'))
 }
@@ -93,8 +95,4 @@ export async function heldPeriod(id: string, door: Door): Promise<Period> {
   const period = UUID_KEY.test(id) ? await door.ports.store.period(id) : undefined
   if (period !== undefined) return period
   throw refusedRequest(404, 'NOT_FOUND', 'path.id', 'the id of a period', 'Check the id.')
-}
-
-function shownPeriod({ dueMs, readThrough: _, ...period }: Period) {
-  return { ...period, due: instantOf(dueMs).text }
 }

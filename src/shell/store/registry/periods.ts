@@ -1,6 +1,7 @@
 import type { IssuedAverage, Period, PeriodState } from '../../../core/registry/period.ts'
-import type { Page, PeriodClosing, PeriodWithdrawal } from '../../../flow/ports/ports.ts'
+import type { Page, PeriodClosing, PeriodFilter, PeriodWithdrawal } from '../../../flow/ports/ports.ts'
 import type { Database, Statement } from '../connection/database.ts'
+import { periodCondition } from './period-filter.ts'
 import type { SourceNumbers } from './source-numbers.ts'
 
 interface Row {
@@ -25,10 +26,11 @@ type AverageRow = Omit<IssuedAverage, 'form' | 'takesBack'> & {
 
 /** Periods and the averages issued each time one was closed. */
 export class Periods {
+  readonly #database: Database
   readonly #sources: SourceNumbers
   readonly #insert: Statement<unknown>
   readonly #get: Statement<Row>
-  readonly #page: Statement<Row>
+  readonly #pages = new Map<string, Statement<Row>>()
   readonly #due: Statement<Row>
   readonly #of: Statement<Row>
   readonly #close: Statement<unknown>
@@ -39,12 +41,12 @@ export class Periods {
   readonly #counts: Statement<{ periods: number; averages: number }>
 
   constructor(database: Database, sources: SourceNumbers) {
+    this.#database = database
     this.#sources = sources
     this.#insert = database.prepare(
       'INSERT OR IGNORE INTO period VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, 0)',
     )
     this.#get = database.prepare('SELECT * FROM period WHERE id = ?')
-    this.#page = database.prepare('SELECT * FROM period WHERE id > ? ORDER BY id LIMIT ?')
     this.#due = database.prepare(
       "SELECT * FROM period WHERE state = 'open' AND due_ms <= ? ORDER BY due_ms, id LIMIT ?",
     )
@@ -94,8 +96,13 @@ export class Periods {
     return row && this.#period(row)
   }
 
-  page({ after = '', limit }: Page): Period[] {
-    return this.#page.all(after, limit).map((row) => this.#period(row))
+  page({ after = '', limit, ...filter }: Page & PeriodFilter): Period[] {
+    const condition = periodCondition(filter, this.#sources)
+    if (condition === undefined) return []
+    const sql = `SELECT * FROM period WHERE id > ?${condition.sql} ORDER BY id LIMIT ?`
+    const statement = this.#pages.get(sql) ?? this.#database.prepare<Row>(sql)
+    this.#pages.set(sql, statement)
+    return statement.all(after, ...condition.values, limit).map((row) => this.#period(row))
   }
 
   due(nowMs: number, limit: number): Period[] {

@@ -643,6 +643,25 @@ export const ANSWER_EXAMPLES = {
    ]
   }
  },
+ "listPeriods open": {
+  "status": 200,
+  "type": "application/json",
+  "value": {
+   "items": [
+    {
+     "id": "e82f5974-fbdf-55dd-bffc-644b5d056903",
+     "source": "harbour-app",
+     "subject": "HW-1002",
+     "protocol": "nice-ng136-home",
+     "firstDay": "2026-03-02",
+     "lastDay": "2026-03-04",
+     "state": "open",
+     "revision": 0,
+     "due": "2026-03-05T12:00:00Z"
+    }
+   ]
+  }
+ },
  "readPeriod open": {
   "status": 200,
   "type": "application/json",

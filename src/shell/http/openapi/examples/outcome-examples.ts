@@ -23,7 +23,14 @@ export const OUTCOME_EXAMPLES: Readonly<Record<string, readonly UseExample[]>> =
       },
     },
   ],
-  listPeriods: [{ name: 'first', summary: 'The first page', parameters: { limit: 20 } }],
+  listPeriods: [
+    { name: 'first', summary: 'The first page', parameters: { limit: 20 } },
+    {
+      name: 'open',
+      summary: 'Those of one person that are open',
+      parameters: { source: 'harbour-app', subject: 'HW-1002', state: 'open' },
+    },
+  ],
   readPeriod: [{ name: 'open', summary: 'One that is open', parameters: PERIOD }],
   closePeriod: [{ name: 'now', summary: 'Before it is due', parameters: PERIOD }],
   withdrawPeriod: [

@@ -1,6 +1,14 @@
 import type { AuditEntry } from '../../core/audit/audit-entry.ts'
 import type { Enrolment } from '../../core/registry/enrolment.ts'
-import type { IssuedAverage } from '../../core/registry/period.ts'
+import type { IssuedAverage, PeriodState } from '../../core/registry/period.ts'
+
+/** Which periods are meant; each key narrows. */
+export interface PeriodFilter {
+  readonly source?: string
+  readonly subject?: string
+  readonly state?: PeriodState
+  readonly protocol?: string
+}
 
 /** Closing a period, with what it issues. */
 export interface PeriodClosing {
