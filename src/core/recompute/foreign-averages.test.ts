@@ -126,7 +126,7 @@ describe('an average of another system', () => {
         readings: 2,
       },
     )
-    const inKPa = JSON.parse(JSON.stringify(bundle).replaceAll('mm[Hg]', 'kPa'))
+    const inKPa = JSON.parse(JSON.stringify(bundle).replaceAll(/mm\[Hg\]|mmHg/g, 'kPa'))
     expect(recomputeAverages(inKPa, rules)).toMatchObject([{ verdict: 'agrees' }])
   })
 

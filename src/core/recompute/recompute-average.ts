@@ -36,7 +36,7 @@ export function recomputeAverage(
   const leftOut = linkedReadings(found, own?.exclusions ?? [], bundle, 'it leaves out')
 
   const parts = { found, links, own, used: used.readings, leftOut: leftOut.readings, bundle, run }
-  const outcome = used.problem ?? leftOut.problem ?? outcomeOf(parts)
+  const outcome = used.problem ?? outcomeOf(parts, leftOut.problem)
   const misplaced = [...used.differences, ...leftOut.differences]
   const there = links.filter(({ target }) => target !== undefined).length
   if (typeof outcome === 'string') {
@@ -86,9 +86,15 @@ interface Outcome {
   readonly notKnown?: string
 }
 
-/** A sentence where it cannot be worked out. */
-function outcomeOf(parts: Parts): Outcome | string {
+/**
+ * A sentence where it cannot be worked out.
+ *
+ * @param notRead why what it leaves out cannot be read: which readings count is then not known, but what the average was
+ *   derived from is there, and its mean with it.
+ */
+function outcomeOf(parts: Parts, notRead: string | undefined): Outcome | string {
   const { found, own, run } = parts
+  if (notRead !== undefined) return withoutProtocol(parts, { assumed: [], notKnown: notRead })
   if (found.kind === 'recording') return withoutProtocol(parts, { assumed: [RECORDING] })
   const stated = statedProtocol(found.average, own, run.rules.protocols)
   if (stated.known === 'yes') return byProtocol(parts, stated.protocol, stated.byNote)

@@ -88,13 +88,8 @@ export function statedPulse({ valueQuantity }: JsonObject): number | undefined {
     : undefined
 }
 
-const STANDS: ReadonlySet<unknown> = new Set([
-  'final',
-  'amended',
-  'corrected',
-  'preliminary',
-  'entered-in-error',
-])
+/** Source: FHIR R4 4.0.1 observation-status: what is preliminary may be incomplete or not verified. */
+const STANDS: ReadonlySet<unknown> = new Set(['final', 'amended', 'corrected', 'entered-in-error'])
 const SETTINGS: readonly Setting[] = ['home', 'clinic', 'public-kiosk', 'ambulatory']
 
 /** The time, or why there is none that can be used. */
