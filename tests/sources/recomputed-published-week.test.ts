@@ -44,7 +44,7 @@ describe('the averages printed for a published week', () => {
         what: 'mean systolic',
         at: 'Bundle.entry[8].resource.component[0].value',
         expected: '137 mmHg (136.5 before rounding)',
-        found: '136 mmHg',
+        found: '136 mmHg, as a half rounded to even is; no guideline says which way a half goes',
       },
       {
         what: 'mean diastolic',
