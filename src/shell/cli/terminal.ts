@@ -1,6 +1,6 @@
 import { SingleBar } from 'cli-progress'
 import Table from 'cli-table3'
-import pc from 'picocolors'
+import picocolors from 'picocolors'
 import wrapAnsi from 'wrap-ansi'
 
 /** Where a command writes: results to one stream, progress and remarks to the other. */
@@ -58,6 +58,11 @@ export function processTerminal(): Terminal {
     width: stdout.columns ?? WIDTH_OF_A_PIPE,
   }
 }
+
+/** Colours are for people at a terminal, or for whoever asks for them: what is piped or kept in a file is plain, in CI too. */
+const pc = picocolors.createColors(
+  picocolors.isColorSupported && (process.stdout.isTTY || Boolean(process.env.FORCE_COLOR)),
+)
 
 const BAR_WIDTH = 30
 
