@@ -1,3 +1,4 @@
+import { groupedBy } from '../basics/grouped-by.ts'
 import { blocks, type Issue } from '../basics/issue.ts'
 import { LIMITS } from '../validation/limits.ts'
 import {
@@ -85,13 +86,7 @@ export class AuditTally {
   }
 
   #addTypes(issues: readonly Issue[], places: ReadonlyMap<string, string>): void {
-    const byOwner = new Map<string, Issue[]>()
-    for (const issue of issues) {
-      const owner = ownerOf(issue.at, places)
-      const owned = byOwner.get(owner)
-      if (owned === undefined) byOwner.set(owner, [issue])
-      else owned.push(issue)
-    }
+    const byOwner = groupedBy(issues, ({ at }) => ownerOf(at, places))
     const someNotTold = issues.filter(blocks).length >= LIMITS.issues && issues.some(saysThereAreMore)
     for (const [at, type] of places) {
       const counts = this.#types.get(type) ?? { ...noVerdicts(), notTold: 0 }

@@ -1,4 +1,5 @@
 import type { Bundle, Observation, Provenance, Resource } from 'fhir/r4.js'
+import { isMean, isObservation } from './is-mean.ts'
 import { asUpdate } from './transaction-entry.ts'
 
 /**
@@ -26,8 +27,9 @@ export function movedBundle(
   }
 }
 
-function isObservation(resource: Resource | undefined): resource is Observation {
-  return resource?.resourceType === 'Observation'
+/** The same of a bundle of means: the readings that travel along are brought over by themselves, each with its session. */
+export function movedMeans(bundle: Bundle, canonicalBase: string): Bundle {
+  return movedBundle(bundle, (observation) => isMean(observation, canonicalBase))
 }
 
 function isProvenance(resource: Resource | undefined): resource is Provenance {

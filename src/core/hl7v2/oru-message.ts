@@ -1,5 +1,6 @@
 import type { Bundle, BundleEntry, Device, Observation, Resource } from 'fhir/r4.js'
 import type { PatientIdentifier } from '../exchange/asked/patient-search.ts'
+import { isObservation } from '../fhir/is-mean.ts'
 import type { MessageDestination } from '../registry/destination.ts'
 import { hl7Time } from './hl7-time.ts'
 import { observationSegments, ownUuid, type ReportContext } from './observation-segments.ts'
@@ -111,10 +112,6 @@ function isNewReading({ identifier }: Observation, { request }: BundleEntry): bo
   return (
     request?.method !== 'PUT' && /\/(?:reading|pulse|monitor-status)$/.test(identifier?.[0]?.system ?? '')
   )
-}
-
-function isObservation(resource: Resource | undefined): resource is Observation {
-  return resource?.resourceType === 'Observation'
 }
 
 function isDevice(resource: Resource | undefined): resource is Device {

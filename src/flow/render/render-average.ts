@@ -1,7 +1,5 @@
-import type { Bundle } from 'fhir/r4.js'
 import { withdrawnMeans } from '../../core/fhir/average/withdrawn-means.ts'
-import { movedBundle } from '../../core/fhir/moved-bundle.ts'
-import { ownUrls } from '../../core/fhir/own-urls.ts'
+import { movedMeans } from '../../core/fhir/moved-bundle.ts'
 import type { OutboxEntry, Settlement } from '../../core/outbox/entry.ts'
 import type { Destination } from '../../core/registry/destination.ts'
 import type { Enrolment } from '../../core/registry/enrolment.ts'
@@ -52,7 +50,7 @@ export async function renderAverage(
     return keptDelivery(text, nameOf(issued), about, destination, at.catalogue)
   }
   const bundle = changed ?? JSON.parse(text)
-  const sent = entry.movedFrom === undefined ? bundle : movedAverage(bundle, at)
+  const sent = entry.movedFrom === undefined ? bundle : movedMeans(bundle, at.catalogue.canonicalBase)
   return adornedDelivery(sent, nameOf(issued), about, destination, at.catalogue)
 }
 
@@ -91,17 +89,8 @@ async function writtenAnew(
       ? withdrawnMeans(stands, { canonicalBase, period: about, revision, issued: issued.issued })
       : stands
   const when = { patient: enrolment.patient, issued: issued.issued }
-  const sent = movedFrom === undefined ? bundle : movedAverage(bundle, at)
+  const sent = movedFrom === undefined ? bundle : movedMeans(bundle, canonicalBase)
   return adornedDelivery(sent, nameOf(issued), when, destination, at.catalogue)
-}
-
-/** The means are brought over; the readings that travel along are so by themselves, each with its session. */
-function movedAverage(bundle: Bundle, { catalogue }: Pick<Ports, 'catalogue'>): Bundle {
-  const { average, recording } = ownUrls(catalogue.canonicalBase).identifier
-  return movedBundle(bundle, ({ identifier }) => {
-    const system = identifier?.[0]?.system
-    return system === average || system === recording
-  })
 }
 
 function nameOf({ period }: IssuedAverage): string {

@@ -1,4 +1,5 @@
-import type { Arm, Session } from '../session.ts'
+import { groupedBy } from '../../basics/grouped-by.ts'
+import type { Arm } from '../session.ts'
 import type { PlacedReading } from './period-average.ts'
 
 /** The readings of two sittings, one on each arm, in the same window of the same local day. */
@@ -33,11 +34,5 @@ export function armPairs(readings: readonly PlacedReading[]): readonly ArmPair[]
 
 /** In the order of their first readings, which is that of time. */
 function sittingsOf(readings: readonly PlacedReading[]): Iterable<readonly PlacedReading[]> {
-  const sittings = new Map<Session, PlacedReading[]>()
-  for (const placed of readings) {
-    const sitting = sittings.get(placed.session)
-    if (sitting === undefined) sittings.set(placed.session, [placed])
-    else sitting.push(placed)
-  }
-  return sittings.values()
+  return groupedBy(readings, ({ session }) => session).values()
 }

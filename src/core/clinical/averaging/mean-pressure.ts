@@ -1,7 +1,7 @@
 import { type ExactMean, exactMean, meanOfMeans } from '../../basics/exact-mean.ts'
+import { groupedBy } from '../../basics/grouped-by.ts'
 import { microPascals } from '../../basics/pressure.ts'
 import type { Protocol } from '../protocol/protocol.ts'
-import type { Session } from '../session.ts'
 import type { MeanPressure, PlacedReading } from './period-average.ts'
 
 export type Pooling = Protocol['pooling']
@@ -38,13 +38,7 @@ export function meanPressure(
 }
 
 function bySitting(readings: readonly PlacedReading[]): readonly (readonly PlacedReading[])[] {
-  const sittings = new Map<Session, PlacedReading[]>()
-  for (const placed of readings) {
-    const sitting = sittings.get(placed.session)
-    if (sitting === undefined) sittings.set(placed.session, [placed])
-    else sitting.push(placed)
-  }
-  return [...sittings.values()]
+  return [...groupedBy(readings, ({ session }) => session).values()]
 }
 
 function pooled(sittings: readonly (readonly number[])[], pooling: Pooling): ExactMean | undefined {

@@ -1,5 +1,5 @@
 import { z } from 'zod'
-import { citation, documentId, evidence } from './document-parts.ts'
+import { citation, documentId, evidence, settledHere } from './document-parts.ts'
 import { minuteOf } from './sitting-window.ts'
 
 /**
@@ -82,10 +82,7 @@ export const protocolDocument = z
     title: z.string().min(1),
     citation,
     evidence,
-    settledHere: z
-      .array(z.string().min(1))
-      .default([])
-      .describe('What the source leaves open and this file settles, each as a sentence'),
+    settledHere,
     asks: z
       .array(z.string().min(1))
       .default([])

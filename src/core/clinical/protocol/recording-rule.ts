@@ -1,5 +1,5 @@
 import { z } from 'zod'
-import { citation, documentId, evidence } from './document-parts.ts'
+import { citation, documentId, evidence, settledHere } from './document-parts.ts'
 
 const localMinute = z
   .string()
@@ -16,10 +16,7 @@ export const recordingRuleDocument = z.strictObject({
   title: z.string().min(1),
   citation,
   evidence,
-  settledHere: z
-    .array(z.string().min(1))
-    .default([])
-    .describe('What the source leaves open and this file settles, each as a sentence'),
+  settledHere,
   day: z
     .strictObject({ from: localMinute, to: localMinute })
     .describe('The day without a diary: from inclusive, to exclusive; the night is the rest'),

@@ -1,4 +1,5 @@
 import { mean } from 'simple-statistics'
+import { groupedBy } from '../../basics/grouped-by.ts'
 import { MICROPASCALS_PER_MMHG, microPascals } from '../../basics/pressure.ts'
 import type { PlacedReading } from '../averaging/period-average.ts'
 import type { Protocol } from '../protocol/protocol.ts'
@@ -33,28 +34,15 @@ export function pressurePoints(
 
 /** The points of each sitting; sittings in the order of their first point. */
 export function bySitting(points: readonly PressurePoint[]): readonly (readonly PressurePoint[])[] {
-  return [...grouped(points, ({ placed }): Session => placed.session).values()]
+  return [...groupedBy(points, ({ placed }): Session => placed.session).values()]
 }
 
 /** The points of each local day; days in the order of their first point. */
 export function byDay(points: readonly PressurePoint[]): ReadonlyMap<string, readonly PressurePoint[]> {
-  return grouped(points, ({ placed }) => placed.day)
+  return groupedBy(points, ({ placed }) => placed.day)
 }
 
 /** Mean of at least one point, mmHg; each point weighs the same. */
 export function meanMmHg(points: readonly PressurePoint[]): number {
   return mean(points.map(({ mmHg }) => mmHg))
-}
-
-function grouped<K>(
-  points: readonly PressurePoint[],
-  keyOf: (point: PressurePoint) => K,
-): Map<K, PressurePoint[]> {
-  const groups = new Map<K, PressurePoint[]>()
-  for (const point of points) {
-    const group = groups.get(keyOf(point))
-    if (group === undefined) groups.set(keyOf(point), [point])
-    else group.push(point)
-  }
-  return groups
 }

@@ -1,4 +1,5 @@
 import type { ErrorCode } from '../../basics/error-codes.ts'
+import { groupedBy } from '../../basics/grouped-by.ts'
 import { isJsonObject, objectsOf } from '../../basics/json-object.ts'
 import type { AnswerBody, AnsweredResource } from '../answered/answer-body.ts'
 import { ownPlaceOf } from '../answered/location.ts'
@@ -24,13 +25,7 @@ export interface LookUp {
 
 /** Searches that together look for all of these by our identifier or tag, several keys joined by commas (OR). */
 export function lookUpRequests(resources: readonly SentResource[]): readonly LookUp[] {
-  const groups = new Map<string, SentResource[]>()
-  for (const sent of resources) {
-    const kind = `${sent.type}?${sent.key.parameter}`
-    const group = groups.get(kind)
-    if (group === undefined) groups.set(kind, [sent])
-    else group.push(sent)
-  }
+  const groups = groupedBy(resources, ({ type, key }) => `${type}?${key.parameter}`)
   const lookUps: LookUp[] = []
   for (const [kind, group] of groups) {
     for (let from = 0; from < group.length; from += KEYS_PER_SEARCH) {

@@ -1,9 +1,9 @@
-import type { Bundle, Extension, Meta, Observation, Reference, Resource } from 'fhir/r4.js'
+import type { Bundle, Extension, Meta, Observation, Reference } from 'fhir/r4.js'
 import type { AverageContext } from '../average-context.ts'
 import { PROFILE } from '../codes.ts'
 import { readingReference } from '../conversion-context.ts'
+import { isMean } from '../is-mean.ts'
 import { narrativeText } from '../narrative-text.ts'
-import { ownUrls } from '../own-urls.ts'
 import { averageProvenance } from '../provenance.ts'
 import { createByTag, updateByIdentifier } from '../transaction-entry.ts'
 
@@ -19,13 +19,9 @@ type WithdrawalContext = Pick<AverageContext, 'canonicalBase' | 'period' | 'revi
  * @param bundle as it was issued or rendered.
  */
 export function withdrawnMeans(bundle: Bundle, context: WithdrawalContext): Bundle {
-  const { average, recording } = ownUrls(context.canonicalBase).identifier
-  const means = (bundle.entry ?? []).flatMap(({ resource }) => {
-    const system = isObservation(resource) ? resource.identifier?.[0]?.system : undefined
-    return isObservation(resource) && (system === average || system === recording)
-      ? [withdrawnMean(resource, context)]
-      : []
-  })
+  const means = (bundle.entry ?? []).flatMap(({ resource }) =>
+    isMean(resource, context.canonicalBase) ? [withdrawnMean(resource, context)] : [],
+  )
   const subject = means[0]?.subject
   if (subject === undefined) throw new TypeError('a bundle without a mean of ours has nothing to take back')
   const provenance = createByTag(averageProvenance(means, { ...context, subject }))
@@ -75,8 +71,4 @@ function withReadings(extension: Extension, named: (reference: Reference) => Ref
 function byIdentifier(reference: Reference, canonicalBase: string): Reference {
   const uuid = /^urn:uuid:(.+)$/.exec(reference.reference ?? '')?.[1]
   return uuid === undefined ? reference : readingReference(uuid, { canonicalBase, readingsStay: true })
-}
-
-function isObservation(resource: Resource | undefined): resource is Observation {
-  return resource?.resourceType === 'Observation'
 }

@@ -1,4 +1,5 @@
 import type { Extension } from 'fhir/r4.js'
+import { groupedBy } from '../../basics/grouped-by.ts'
 import { isJsonObject, type JsonObject } from '../../basics/json-object.ts'
 import { decimalsOf } from '../figure-text.ts'
 import { type Found, foundIn } from '../found.ts'
@@ -118,15 +119,7 @@ function textOf({ value, unit }: Simple): string {
 const READ_AS: Readonly<Record<string, string>> = { 'mm[Hg]': 'mmHg', '/min': 'per minute' }
 
 function grouped(parts: readonly Found[]): ReadonlyMap<string, readonly Found[]> {
-  const byName = new Map<string, Found[]>()
-  for (const part of parts) {
-    const { url } = part.value
-    const name = typeof url === 'string' ? url : 'a part without a name'
-    const known = byName.get(name)
-    if (known === undefined) byName.set(name, [part])
-    else known.push(part)
-  }
-  return byName
+  return groupedBy(parts, ({ value: { url } }) => (typeof url === 'string' ? url : 'a part without a name'))
 }
 
 /** A name as it is written in an extension, in words: `leastDays` is "least days". */

@@ -1,3 +1,4 @@
+import { groupedBy } from '../../basics/grouped-by.ts'
 import { isCalendarDayText } from '../../basics/instant.ts'
 import { isJsonObject, type JsonObject, objectsOf } from '../../basics/json-object.ts'
 import { daysBetween, type LocalDay } from '../../basics/local-day.ts'
@@ -58,16 +59,8 @@ function baseOf(url: unknown, name: string): string | undefined {
 
 function extensionsUnder(base: string, all: readonly Found[]): ReadonlyMap<string, readonly Found[]> {
   const start = `${base}/StructureDefinition/`
-  const byName = new Map<string, Found[]>()
-  for (const one of all) {
-    const { url } = one.value
-    if (typeof url !== 'string' || !url.startsWith(start)) continue
-    const name = url.slice(start.length)
-    const known = byName.get(name)
-    if (known === undefined) byName.set(name, [one])
-    else known.push(one)
-  }
-  return byName
+  const own = all.filter(({ value: { url } }) => typeof url === 'string' && url.startsWith(start))
+  return groupedBy(own, ({ value: { url } }) => String(url).slice(start.length))
 }
 
 function planIn(extension: Found): Omit<OwnStatements, 'base' | 'exclusions' | 'extensions'> | undefined {

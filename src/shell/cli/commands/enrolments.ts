@@ -1,4 +1,4 @@
-import { type Command, InvalidArgumentError } from 'commander'
+import type { Command } from 'commander'
 import { issueText } from '../../../core/basics/issue.ts'
 import { counted } from '../../../core/clinical/report/narrative-words.ts'
 import type { Enrolment } from '../../../core/registry/enrolment.ts'
@@ -8,6 +8,7 @@ import { onStore } from '../on-store.ts'
 import type { OpenGateway } from '../open-gateway.ts'
 import { armCentimetres } from '../options/arm-centimetres.ts'
 import { settingsOption } from '../options/settings-option.ts'
+import { wholeNumber } from '../options/whole-number.ts'
 import { bad, good, quiet, strong, type Terminal, table } from '../terminal.ts'
 
 interface Options {
@@ -182,10 +183,4 @@ function enrolmentTable(enrolments: readonly Enrolment[]): string {
     armCircumferenceCm === undefined ? '' : `${armCircumferenceCm} cm`,
   ])
   return table(['subject', 'patient', 'destination', 'zone', 'arm'], rows, [22, 40, 18, 20, 9])
-}
-
-function wholeNumber(text: string): number {
-  const value = Number(text)
-  if (!Number.isInteger(value) || value < 1) throw new InvalidArgumentError('Give a whole number, 1 or more.')
-  return value
 }

@@ -1,4 +1,4 @@
-import { type Command, InvalidArgumentError, Option } from 'commander'
+import { type Command, Option } from 'commander'
 import { type Issue, issueText } from '../../../core/basics/issue.ts'
 import { isNonEmpty, ok, type Result, refused } from '../../../core/basics/result.ts'
 import { counted } from '../../../core/clinical/report/narrative-words.ts'
@@ -15,6 +15,7 @@ import type { OpenGateway } from '../open-gateway.ts'
 import { unknownNameLines } from '../options/delivery-filter-options.ts'
 import { calendarDay, wholeDays } from '../options/period-options.ts'
 import { settingsOption } from '../options/settings-option.ts'
+import { wholeNumber } from '../options/whole-number.ts'
 import { bad, good, quiet, strong, type Terminal } from '../terminal.ts'
 import { periodTable } from '../told/period-table.ts'
 
@@ -153,10 +154,4 @@ export function addPeriods(
       const word = withdrawnNow ? 'withdrawn' : 'same'
       done(tell(toldPeriod(period), { withdrawnNow, queued }, word, words, options))
     })
-}
-
-function wholeNumber(text: string): number {
-  const value = Number(text)
-  if (!Number.isInteger(value) || value < 1) throw new InvalidArgumentError('Give a whole number, 1 or more.')
-  return value
 }

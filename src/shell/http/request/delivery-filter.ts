@@ -1,13 +1,13 @@
 import type { Request } from 'express'
 import { ERROR_CODES } from '../../../core/basics/error-codes.ts'
 import { readInstant } from '../../../core/basics/instant.ts'
-import { isNonEmpty } from '../../../core/basics/result.ts'
 import { OUTBOX_KINDS, OUTBOX_STATES, type OutboxState } from '../../../core/outbox/entry.ts'
 import { unknownInFilter } from '../../../flow/operate/unknown-in-filter.ts'
 import type { DeliveryFilter } from '../../../flow/ports/ports.ts'
 import type { Door } from '../door.ts'
-import { RequestRefused, refusedRequest } from '../request-refused.ts'
+import { refusedRequest } from '../request-refused.ts'
 import { queryText } from './page-query.ts'
+import { choiceOf, refuseUnknownNames } from './query-words.ts'
 
 /** What `delivery-filter` reads, for the description of the API. */
 export const DELIVERY_QUERY = [
@@ -32,8 +32,7 @@ export async function deliveryFilterOf(
   { ports }: Pick<Door, 'ports'>,
 ): Promise<DeliveryFilter> {
   const filter = filterOf(request, states)
-  const unknown = (await unknownInFilter(filter, ports)).map((one) => ({ ...one, at: `query.${one.at}` }))
-  if (isNonEmpty(unknown)) throw new RequestRefused(404, unknown)
+  refuseUnknownNames(await unknownInFilter(filter, ports))
   return filter
 }
 
@@ -52,20 +51,6 @@ function filterOf(request: Request, states: readonly OutboxState[]): DeliveryFil
     ...(source === undefined ? {} : { source }),
     ...(queuedBeforeMs === undefined ? {} : { queuedBeforeMs }),
   }
-}
-
-/** A query parameter that is one of some words. @throws RequestRefused (400) when it is none of them. */
-export function choiceOf<Choice extends string>(
-  request: Request,
-  name: string,
-  choices: readonly Choice[],
-): Choice | undefined {
-  const text = queryText(request, name)
-  if (text === undefined) return undefined
-  const choice = choices.find((one) => one === text)
-  if (choice !== undefined) return choice
-  const expected = choices.length > 10 ? 'a code of /problems/{code}' : `one of: ${choices.join(', ')}`
-  throw refusedRequest(400, 'NOT_A_CHOICE', `query.${name}`, expected, 'Use one of the words listed.')
 }
 
 function momentOf(request: Request, name: string): number | undefined {

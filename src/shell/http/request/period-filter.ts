@@ -1,12 +1,10 @@
 import type { Request } from 'express'
-import { isNonEmpty } from '../../../core/basics/result.ts'
 import { PERIOD_STATES } from '../../../core/registry/period.ts'
 import { unknownInPeriodFilter } from '../../../flow/operate/unknown-in-period-filter.ts'
 import type { PeriodFilter } from '../../../flow/ports/ports.ts'
 import type { Door } from '../door.ts'
-import { RequestRefused } from '../request-refused.ts'
-import { choiceOf } from './delivery-filter.ts'
 import { queryText } from './page-query.ts'
+import { choiceOf, refuseUnknownNames } from './query-words.ts'
 
 /**
  * Reads which periods are meant.
@@ -27,10 +25,6 @@ export async function periodFilterOf(
     ...(state === undefined ? {} : { state }),
     ...(protocol === undefined ? {} : { protocol }),
   }
-  const unknown = (await unknownInPeriodFilter(filter, ports)).map((one) => ({
-    ...one,
-    at: `query.${one.at}`,
-  }))
-  if (isNonEmpty(unknown)) throw new RequestRefused(404, unknown)
+  refuseUnknownNames(await unknownInPeriodFilter(filter, ports))
   return filter
 }
