@@ -19,6 +19,7 @@ export type AuditAction =
   | 'session-refused'
   | 'session-corrected'
   | 'session-withdrawn'
+  | 'record-read'
   | 'source-registered'
   | 'key-issued'
   | 'key-revoked'

@@ -9,6 +9,7 @@ import { retryDeliveries } from '../../../flow/operate/retry-deliveries.ts'
 import { toldDelivery, toldInFull } from '../../../flow/operate/told-delivery.ts'
 import { unknownInFilter } from '../../../flow/operate/unknown-in-filter.ts'
 import type { DeliveryFilter, Ports } from '../../../flow/ports/ports.ts'
+import { recordRead } from '../../../flow/prove/record-read.ts'
 import { EXIT, type ExitCode } from '../exit-codes.ts'
 import { onStore } from '../on-store.ts'
 import type { OpenGateway } from '../open-gateway.ts'
@@ -84,7 +85,11 @@ export function addDeliveries(
   command('show', 'one delivery: why it stands as it does, and what the clinic’s server said')
     .argument('<id>', 'id of the delivery', wholeNumber)
     .action(async (id: number, options: Options) => {
-      const found = await onStore(openGateway, options, ({ store }) => store.delivery(id))
+      const found = await onStore(openGateway, options, async (at) => {
+        const delivery = await at.store.delivery(id)
+        if (delivery !== undefined) await recordRead('operator', 'delivery', String(id), at)
+        return delivery
+      })
       if (found === undefined) return done(noSuch('a delivery'))
       const told = toldInFull(found)
       if (options.json) terminal.print(JSON.stringify(told))
@@ -95,7 +100,11 @@ export function addDeliveries(
   command('preview', 'what would be sent now, and how; asks the server what it can do, and sends nothing')
     .argument('<id>', 'id of the delivery', wholeNumber)
     .action(async (id: number, options: Options) => {
-      const preview = await onStore(openGateway, options, (at) => previewDelivery(id, at))
+      const preview = await onStore(openGateway, options, async (at) => {
+        const previewed = await previewDelivery(id, at)
+        if (previewed !== undefined) await recordRead('operator', 'delivery-preview', String(id), at)
+        return previewed
+      })
       if (preview === undefined) return done(noSuch('a delivery'))
       if (options.json) terminal.print(JSON.stringify(preview))
       else for (const line of previewLines(preview, terminal.width)) terminal.print(line)

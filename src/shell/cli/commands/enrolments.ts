@@ -2,6 +2,7 @@ import type { Command } from 'commander'
 import { issueText } from '../../../core/basics/issue.ts'
 import { counted } from '../../../core/clinical/report/narrative-words.ts'
 import type { Enrolment } from '../../../core/registry/enrolment.ts'
+import { recordRead } from '../../../flow/prove/record-read.ts'
 import { enrol } from '../../../flow/register/enrol-subject.ts'
 import { EXIT, type ExitCode } from '../exit-codes.ts'
 import { onStore } from '../on-store.ts'
@@ -59,11 +60,14 @@ export function addEnrolments(
     .action(async (source: string | undefined, options: PageOptions) => {
       const { limit, after } = options
       const page = { limit, ...(after === undefined ? {} : { after }) }
-      const found = await onStore(openGateway, options, async ({ store }) =>
-        source !== undefined && !(await store.sources()).some(({ name }) => name === source)
-          ? undefined
-          : store.enrolmentPage({ ...page, ...(source === undefined ? {} : { source }) }),
-      )
+      const found = await onStore(openGateway, options, async (at) => {
+        const isUnknown =
+          source !== undefined && !(await at.store.sources()).some(({ name }) => name === source)
+        if (isUnknown) return undefined
+        const listed = await at.store.enrolmentPage({ ...page, ...(source === undefined ? {} : { source }) })
+        await recordRead('operator', 'enrolments', source ?? '', at, { count: listed.length })
+        return listed
+      })
       if (found === undefined) return done(unknownSource())
       if (options.json) terminal.print(JSON.stringify({ items: found }))
       else if (found.length === 0) terminal.print(quiet('nobody is enrolled'))
@@ -79,9 +83,11 @@ export function addEnrolments(
     .argument('<source>')
     .argument('<subject>')
     .action(async (source: string, subject: string, options: Options) => {
-      const [enrolment] = await onStore(openGateway, options, ({ store }) =>
-        store.enrolments(source, [subject]),
-      )
+      const enrolment = await onStore(openGateway, options, async (at) => {
+        const [found] = await at.store.enrolments(source, [subject])
+        if (found !== undefined) await recordRead('operator', 'enrolment', source, at)
+        return found
+      })
       if (enrolment === undefined) {
         terminal.remark(
           `${bad('refused')}  <subject>: expected an enrolled subject of this source. List them with: enrolments list [NOT_FOUND]`,

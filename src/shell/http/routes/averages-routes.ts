@@ -3,6 +3,7 @@ import { roundedMmHg } from '../../../core/basics/exact-mean.ts'
 import { isCalendarDayText } from '../../../core/basics/instant.ts'
 import { type SweepQuestion, type SweptPerson, sweepAverages } from '../../../flow/periods/sweep-averages.ts'
 import type { SweptMean } from '../../../flow/ports/ports.ts'
+import { recordRead } from '../../../flow/prove/record-read.ts'
 import { requireAccepted, valueOrRefusal } from '../answer/answer.ts'
 import { asRefusal, problemOf } from '../answer/error-response.ts'
 import { isGone, writePart } from '../answer/write-stream.ts'
@@ -25,11 +26,12 @@ export function addAveragesRoutes(router: IRouter, door: Door): void {
 }
 
 async function sweep(request: Request, response: Response, door: Door): Promise<void> {
-  await door.access.allow(request, 'read', 'operate')
+  const { actor } = await door.access.allow(request, 'read', 'operate')
   requireAccepted(request, ...NDJSON_TYPES)
   const question = await questionOf(request, door)
   const swept = sweepAverages(question, door.ports)
   if (!swept.ok) throw new RequestRefused(400, swept.issues)
+  await recordRead(actor, 'averages-of-all', question.source ?? '', door.ports)
   let people = 0
   let linked = 0
   try {

@@ -4,6 +4,7 @@ import { confirmDelivery } from '../../../flow/operate/confirm-delivery.ts'
 import { previewDelivery } from '../../../flow/operate/preview-delivery.ts'
 import { retryDeliveries } from '../../../flow/operate/retry-deliveries.ts'
 import { toldDelivery, toldInFull } from '../../../flow/operate/told-delivery.ts'
+import { recordRead } from '../../../flow/prove/record-read.ts'
 import { answerJson, requireAccepted } from '../answer/answer.ts'
 import type { Door } from '../door.ts'
 import { methodNotAllowed } from '../guard/method-not-allowed.ts'
@@ -50,21 +51,23 @@ export function addDeliveriesRoutes(router: IRouter, door: Door): void {
   router.all('/deliveries/retry', methodNotAllowed('POST'))
 
   router.get('/deliveries/:id', async (request, response) => {
-    await door.access.allow(request, 'operate')
+    const { actor } = await door.access.allow(request, 'operate')
     requireAccepted(request, 'application/json')
     const id = idOf(request)
     const delivery = id === undefined ? undefined : await ports.store.delivery(id)
     if (delivery === undefined) throw noDelivery('a delivery', 'List them at /deliveries.')
+    await recordRead(actor, 'delivery', String(delivery.id), ports)
     answerJson(response, 200, toldInFull(delivery))
   })
   router.all('/deliveries/:id', methodNotAllowed('GET'))
 
   router.get('/deliveries/:id/preview', async (request, response) => {
-    await door.access.allow(request, 'operate')
+    const { actor } = await door.access.allow(request, 'operate')
     requireAccepted(request, 'application/json')
     const id = idOf(request)
     const preview = id === undefined ? undefined : await previewDelivery(id, ports)
     if (preview === undefined) throw noDelivery('a delivery', 'List them at /deliveries.')
+    await recordRead(actor, 'delivery-preview', String(preview.id), ports)
     answerJson(response, 200, preview)
   })
   router.all('/deliveries/:id/preview', methodNotAllowed('GET'))

@@ -3,6 +3,7 @@ import { z } from 'zod'
 import { ARM_CM } from '../../../core/registry/arm-circumference.ts'
 import type { Enrolment } from '../../../core/registry/enrolment.ts'
 import { LONGEST_SYSTEM, LONGEST_VALUE } from '../../../core/registry/enrolment-issues.ts'
+import { recordRead } from '../../../flow/prove/record-read.ts'
 import { enrol } from '../../../flow/register/enrol-subject.ts'
 import { answerJson, requireAccepted, valueOrRefusal } from '../answer/answer.ts'
 import type { Door } from '../door.ts'
@@ -44,7 +45,7 @@ const KEY = /^[a-z0-9][a-z0-9-]{0,62}\/(?!\s)[^\p{Cc}\p{Cs}]{1,200}(?<!\s)$/u
  */
 export function addEnrolmentsRoutes(router: IRouter, door: Door): void {
   router.get('/enrolments', async (request, response) => {
-    await door.access.allow(request, 'read', 'operate')
+    const { actor } = await door.access.allow(request, 'read', 'operate')
     requireAccepted(request, 'application/json')
     const source = queryText(request, 'source')
     if (source !== undefined && !(await door.sources.has(source))) throw unknownSource('query.source')
@@ -53,6 +54,7 @@ export function addEnrolmentsRoutes(router: IRouter, door: Door): void {
       ...page,
       ...(source === undefined ? {} : { source }),
     })
+    await recordRead(actor, 'enrolments', source ?? '', door.ports, { count: enrolments.length })
     answerJson(
       response,
       200,
@@ -84,7 +86,7 @@ export function addEnrolmentsRoutes(router: IRouter, door: Door): void {
   })
 
   router.get(PATH, async (request, response) => {
-    await door.access.allow(request, 'read', 'operate')
+    const { actor } = await door.access.allow(request, 'read', 'operate')
     requireAccepted(request, 'application/json')
     const { source, subject } = request.params
     const [enrolment] = await door.ports.store.enrolments(source, [subject])
@@ -97,6 +99,7 @@ export function addEnrolmentsRoutes(router: IRouter, door: Door): void {
         'Check both names.',
       )
     }
+    await recordRead(actor, 'enrolment', source, door.ports)
     answerJson(response, 200, enrolment)
   })
 

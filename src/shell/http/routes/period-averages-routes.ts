@@ -2,6 +2,7 @@ import type { IRouter, Request } from 'express'
 import { instantOf } from '../../../core/basics/instant.ts'
 import { averagesFor, type IssuedAverage } from '../../../core/registry/period.ts'
 import { comparePeriodProtocols } from '../../../flow/periods/compare-protocols.ts'
+import { recordRead } from '../../../flow/prove/record-read.ts'
 import {
   answerJson,
   answerText,
@@ -12,6 +13,7 @@ import {
   valueOrRefusal,
 } from '../answer/answer.ts'
 import type { Door } from '../door.ts'
+import type { Caller } from '../guard/access.ts'
 import { methodNotAllowed } from '../guard/method-not-allowed.ts'
 import { refusedRequest } from '../request-refused.ts'
 import { heldPeriod } from './periods-routes.ts'
@@ -22,21 +24,20 @@ import { heldPeriod } from './periods-routes.ts'
  */
 export function addPeriodAveragesRoutes(router: IRouter, door: Door): void {
   router.get('/periods/:id/average', async (request, response) => {
-    await allowed(request, door, 'application/json')
-    const averages = await issuedAverages(request.params.id, door)
-    answerText(
-      response,
-      200,
-      JSON_TYPE,
-      shownAverage(await newestOf(request.params.id, averages, door), averages),
-    )
+    const { actor } = await allowed(request, door, 'application/json')
+    const { id } = request.params
+    const averages = await issuedAverages(id, door)
+    const newest = await newestOf(id, averages, door)
+    await recordRead(actor, 'average', id, door.ports)
+    answerText(response, 200, JSON_TYPE, shownAverage(newest, averages))
   })
   router.all('/periods/:id/average', methodNotAllowed('GET'))
 
   router.get('/periods/:id/bundle', async (request, response) => {
-    await allowed(request, door, ...FHIR_ACCEPTED)
-    const averages = await issuedAverages(request.params.id, door)
-    const { bundle } = await newestOf(request.params.id, averages, door)
+    const { actor } = await allowed(request, door, ...FHIR_ACCEPTED)
+    const { id } = request.params
+    const { bundle } = await newestOf(id, await issuedAverages(id, door), door)
+    await recordRead(actor, 'average-bundle', id, door.ports)
     answerText(response, 200, FHIR_JSON_TYPE, bundle)
   })
   router.all('/periods/:id/bundle', methodNotAllowed('GET'))
@@ -49,32 +50,38 @@ export function addPeriodAveragesRoutes(router: IRouter, door: Door): void {
   router.all('/periods/:id/averages', methodNotAllowed('GET'))
 
   router.get('/periods/:id/averages/:revision', async (request, response) => {
-    await allowed(request, door, 'application/json')
+    const { actor } = await allowed(request, door, 'application/json')
     const { id, revision } = request.params
     const averages = await issuedAverages(id, door)
-    answerText(response, 200, JSON_TYPE, shownAverage(revisionOf(revision, averages), averages))
+    const average = revisionOf(revision, averages)
+    await recordRead(actor, 'average', id, door.ports, { revision: average.revision })
+    answerText(response, 200, JSON_TYPE, shownAverage(average, averages))
   })
   router.all('/periods/:id/averages/:revision', methodNotAllowed('GET'))
 
   router.get('/periods/:id/averages/:revision/bundle', async (request, response) => {
-    await allowed(request, door, ...FHIR_ACCEPTED)
+    const { actor } = await allowed(request, door, ...FHIR_ACCEPTED)
     const { id, revision } = request.params
-    const averages = await issuedAverages(id, door)
-    answerText(response, 200, FHIR_JSON_TYPE, revisionOf(revision, averages).bundle)
+    const { bundle, ...average } = revisionOf(revision, await issuedAverages(id, door))
+    await recordRead(actor, 'average-bundle', id, door.ports, { revision: average.revision })
+    answerText(response, 200, FHIR_JSON_TYPE, bundle)
   })
   router.all('/periods/:id/averages/:revision/bundle', methodNotAllowed('GET'))
 
   router.get('/periods/:id/comparison', async (request, response) => {
-    await allowed(request, door, 'application/json')
+    const { actor } = await allowed(request, door, 'application/json')
     const period = await heldPeriod(request.params.id, door)
-    answerJson(response, 200, valueOrRefusal(await comparePeriodProtocols(period, door.ports)))
+    const compared = valueOrRefusal(await comparePeriodProtocols(period, door.ports))
+    await recordRead(actor, 'comparison', period.id, door.ports)
+    answerJson(response, 200, compared)
   })
   router.all('/periods/:id/comparison', methodNotAllowed('GET'))
 }
 
-async function allowed(request: Request, door: Door, ...types: readonly string[]): Promise<void> {
-  await door.access.allow(request, 'read', 'operate')
+async function allowed(request: Request, door: Door, ...types: readonly string[]): Promise<Caller> {
+  const caller = await door.access.allow(request, 'read', 'operate')
   requireAccepted(request, ...types)
+  return caller
 }
 
 /** All averages of a period, the first one first; at least one. @throws RequestRefused (409) when there is none yet. */

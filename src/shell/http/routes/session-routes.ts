@@ -1,5 +1,6 @@
 import type { IRouter, Request, Response } from 'express'
 import type { StoredSession } from '../../../flow/ports/ports.ts'
+import { recordRead, type Shown } from '../../../flow/prove/record-read.ts'
 import { correctSession } from '../../../flow/receive/correct-session.ts'
 import { withdrawSession } from '../../../flow/receive/withdraw-session.ts'
 import { answerJson, answerText, JSON_TYPE, requireAccepted, valueOrRefusal } from '../answer/answer.ts'
@@ -18,7 +19,7 @@ type OfSession = Request<{ id: string }>
  */
 export function addSessionRoutes(router: IRouter, door: Door): void {
   router.get('/sessions/:id', async (request, response) => {
-    const stored = await heldSession(request, door)
+    const stored = await heldSession(request, 'session', door)
     // The record is put in as it was received: parsed and written again, 120.0 would become 120.
     answerText(response, 200, JSON_TYPE, shownSession(stored))
   })
@@ -33,7 +34,7 @@ export function addSessionRoutes(router: IRouter, door: Door): void {
   router.all('/sessions/:id', methodNotAllowed('GET', 'PUT', 'DELETE'))
 
   router.get('/sessions/:id/versions', async (request, response) => {
-    const { uuid } = await heldSession(request, door)
+    const { uuid } = await heldSession(request, 'session-versions', door)
     const versions = await door.ports.store.sessionVersions(uuid)
     answerText(response, 200, JSON_TYPE, `{"items":[${versions.map(shownSession).join(',')}]}`)
   })
@@ -52,13 +53,17 @@ async function put(request: OfSession, response: Response, door: Door): Promise<
   answerJson(response, kind === 'kept' ? 201 : 200, { outcome: kind, ...receipt })
 }
 
-async function heldSession(request: OfSession, door: Door): Promise<StoredSession> {
+/** The session that is asked for, of which it is kept who is shown it. */
+async function heldSession(request: OfSession, what: Shown, door: Door): Promise<StoredSession> {
   const caller = await door.access.allow(request, 'submit', 'read', 'operate')
   requireAccepted(request, 'application/json')
   const { source } = await originOfRequest(request, caller, door.sources)
   const stored = await door.ports.store.session(source, request.params.id)
-  if (stored !== undefined) return stored
-  throw refusedRequest(404, 'NOT_FOUND', 'path.id', 'the id of a session of this source', 'Check the id.')
+  if (stored === undefined) {
+    throw refusedRequest(404, 'NOT_FOUND', 'path.id', 'the id of a session of this source', 'Check the id.')
+  }
+  await recordRead(caller.actor, what, stored.uuid, door.ports)
+  return stored
 }
 
 function shownSession(stored: StoredSession): string {

@@ -2436,7 +2436,7 @@ export const ANSWER_EXAMPLES = {
   "type": "application/json",
   "value": {
    "intact": true,
-   "rows": 27,
+   "rows": 39,
    "hash": "5e884898da2804715e884898da2804715e884898da2804715e884898da280471"
   }
  },
