@@ -106,6 +106,23 @@ describe('what is shown over HTTP', () => {
     expect([status, rows]).toEqual([503, []])
   })
 
+  it('is found by what it was shown of, and by whom', async () => {
+    const audit = await issueKey({ role: 'audit' }, 'operator', door.ports)
+    if (!audit.ok) throw new Error('no key')
+    const headers = { Authorization: `Bearer ${audit.value.key}` }
+    await read('/sessions/r-1?source=harbour-app')
+    const query = `action=record-read&about=${ids.session}&actor=operator`
+    const { json } = await ask(door.url, `/audit?${query}`, { headers })
+    const { items } = json as { items: AuditRow[] }
+    expect(items.length).toBeGreaterThan(0)
+    for (const one of items) expect(one).toMatchObject({ action: 'record-read', about: ids.session })
+    const refused = await ask(door.url, '/audit?action=looked', { headers })
+    expect(refused.json).toMatchObject({
+      status: 400,
+      issues: [{ code: 'NOT_A_CHOICE', at: 'query.action' }],
+    })
+  })
+
   it('leaves no row where nothing is there to be shown', async () => {
     for (const path of [
       '/sessions/r-9?source=harbour-app',
@@ -125,7 +142,7 @@ describe('what is shown over HTTP', () => {
   })
 })
 
-describe('what is shown on the command line', () => {
+describe('the command line', () => {
   const folder = mkdtempSync(join(tmpdir(), 'reads-'))
   const settings = join(folder, 'gateway.json')
   beforeAll(async () => {
@@ -161,15 +178,32 @@ describe('what is shown on the command line', () => {
     }
   }
 
+  async function run(line: string) {
+    const at = recordedTerminal()
+    const words = [...line.split(' '), '--settings', settings]
+    return { code: await runCommandLine(words, at, openGateway, '0.0.0'), output: at.output() }
+  }
+
   it.each([
     ['deliveries show 1', { what: 'delivery' }, '1'],
     ['deliveries preview 1', { what: 'delivery-preview' }, '1'],
     ['enrolments list', { what: 'enrolments', count: 1 }, ''],
     ['enrolments show harbour-app HW-1042', { what: 'enrolment' }, 'harbour-app'],
-  ])('leaves a row: %s', async (line, detail, about) => {
-    const words = [...line.split(' '), '--settings', settings]
-    expect(await runCommandLine(words, recordedTerminal(), openGateway, '0.0.0')).toBe(0)
+  ])('leaves a row of what it showed: %s', async (line, detail, about) => {
+    expect((await run(line)).code).toBe(0)
     const rows = await withStore(({ store }) => store.auditPage({ limit: 100 }))
     expect(rows.at(-1)).toMatchObject({ action: 'record-read', actor: 'operator', about, detail })
+  })
+
+  it('lists the rows that are meant', async () => {
+    await run('deliveries show 1')
+    const { code, output } = await run('audit list --action record-read --about 1')
+    expect(code).toBe(0)
+    expect(output).toContain('record-read')
+    expect(output).not.toContain('source-registered')
+    const { items } = JSON.parse((await run('audit list --json --limit 2')).output)
+    expect(items.map(({ seq }: AuditRow) => seq)).toEqual([1, 2])
+    expect((await run('audit list --about nothing')).output).toContain('no row')
+    expect((await run('audit list --action looked')).code).toBe(2)
   })
 })

@@ -11,8 +11,12 @@ const NAMESPACE = '0f5c2b0e-7b7e-5d7e-9a52-6f1c1f0a8d11'
 export const RECEIVED_AT = '2026-03-02T14:00:00Z'
 export const RECEIVED_MS = Date.parse(RECEIVED_AT)
 
-export function auditEntry(about: string, action: AuditEntry['action'] = 'enrolment-saved'): AuditEntry {
-  return { at: RECEIVED_AT, actor: 'operator', action, about, outcome: 'done', detail: { count: 1 } }
+export function auditEntry(
+  about: string,
+  action: AuditEntry['action'] = 'enrolment-saved',
+  actor = 'operator',
+): AuditEntry {
+  return { at: RECEIVED_AT, actor, action, about, outcome: 'done', detail: { count: 1 } }
 }
 
 /** A session of one reading, unless its readings' times are given. */

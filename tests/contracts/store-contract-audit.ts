@@ -47,5 +47,29 @@ export function auditContract(at: UnderTest): void {
       expect(await abouts('0')).toEqual(['a', 'b'])
       expect(await abouts('2')).toEqual(['c'])
     })
+
+    it.each([
+      [{ about: 'a' }, [1, 4]],
+      [{ action: 'key-revoked' }, [2, 4]],
+      [{ actor: 'operator' }, [1, 2, 3]],
+      [{ actor: 'operator#3fa94c0d2b1e' }, [2]],
+      [{ actor: 'oper' }, []],
+      [{ actor: 'source:harbour-app', about: 'a', action: 'key-revoked' }, [4]],
+      [{ about: 'a', action: 'key-issued' }, []],
+    ] as const)('is narrowed to %j', async (filter, meant) => {
+      const entries = [
+        auditEntry('a', 'source-registered', 'operator'),
+        auditEntry('b', 'key-revoked', 'operator#3fa94c0d2b1e'),
+        auditEntry('c', 'source-registered', 'operator#5be0'),
+        auditEntry('a', 'key-revoked', 'source:harbour-app#77'),
+      ]
+      for (const entry of entries) await at.store.recordAudit(entry)
+      const found = await at.store.auditPage({ limit: 10, ...filter })
+      expect(found.map(({ seq }) => seq)).toEqual(meant)
+      expect(await at.store.auditPage({ limit: 1, ...filter })).toEqual(found.slice(0, 1))
+      expect(await at.store.auditPage({ limit: 9, after: '2', ...filter })).toEqual(
+        found.filter(({ seq }) => seq > 2),
+      )
+    })
   })
 }

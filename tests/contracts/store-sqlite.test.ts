@@ -152,6 +152,17 @@ describe('the SQLite store', () => {
     expect(verifyChain(await temporary.store.auditPage({ limit: 10 }))).toEqual({ seq: 2, what: 'changed' })
   })
 
+  it('searches the audit trail to its end, however far apart the rows are', async () => {
+    await temporary.store.recordAudit(auditEntry('a'))
+    await temporary.store.close()
+    sql(`INSERT INTO audit WITH RECURSIVE row (seq) AS (SELECT 2 UNION ALL SELECT seq + 1 FROM row WHERE seq < 45000)
+         SELECT seq, '', '', '', 'other', '', '{}', '' FROM row`)
+    await temporary.reopen()
+    await temporary.store.recordAudit(auditEntry('a'))
+    const found = await temporary.store.auditPage({ limit: 10, about: 'a' })
+    expect(found.map(({ seq }) => seq)).toEqual([1, 45_001])
+  })
+
   it('keeps nothing of a call that failed, and goes on', async () => {
     const { store } = temporary
     await store.accept([sessionRecord({ id: 'a' })])

@@ -14,30 +14,33 @@ export interface AuditEntry {
   readonly detail: Readonly<Record<string, string | number>>
 }
 
-export type AuditAction =
-  | 'session-received'
-  | 'session-refused'
-  | 'session-corrected'
-  | 'session-withdrawn'
-  | 'record-read'
-  | 'source-registered'
-  | 'key-issued'
-  | 'key-revoked'
-  | 'enrolment-saved'
-  | 'period-opened'
-  | 'period-closed'
-  | 'period-reopened'
-  | 'period-withdrawn'
-  | 'attention-raised'
-  | 'delivery-attempted'
-  | 'delivery-retried'
-  | 'delivery-confirmed'
-  | 'route-chosen'
-  | 'route-stopped'
-  | 'route-resumed'
-  | 'signing-key-made'
-  | 'store-copied'
-  | 'store-replaced'
+export const AUDIT_ACTIONS = [
+  'session-received',
+  'session-refused',
+  'session-corrected',
+  'session-withdrawn',
+  'record-read',
+  'source-registered',
+  'key-issued',
+  'key-revoked',
+  'enrolment-saved',
+  'period-opened',
+  'period-closed',
+  'period-reopened',
+  'period-withdrawn',
+  'attention-raised',
+  'delivery-attempted',
+  'delivery-retried',
+  'delivery-confirmed',
+  'route-chosen',
+  'route-stopped',
+  'route-resumed',
+  'signing-key-made',
+  'store-copied',
+  'store-replaced',
+] as const
+
+export type AuditAction = (typeof AUDIT_ACTIONS)[number]
 
 /** An audit entry in its place in the chain. */
 export interface AuditRow extends AuditEntry {

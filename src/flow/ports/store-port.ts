@@ -5,6 +5,7 @@ import type { OutboxState } from '../../core/outbox/entry.ts'
 import type { Enrolment } from '../../core/registry/enrolment.ts'
 import type { IssuedAverage, Period } from '../../core/registry/period.ts'
 import type { AccessKey, Source } from '../../core/registry/source.ts'
+import type { AuditFilter } from './audit-filter.ts'
 import type { OutboxStore } from './outbox-store-port.ts'
 import type { Page } from './page.ts'
 import type { PeriodClosing, PeriodFilter, PeriodWithdrawal } from './period-calls.ts'
@@ -219,7 +220,8 @@ export interface Store extends OutboxStore {
   issuedAverages(period: string): Promise<readonly IssuedAverage[]>
 
   recordAudit(audit: AuditEntry): Promise<void>
-  auditPage(page: Page): Promise<readonly AuditRow[]>
+  /** Rows that a filter means, in order. Looked for a piece at a time, so that no other call feels the trail’s length. */
+  auditPage(page: Page & AuditFilter): Promise<readonly AuditRow[]>
   /** Checks that at most `limit` audit rows after a place follow from it. */
   followAudit(after: ChainPlace, limit: number): Promise<ChainLook>
 

@@ -67,7 +67,7 @@ export async function runCommandLine(
   addDestinations(program, terminal, openGateway, done)
   addKeys(program, terminal, openGateway, done)
   addStore(program, terminal, openGateway, done)
-  addAudit(program, terminal, done)
+  addAudit(program, terminal, openGateway, done)
   addDemo(program, terminal, openGateway, done)
 
   try {

@@ -1,4 +1,4 @@
-import type { AuditEntry, AuditRow } from '../../core/audit/audit-entry.ts'
+import type { AuditEntry } from '../../core/audit/audit-entry.ts'
 import type { ChainLook, ChainPlace } from '../../core/audit/chain.ts'
 import type { AttentionCode } from '../../core/clinical/finding.ts'
 import type { Route } from '../../core/exchange/route/route.ts'
@@ -8,6 +8,7 @@ import type { IssuedAverage, Period } from '../../core/registry/period.ts'
 import type { AccessKey, Source } from '../../core/registry/source.ts'
 import type {
   Arrivals,
+  AuditFilter,
   Correction,
   Delivery,
   DeliveryFilter,
@@ -28,7 +29,7 @@ import { type AcceptingParts, acceptRecord } from './arrivals/accept-record.ts'
 import { correctSession, withdrawSession } from './arrivals/change-session.ts'
 import { type LinkingParts, saveLink } from './arrivals/save-link.ts'
 import { AuditChainRows } from './audit/audit-chain-rows.ts'
-import { AuditRows } from './audit/audit-rows.ts'
+import { type AuditLook, AuditRows } from './audit/audit-rows.ts'
 import { Database } from './connection/database.ts'
 import { migrate } from './connection/migrate.ts'
 import { claimOwnership, type Ownership } from './connection/sole-opener.ts'
@@ -471,8 +472,8 @@ export class SqliteEngine {
     this.#recorded(audit, () => undefined)
   }
 
-  auditPage(page: Page): readonly AuditRow[] {
-    return this.#database.read(() => this.#audit.page(page))
+  lookInAudit(after: number, limit: number, filter: AuditFilter): AuditLook {
+    return this.#database.read(() => this.#audit.look(after, limit, filter))
   }
 
   followAudit(after: ChainPlace, limit: number): ChainLook {

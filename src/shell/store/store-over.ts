@@ -1,6 +1,8 @@
+import type { AuditRow } from '../../core/audit/audit-entry.ts'
 import { StoreFailed } from '../../core/basics/gateway-error.ts'
 import type { Acceptance, SessionRecord, Store, WaitingLook, WaitingSubject } from '../../flow/ports/ports.ts'
 import { storedFirst } from './arrivals/change-session.ts'
+import type { AuditLook } from './audit/audit-rows.ts'
 import { GroupCommit } from './group-commit.ts'
 import { GroupedDeliveries } from './grouped-deliveries.ts'
 import { writtenHeld } from './outbox/written-held.ts'
@@ -124,7 +126,15 @@ export function storeOver(writer: Writer, sweepOf: SweepOf): Store {
     routes: () => writer.call('routes'),
     saveRoute: (route, audit) => writer.call('saveRoute', route, audit),
     recordAudit: (audit) => writer.call('recordAudit', audit),
-    auditPage: (page) => writer.call('auditPage', page),
+    auditPage: async ({ after = '0', limit, ...filter }) => {
+      const found: AuditRow[] = []
+      for (let from: number | undefined = Number(after); from !== undefined && found.length < limit; ) {
+        const look: AuditLook = await writer.call('lookInAudit', from, limit - found.length, filter)
+        found.push(...look.rows)
+        from = look.through
+      }
+      return found
+    },
     followAudit: (after, limit) => writer.call('followAudit', after, limit),
     writeProblem: () => writer.call('writeProblem'),
     figures: () => writer.call('figures'),

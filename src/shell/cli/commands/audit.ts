@@ -1,22 +1,60 @@
-import type { Command } from 'commander'
+import { type Command, Option } from 'commander'
+import { AUDIT_ACTIONS } from '../../../core/audit/audit-entry.ts'
 import type { ChainBreak } from '../../../core/audit/chain.ts'
+import type { AuditFilter } from '../../../flow/ports/ports.ts'
 import type { AuditVerdict } from '../../../flow/prove/verify-audit.ts'
 import { verifyFile } from '../../store/audit/verify-file.ts'
 import { EXIT, type ExitCode } from '../exit-codes.ts'
+import { onStore } from '../on-store.ts'
+import type { OpenGateway } from '../open-gateway.ts'
 import { loadSettings, settingsOption } from '../options/settings-option.ts'
+import { wholeNumber } from '../options/whole-number.ts'
 import { bad, good, quiet, type Terminal } from '../terminal.ts'
+import { auditTable } from '../told/audit-table.ts'
 
 interface Options {
   readonly settings?: string
   readonly json?: true
 }
 
-/** `audit`: whether the trail of who did what is still the one that was written. */
-export function addAudit(program: Command, terminal: Terminal, done: (code: ExitCode) => void): void {
+interface ListOptions extends Options, AuditFilter {
+  readonly limit: number
+  readonly after: number
+}
+
+/** `audit`: the trail of who did what and was shown what, and whether it is still the one that was written. */
+export function addAudit(
+  program: Command,
+  terminal: Terminal,
+  openGateway: OpenGateway,
+  done: (code: ExitCode) => void,
+): void {
   const audit = program
     .command('audit')
-    .summary('check the trail of who did what')
-    .description('Checks the audit trail, on the file of the store; the service may go on running.')
+    .summary('read and check the trail of who did what')
+    .description('Reads and checks the audit trail, on the file of the store; the service may go on running.')
+
+  settingsOption(audit.command('list'))
+    .description('who did what and was shown what, in order')
+    .addOption(new Option('--action <action>', 'only what was done like this').choices(AUDIT_ACTIONS))
+    .option('--about <id>', 'only what was done to this: a session, a period, a delivery, a source')
+    .option('--actor <name>', 'only what this one did; without the id of a key, with any of its keys')
+    .option('--limit <number>', 'at most this many', wholeNumber, 50)
+    .option('--after <row>', 'those after this row', wholeNumber, 0)
+    .option('--json', 'the answer as JSON')
+    .action(async ({ settings, json, after, ...which }: ListOptions) => {
+      const rows = await onStore(openGateway, settings === undefined ? {} : { settings }, ({ store }) =>
+        store.auditPage({ after: String(after), ...which }),
+      )
+      if (json) terminal.print(JSON.stringify({ items: rows }))
+      else if (rows.length === 0) terminal.print(quiet('no row'))
+      else terminal.print(auditTable(rows))
+      const last = rows.at(-1)
+      if (last !== undefined && rows.length === which.limit) {
+        terminal.remark(quiet(`more with --after ${last.seq}`))
+      }
+      done(EXIT.done)
+    })
 
   settingsOption(audit.command('verify'))
     .description(

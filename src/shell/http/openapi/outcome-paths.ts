@@ -1,3 +1,4 @@
+import { AUDIT_ACTIONS } from '../../../core/audit/audit-entry.ts'
 import { ERROR_CODES } from '../../../core/basics/error-codes.ts'
 import { OUTBOX_KINDS, OUTBOX_STATES, STUCK_STATES } from '../../../core/outbox/entry.ts'
 import { DELIVERY_QUERY } from '../request/delivery-filter.ts'
@@ -138,7 +139,12 @@ function auditPaths(): Paths {
         tag: 'audit',
         summary: 'Who did what, when, as a chain of hashes',
         roles: ['audit'],
-        query: PAGE,
+        query: [
+          ['action', 'Only what was done like this', { enum: AUDIT_ACTIONS }],
+          ['about', 'Only what was done to this: a UUID, a number or a name, as the rows tell it'],
+          ['actor', 'Only what was done by this one; without the id of a key, with any of its keys'],
+          ...PAGE,
+        ],
         answers: { 200: answer('A page of audit rows', ref('Page')) },
         refusals: [400, 406],
       }),

@@ -14,7 +14,7 @@ export function choiceOf<Choice extends string>(
   if (text === undefined) return undefined
   const choice = choices.find((one) => one === text)
   if (choice !== undefined) return choice
-  const expected = choices.length > 10 ? 'a code of /problems/{code}' : `one of: ${choices.join(', ')}`
+  const expected = choices.length > 30 ? 'a code of /problems/{code}' : `one of: ${choices.join(', ')}`
   throw refusedRequest(400, 'NOT_A_CHOICE', `query.${name}`, expected, 'Use one of the words listed.')
 }
 

@@ -1,6 +1,7 @@
 import type { AuditEntry, AuditRow } from '../../../core/audit/audit-entry.ts'
 import { CHAIN_START, canonicalDetail, chainHash } from '../../../core/audit/chain.ts'
-import type { Page } from '../../../flow/ports/ports.ts'
+import type { AuditFilter } from '../../../flow/ports/ports.ts'
+import { conditionOf } from '../connection/condition.ts'
 import type { Database, Statement } from '../connection/database.ts'
 
 interface Row {
@@ -17,13 +18,14 @@ interface Row {
 /** The audit trail: appended in the transaction of the act it tells of, each row chained to the one before. */
 export class AuditRows {
   readonly #insert: Statement<unknown>
-  readonly #page: Statement<Row>
+  readonly #database: Database
+  readonly #looks = new Map<string, Statement<Row>>()
   #last = 0
   #lastHash: string = CHAIN_START
 
   constructor(database: Database) {
     this.#insert = database.prepare('INSERT INTO audit VALUES (?, ?, ?, ?, ?, ?, ?, ?)')
-    this.#page = database.prepare('SELECT * FROM audit WHERE seq > ? ORDER BY seq LIMIT ?')
+    this.#database = database
     const head = database.prepare<Row>('SELECT * FROM audit ORDER BY seq DESC LIMIT 1')
     database.whenStale(() => {
       const row = head.get()
@@ -46,18 +48,32 @@ export class AuditRows {
     this.#lastHash = hash
   }
 
-  page({ after, limit }: Page): AuditRow[] {
-    return this.#page
-      .all(Number(after ?? 0), limit)
-      .map(({ seq, at, actor, action, about, outcome, detail, hash }) => ({
-        seq,
-        at,
-        actor,
-        action,
-        about,
-        outcome,
-        detail: JSON.parse(detail),
-        hash,
-      }))
+  /** Looks at some of the rows after a place, and gives at most `limit` that a filter means. */
+  look(after: number, limit: number, { action, about, actor }: AuditFilter): AuditLook {
+    const through = after + ROWS_AT_A_LOOK
+    const condition = conditionOf([
+      ['action = ?', action],
+      ['about = ?', about],
+      [`? IN (actor, substr(actor, 1, instr(actor, '#') - 1))`, actor],
+    ])
+    const sql = `SELECT * FROM audit WHERE seq > ? AND seq <= ?${condition.sql} ORDER BY seq LIMIT ?`
+    const statement = this.#looks.get(sql) ?? this.#database.prepare<Row>(sql)
+    this.#looks.set(sql, statement)
+    const rows = statement.all(after, through, ...condition.values, limit).map(auditRow)
+    return rows.length < limit && through < this.#last ? { rows, through } : { rows }
   }
+}
+
+/** What a look at the trail found. */
+export interface AuditLook {
+  readonly rows: readonly AuditRow[]
+  /** The number up to which was looked; absent when there is no need to look further. */
+  readonly through?: number
+}
+
+/** A few milliseconds of looking. */
+const ROWS_AT_A_LOOK = 20_000
+
+function auditRow({ seq, at, actor, action, about, outcome, detail, hash }: Row): AuditRow {
+  return { seq, at, actor, action, about, outcome, detail: JSON.parse(detail), hash }
 }
