@@ -61,7 +61,7 @@ describe('query parameters', () => {
     for (const path of [
       '/deliveries?stat=given-up',
       '/averages?protocol=nice-ng136-home&firstDay=2026-03-02&lastDay=2020-01-01',
-      '/audit?actor=operator',
+      '/audit?role=operator',
       '/fhir/ValueSet?name=x',
     ]) {
       expect([path, (await ask(door.url, path)).status]).toEqual([path, 400])
