@@ -56,6 +56,37 @@ describe('enrolments over HTTP', () => {
     expect(await all('&source=meadow-app')).toEqual(['meadow-app/M-1'])
   })
 
+  it('say which other subjects are linked to the same patient of that clinic, whoever’s they are', async () => {
+    const shared = { ...LINK, patient: { ...PATIENT, value: 'P-90' } }
+    const first = (await enrolAt(door.url, 'one', shared)).json
+    expect(first).not.toHaveProperty('linked')
+    expect(first).not.toHaveProperty('remark')
+    await enrolAt(door.url, 'elsewhere', { ...shared, destination: 'other-clinic' })
+    await enrolAt(door.url, 'another', { ...shared, patient: { ...shared.patient, value: 'P-900' } })
+    const second = (await enrolAt(door.url, 'two', shared, 'meadow-app')).json
+    expect(second).toMatchObject({
+      linked: [{ source: 'harbour-app', subject: 'one' }],
+      remark: expect.stringMatching(/averaged together.*different people/),
+    })
+    expect(Object.keys((second as { linked: object[] }).linked[0] ?? {})).toEqual(['source', 'subject'])
+    expect((await ask(door.url, '/enrolments/harbour-app/one')).json).toMatchObject({
+      linked: [{ source: 'meadow-app', subject: 'two' }],
+      remark: expect.stringMatching(/averaged together/),
+    })
+    const { items } = (await ask(door.url, '/enrolments?limit=200')).json as {
+      items: { subject: string; alsoLinked?: number }[]
+    }
+    const counts = Object.fromEntries(items.map(({ subject, alsoLinked }) => [subject, alsoLinked]))
+    expect(counts).toMatchObject({ one: 1, two: 1, elsewhere: undefined, another: undefined })
+    const ofSource = (await ask(door.url, '/enrolments?source=meadow-app&limit=200')).json
+    expect(ofSource).toMatchObject({
+      items: expect.arrayContaining([{ ...shared, source: 'meadow-app', subject: 'two', alsoLinked: 1 }]),
+    })
+    await enrolAt(door.url, 'one', { ...shared, patient: { ...PATIENT, value: 'P-91' } })
+    expect((await ask(door.url, '/enrolments/meadow-app/two')).json).not.toHaveProperty('linked')
+    await enrolAt(door.url, 'two', { ...shared, patient: { ...PATIENT, value: 'P-92' } }, 'meadow-app')
+  })
+
   it('refuse a source nobody registered, and a cursor nobody gave', async () => {
     const unknown = await ask(door.url, '/enrolments?source=nobody')
     expect(unknown.status).toBe(404)
@@ -268,6 +299,25 @@ describe('a session of a subject nobody knows', () => {
       const page = await run('enrolments', 'list', '--limit', '1', '--json')
       expect(JSON.parse(page.output)).toMatchObject({ items: [{ subject: 'HW-7' }] })
       expect(page.remarks).toContain("--after 'harbour-app/HW-7'")
+    })
+
+    it('says of a patient of several subjects that they are averaged together', async () => {
+      const where = ['--destination', 'clinic']
+      const words = (patient: string) => [...SET.slice(0, 3), patient, ...SET.slice(4), ...where]
+      const first = await run('enrolments', 'set', 'harbour-app', 'HW-21', ...words('P-82'))
+      expect(first.output).not.toContain('together')
+      const second = await run('enrolments', 'set', 'harbour-app', 'HW-22', ...words('P-82'))
+      expect(second.code).toBe(0)
+      expect(second.output).toContain('harbour-app HW-21')
+      expect(second.output).toMatch(/averaged together/)
+      const shown = await run('enrolments', 'show', 'harbour-app', 'HW-21')
+      expect(shown.output).toContain('harbour-app HW-22')
+      const asJson = await run('enrolments', 'show', 'harbour-app', 'HW-21', '--json')
+      expect(JSON.parse(asJson.output)).toMatchObject({ linked: [{ subject: 'HW-22' }] })
+      const listed = await run('enrolments', 'list', 'harbour-app')
+      expect(listed.output.match(/1 other subject too/g)).toHaveLength(2)
+      const mended = await run('enrolments', 'set', 'harbour-app', 'HW-22', ...words('P-83'), '--json')
+      expect(JSON.parse(mended.output)).not.toHaveProperty('linked')
     })
 
     it.each([

@@ -2,6 +2,7 @@
 import type { Bundle, Device, FhirResource, Observation, Provenance } from 'fhir/r4.js'
 import { afterEach, beforeEach, describe, expect, it } from 'vitest'
 import { readingUuid, sessionUuid } from '../../src/core/fhir/identifiers.ts'
+import { recomputeAverages } from '../../src/core/recompute/recompute-averages.ts'
 import { followArrivals } from '../../src/flow/follow/follow-arrivals.ts'
 import { closeDuePeriods } from '../../src/flow/periods/close-due-periods.ts'
 import { openPeriod } from '../../src/flow/periods/open-period.ts'
@@ -12,6 +13,7 @@ import { withdrawSession } from '../../src/flow/receive/withdraw-session.ts'
 import { registerSource } from '../../src/flow/register/register-source.ts'
 import { type FlowsOptions, type OpenFlows, openFlows } from '../support/open-flows.ts'
 import { type RawRecord, rawRecord } from '../support/raw-record.ts'
+import { shippedRules } from '../support/recompute-rules.ts'
 
 const APP = { source: 'harbour-app', subject: 'HW-1' }
 const MONITOR = { source: 'harbour-monitor', subject: 'M-77' }
@@ -99,7 +101,7 @@ describe('a period of a patient with two sources', () => {
     const [average] = await issued(period)
     expect(average?.summary).toMatchObject({
       mean: { systolicMmHg: 143, readings: 3 },
-      readings: { used: 3, received: 6 },
+      readings: { used: 3, received: 6, enrolments: 2 },
       leftOut: [
         { session: 's-2', source: 'harbour-app', reason: 'first-day' },
         {
@@ -111,6 +113,34 @@ describe('a period of a patient with two sources', () => {
         { session: 's-4', source: 'harbour-monitor', reason: 'same-reading-again' },
       ],
     })
+  })
+
+  it.each([
+    ['two sources', MONITOR, true],
+    ['one source', { ...APP, subject: 'HW-2' }, true],
+    ['two sources of which one says nothing new', MONITOR, false],
+  ])('says in its notes that several are averaged together: %s', async (_, other, isNew) => {
+    await flows.enrol(other.subject, { source: other.source, patient: PATIENT })
+    const period = await flows.openPeriod(APP.subject, '2026-03-02', 7)
+    await receive(APP, morning(2, 150), morning(3, 140))
+    const again = { id: 'other', ...(isNew ? { seconds: 30 } : {}) }
+    await receive(other, morning(isNew ? 4 : 3, 140, again))
+    await round()
+    const [average] = await issued(period)
+    const observation = average?.resources.find(
+      (one) => one.resourceType === 'Observation' && one.derivedFrom,
+    )
+    const { note = [], text } = observation as Observation
+    const said = 'Readings of 2 enrolments of this patient are averaged together.'
+    expect(note.filter((one) => one.text === said)).toHaveLength(isNew ? 1 : 0)
+    expect(text?.div.includes(said)).toBe(isNew)
+    expect(average?.summary.readings).toMatchObject({ used: isNew ? 2 : 1 })
+    expect('enrolments' in (average?.summary.readings ?? {})).toBe(isNew)
+    expect(JSON.stringify(note)).not.toMatch(/HW-|M-77/)
+    const whole = (await flows.ports.store.issuedAverages(period))[0]?.bundle ?? ''
+    expect(recomputeAverages(JSON.parse(whole), shippedRules())).toMatchObject([
+      { verdict: 'agrees', differences: [] },
+    ])
   })
 
   it('is written with the Observations, Provenance and monitor of each, and derives from the right ones', async () => {

@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest'
 import type { Enrolment } from '../../src/core/registry/enrolment.ts'
+import type { ListedEnrolment } from '../../src/flow/ports/ports.ts'
 import { auditEntry, enrolment, RECEIVED_AT } from './store-builders.ts'
 import type { UnderTest } from './store-contract.ts'
 
@@ -106,6 +107,27 @@ export function registryContract(at: UnderTest): void {
         auditEntry('x'),
       )
       expect(bySubject(await (await at.reopen()).enrolmentsOf(patient, 'clinic'))).toEqual(links.slice(1))
+    })
+
+    it('counts in a page how many others link to the same patient of the same destination', async () => {
+      const patient = { system: 'https://clinic.example/mrn', value: 'P-1' }
+      for (const link of [
+        { ...enrolment('HW-1'), patient },
+        { ...enrolment('HW-2', 'later-clinic'), patient },
+        { ...enrolment('HW-3'), patient: { ...patient, value: 'p-1' } },
+        { ...enrolment('x/1', 'clinic', 'hill-app'), patient },
+      ])
+        await at.store.saveEnrolment(link, auditEntry('harbour-app', 'enrolment-saved'))
+      const countsOf = (page: readonly ListedEnrolment[]) =>
+        page.map(({ subject, alsoLinked }) => [subject, alsoLinked])
+      const one = [['x/1', 1]]
+      expect(countsOf(await at.store.enrolmentPage({ limit: 9 }))).toEqual([
+        ['HW-1', 1],
+        ['HW-2', undefined],
+        ['HW-3', undefined],
+        ...one,
+      ])
+      expect(countsOf(await at.store.enrolmentPage({ source: 'hill-app', limit: 9 }))).toEqual(one)
     })
 
     it('pages through all of them once, by source and subject', async () => {

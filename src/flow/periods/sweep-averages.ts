@@ -5,7 +5,8 @@ import { averagePeriod } from '../../core/clinical/averaging/average-period.ts'
 import type { MeanPressure } from '../../core/clinical/averaging/period-average.ts'
 import { implausibleDays } from '../../core/record/period-days.ts'
 import type { Destination } from '../../core/registry/destination.ts'
-import type { Enrolment } from '../../core/registry/enrolment.ts'
+import type { Enrolment, Subject } from '../../core/registry/enrolment.ts'
+import { type LinkedSubjects, linkedSubjects } from '../person/linked-subjects.ts'
 import { heldInPeriod, readAll } from '../person/period-sittings.ts'
 import { type Person, personOf } from '../person/person.ts'
 import { OwnFault } from '../ports/own-fault.ts'
@@ -28,14 +29,8 @@ export interface SweepQuestion {
 export type SweptPerson = OfPerson &
   (Omit<SweptAverage, 'source' | 'subject' | 'linked'> | { readonly problem: 'UNEXPECTED' })
 
-interface OfPerson {
-  readonly source: string
-  readonly subject: string
-  /** The other enrolments of a person who has several: what came through them is averaged too. */
-  readonly linked?: readonly OfSubject[]
-}
-
-type OfSubject = Pick<Enrolment, 'source' | 'subject'>
+/** `linked`: what came through them is averaged too. */
+type OfPerson = Subject & LinkedSubjects
 
 /**
  * Averages everyone under one protocol, each by their own calendar, in the order of source and subject. Kept to one
@@ -112,10 +107,9 @@ async function averaged(
   { protocol, firstDay, lastDay }: SweepRequest,
   at: Ports,
 ): Promise<SweptPerson> {
-  const [enrolment, ...others] = person
+  const [enrolment] = person
   const { source, subject } = enrolment
-  const linked = others.map((one) => ({ source: one.source, subject: one.subject }))
-  const who = { source, subject, ...(linked.length === 0 ? {} : { linked }) }
+  const who = { source, subject, ...linkedSubjects(person) }
   const findings = at.catalogue.destinations.get(enrolment.destination)?.findings ?? {}
   const days = { firstDay, lastDay }
   try {

@@ -11,6 +11,7 @@ import type { Log } from './log-port.ts'
 import type { Store } from './store-port.ts'
 
 export type * from './audit-filter.ts'
+export type * from './listed-enrolment.ts'
 export type * from './log-port.ts'
 export type * from './outbox-store-port.ts'
 export type * from './page.ts'

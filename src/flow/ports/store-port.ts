@@ -6,6 +6,7 @@ import type { Enrolment } from '../../core/registry/enrolment.ts'
 import type { IssuedAverage, Period } from '../../core/registry/period.ts'
 import type { AccessKey, Source } from '../../core/registry/source.ts'
 import type { AuditFilter } from './audit-filter.ts'
+import type { ListedEnrolment } from './listed-enrolment.ts'
 import type { OutboxStore } from './outbox-store-port.ts'
 import type { Page } from './page.ts'
 import type { PeriodClosing, PeriodFilter, PeriodWithdrawal } from './period-calls.ts'
@@ -188,7 +189,7 @@ export interface Store extends OutboxStore {
   /** All that link to one patient of a destination, compared exactly; of one source or of several. */
   enrolmentsOf(patient: Enrolment['patient'], destination: string): Promise<readonly Enrolment[]>
   /** In the order in which their sources were registered, then of the subjects; only of one source where it is named. */
-  enrolmentPage(page: Page & { readonly source?: string }): Promise<readonly Enrolment[]>
+  enrolmentPage(page: Page & { readonly source?: string }): Promise<readonly ListedEnrolment[]>
   /**
    * Subjects of a source that sent sessions and are not enrolled, in the order of their names. Asks about each subject
    * that sent something, in steps between which other calls come in, until the page is full.

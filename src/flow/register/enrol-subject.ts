@@ -8,12 +8,13 @@ import { enrolmentIssues } from '../../core/registry/enrolment-issues.ts'
 import type { ReadStored } from '../check/read-stored.ts'
 import { followLink } from '../follow/follow-link.ts'
 import { raiseHistoryAttention, raiseSessionAttention } from '../follow/raise-attention.ts'
+import { type RemarkedLinks, remarkedLinks } from '../person/linked-subjects.ts'
 import { heldOf, readAll } from '../person/period-sittings.ts'
 import { type Person, personOf } from '../person/person.ts'
 import { OwnFault } from '../ports/own-fault.ts'
 import type { Ports, StoredSession } from '../ports/ports.ts'
 
-export interface Enrolled {
+export interface Enrolled extends RemarkedLinks {
   readonly enrolment: Enrolment
   /** Sessions that had been waiting for this link and are now queued for the clinic. */
   readonly queued: number
@@ -76,7 +77,7 @@ export async function enrol(enrolment: Enrolment, actor: string, at: Ports): Pro
   const person = await personOf(enrolment, at)
   await raiseWaitingCalls(person, at)
   await followLink(person, before, at)
-  return ok({ enrolment, queued, moving })
+  return ok({ enrolment, queued, moving, ...remarkedLinks(person) })
 }
 
 /**

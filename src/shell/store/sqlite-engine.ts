@@ -14,6 +14,7 @@ import type {
   DeliveryFilter,
   DestinationSummary,
   LinkSaved,
+  ListedEnrolment,
   MappedFrom,
   Page,
   PeriodClosing,
@@ -314,7 +315,7 @@ export class SqliteEngine {
     return this.#database.read(() => this.#registry.ofPatient(patient, destination))
   }
 
-  enrolmentPage(page: Page & { readonly source?: string }): readonly Enrolment[] {
+  enrolmentPage(page: Page & { readonly source?: string }): readonly ListedEnrolment[] {
     return this.#database.read(() => this.#registry.page(page))
   }
 

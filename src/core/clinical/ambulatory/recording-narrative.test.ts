@@ -47,6 +47,20 @@ describe('a recording in sentences', () => {
     expect(lines.at(-1)).toBe(CAUTION)
   })
 
+  it('says of how many enrolments its readings are, when it is more than one', () => {
+    const at = (time: string, subject: string) => {
+      const one = worn({ at: `2026-03-04T${time}:00Z`, readings: [[130, 80]] })
+      return { ...one, session: { ...one.session, subject } }
+    }
+    const said = (...subjects: readonly [string, string]) => {
+      const sittings = [at('10:00', subjects[0]), at('10:30', subjects[1])]
+      const average = averageRecording({ ...chep, zone: 'UTC' }, sittings, shippedThresholdSets())
+      return recordingNarrative(recordingSummary(average, 1)).filter((line) => line.includes('enrolments'))
+    }
+    expect(said('HW-1', 'HW-1')).toEqual([])
+    expect(said('HW-1', 'HW-2')).toEqual(['Readings of 2 enrolments of this patient are averaged together.'])
+  })
+
   it('says what a rule without a night leaves out, and nothing of dipping', () => {
     const text = recordingNarrative(recorded(nice)).join('\n')
     expect(text).toContain('Enough for the rule: 24 day readings (at least 14).')

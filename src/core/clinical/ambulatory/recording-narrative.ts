@@ -1,15 +1,17 @@
 import { localTime } from '../../basics/local-day.ts'
 import { capitalised, counted, limbText, listed, pairText } from '../report/narrative-words.ts'
+import { pooledLine } from '../report/pooled-enrolments.ts'
 import { RECORDING_LEFT_OUT_REASONS, type RecordingValidity, type Span } from './recording-average.ts'
 import type { RecordingSummary } from './recording-summary.ts'
 
 /**
- * A recording as a colleague would write it, a line each: the means and what they rest on, the rule, whether there was
- * enough, dipping and how far to trust it, the labels and whose they are, what was left out and why, and the caution.
+ * A recording as a colleague would write it, a line each: the means and what they rest on, that several enrolments are
+ * averaged together, the rule, whether there was enough, dipping and how far to trust it, the labels and whose they are, what was left out and why, and the caution.
  */
 export function recordingNarrative(summary: RecordingSummary): readonly string[] {
   return [
     valueLine(summary),
+    ...pooledLine(summary.readings),
     ...meanLines(summary),
     ruleLine(summary),
     ...howAveragedLine(summary),

@@ -3,6 +3,7 @@ import { instantOf } from '../../basics/instant.ts'
 import type { LocalDay } from '../../basics/local-day.ts'
 import type { Evidence } from '../citations.ts'
 import { CAUTION } from '../report/caution.ts'
+import { pooledEnrolments } from '../report/pooled-enrolments.ts'
 import { type RoundedMean, roundedMean } from '../report/rounded-mean.ts'
 import type { Arm, Site } from '../session.ts'
 import type {
@@ -36,7 +37,12 @@ export interface RecordingSummary {
   readonly means: readonly (RoundedMean & { readonly span: Span })[]
   /** One digit after the point; the class is by the unrounded means. */
   readonly dipping?: { readonly percent: number; readonly class: DippingClass }
-  readonly readings: { readonly used: number; readonly received: number }
+  readonly readings: {
+    readonly used: number
+    readonly received: number
+    /** Enrolments that those used came through; absent where it is one. */
+    readonly enrolments?: number
+  }
   readonly leftOut: readonly RecordingLeftOutSummary[]
   readonly validity: RecordingValidity
   /** By the unrounded means, each naming its threshold set and the mean it is drawn for. */
@@ -78,7 +84,11 @@ export function recordingSummary(average: RecordingAverage, decimals: 0 | 1): Re
     ...(dipping === undefined
       ? {}
       : { dipping: { percent: rounded(dipping.percent, 1), class: dipping.class } }),
-    readings: { used: average.used.length, received: average.received },
+    readings: {
+      used: average.used.length,
+      received: average.received,
+      ...pooledEnrolments(average.used),
+    },
     leftOut: average.leftOut.map(leftOutSummary),
     validity: average.validity,
     labels: average.labels,

@@ -2,18 +2,20 @@ import { besideTheAverage } from './beside-narrative.ts'
 import { leftOutLines } from './left-out-narrative.ts'
 import { capitalised, counted, labelText, limbText, listed, pairText } from './narrative-words.ts'
 import type { PeriodSummary } from './period-summary.ts'
+import { pooledLine } from './pooled-enrolments.ts'
 import { scheduleLine } from './schedule-narrative.ts'
 import { trendLine, variabilityLine } from './variability-narrative.ts'
 
 /**
- * A period as a colleague would write it down, a line each: the value and what it rests on, the label and whose it is,
- * the rule, what was left out and why, whether the schedule was kept, how the readings vary, what better technique
- * would change, the arms, the clinic, and what else deserves a look. What has nothing to say is not there. The same
- * lines are the text and the notes of the Observation.
+ * A period as a colleague would write it down, a line each: the value and what it rests on, that several enrolments are
+ * averaged together, the label and whose it is, the rule, what was left out and why, whether the schedule was kept, how
+ * the readings vary, what better technique would change, the arms, the clinic, and what else deserves a look. What has
+ * nothing to say is not there. The same lines are the text and the notes of the Observation.
  */
 export function periodNarrative(summary: PeriodSummary): readonly string[] {
   return [
     valueLine(summary),
+    ...pooledLine(summary.readings),
     ...labelLines(summary),
     ...pulseLine(summary),
     ruleLine(summary),

@@ -18,6 +18,7 @@ import type { PeriodStatistics } from '../statistics/period-statistics.ts'
 import { CAUTION } from './caution.ts'
 import { type LeftOutRule, type LeftOutSummary, leftOutRules, leftOutSummary } from './left-out-summary.ts'
 import type { PeriodReport } from './period-report.ts'
+import { pooledEnrolments } from './pooled-enrolments.ts'
 import { type RoundedMean, roundedMean } from './rounded-mean.ts'
 import { roundedProbability, roundedStatistics } from './rounded-statistics.ts'
 
@@ -45,7 +46,12 @@ export interface PeriodSummary {
     /** Only where the protocol labels each window by itself. */
     readonly labels: readonly Label[]
   })[]
-  readonly readings: { readonly used: number; readonly received: number }
+  readonly readings: {
+    readonly used: number
+    readonly received: number
+    /** Enrolments that those used came through; absent where it is one. */
+    readonly enrolments?: number
+  }
   readonly leftOut: readonly LeftOutSummary[]
   /** The rules those readings were left out by, each once. */
   readonly leftOutRules: readonly LeftOutRule[]
@@ -126,7 +132,11 @@ export function periodSummary(report: PeriodReport, decimals: 0 | 1): PeriodSumm
       ...roundedMean(one.mean, decimals),
       labels: average.labels.filter(({ window }) => window === one.window),
     })),
-    readings: { used: average.used.length, received: average.received },
+    readings: {
+      used: average.used.length,
+      received: average.received,
+      ...pooledEnrolments(average.used),
+    },
     leftOut: average.leftOut.map(leftOutSummary),
     leftOutRules: leftOutRules(average),
     sufficiency: average.sufficiency,

@@ -2,6 +2,9 @@ import type { Command } from 'commander'
 import { issueText } from '../../../core/basics/issue.ts'
 import { counted } from '../../../core/clinical/report/narrative-words.ts'
 import type { Enrolment } from '../../../core/registry/enrolment.ts'
+import { type RemarkedLinks, remarkedLinks } from '../../../flow/person/linked-subjects.ts'
+import { personOf } from '../../../flow/person/person.ts'
+import type { ListedEnrolment } from '../../../flow/ports/ports.ts'
 import { recordRead } from '../../../flow/prove/record-read.ts'
 import { enrol } from '../../../flow/register/enrol-subject.ts'
 import { EXIT, type ExitCode } from '../exit-codes.ts'
@@ -10,7 +13,7 @@ import type { OpenGateway } from '../open-gateway.ts'
 import { armCentimetres } from '../options/arm-centimetres.ts'
 import { settingsOption } from '../options/settings-option.ts'
 import { wholeNumber } from '../options/whole-number.ts'
-import { bad, good, quiet, strong, type Terminal, table } from '../terminal.ts'
+import { bad, good, prose, quiet, strong, type Terminal, table, warn } from '../terminal.ts'
 
 interface Options {
   readonly settings?: string
@@ -83,18 +86,24 @@ export function addEnrolments(
     .argument('<source>')
     .argument('<subject>')
     .action(async (source: string, subject: string, options: Options) => {
-      const enrolment = await onStore(openGateway, options, async (at) => {
-        const [found] = await at.store.enrolments(source, [subject])
-        if (found !== undefined) await recordRead('operator', 'enrolment', source, at)
-        return found
+      const found = await onStore(openGateway, options, async (at) => {
+        const [enrolment] = await at.store.enrolments(source, [subject])
+        if (enrolment === undefined) return undefined
+        await recordRead('operator', 'enrolment', source, at)
+        return { enrolment, links: remarkedLinks(await personOf(enrolment, at)) }
       })
-      if (enrolment === undefined) {
+      if (found === undefined) {
         terminal.remark(
           `${bad('refused')}  <subject>: expected an enrolled subject of this source. List them with: enrolments list [NOT_FOUND]`,
         )
         return done(EXIT.refused)
       }
-      terminal.print(options.json ? JSON.stringify(enrolment) : enrolmentTable([enrolment]))
+      const { enrolment, links } = found
+      if (options.json) terminal.print(JSON.stringify({ ...enrolment, ...links }))
+      else {
+        terminal.print(enrolmentTable([enrolment]))
+        printLinks(links, terminal)
+      }
       done(EXIT.done)
     })
 
@@ -120,8 +129,9 @@ export function addEnrolments(
             terminal.remark(`${bad('refused')}  ${issueText(issue)} [${issue.code}]`)
         return done(EXIT.refused)
       }
-      const { queued, moving } = result.value
-      if (options.json) terminal.print(JSON.stringify({ ...enrolment, queued, moving }))
+      const { enrolment: saved, ...told } = result.value
+      const { queued, moving } = told
+      if (options.json) terminal.print(JSON.stringify({ ...saved, ...told }))
       else {
         const words = `${strong(`${source} ${subject}`)} goes to ${enrolment.destination}.`
         const waited = `${counted(queued, 'session')} that had come before ${queued === 1 ? 'is' : 'are'} queued.`
@@ -131,6 +141,7 @@ export function addEnrolments(
             `${moving} of what the clinic has under another patient ${moving === 1 ? 'is' : 'are'} queued to be brought over to this one.`,
           )
         }
+        printLinks(told, terminal)
       }
       done(EXIT.done)
     })
@@ -180,13 +191,26 @@ function linkOf(source: string, subject: string, options: LinkOptions): Enrolmen
   }
 }
 
-function enrolmentTable(enrolments: readonly Enrolment[]): string {
-  const rows = enrolments.map(({ source, subject, patient, zone, destination, armCircumferenceCm }) => [
-    `${subject}\n${quiet(source)}`,
-    `${patient.value}\n${quiet(patient.system)}`,
-    destination,
-    zone,
-    armCircumferenceCm === undefined ? '' : `${armCircumferenceCm} cm`,
-  ])
+function printLinks({ linked = [], remark }: RemarkedLinks, terminal: Terminal): void {
+  if (remark === undefined) return
+  for (const { source, subject } of linked)
+    terminal.print(`${warn('linked')}  ${strong(`${source} ${subject}`)}`)
+  terminal.print(prose(remark, terminal.width))
+}
+
+function enrolmentTable(enrolments: readonly ListedEnrolment[]): string {
+  const rows = enrolments.map(
+    ({ source, subject, patient, zone, destination, armCircumferenceCm, alsoLinked = 0 }) => [
+      `${subject}\n${quiet(source)}`,
+      [
+        patient.value,
+        quiet(patient.system),
+        ...(alsoLinked === 0 ? [] : [`${counted(alsoLinked, 'other subject')} too`]),
+      ].join('\n'),
+      destination,
+      zone,
+      armCircumferenceCm === undefined ? '' : `${armCircumferenceCm} cm`,
+    ],
+  )
   return table(['subject', 'patient', 'destination', 'zone', 'arm'], rows, [22, 40, 18, 20, 9])
 }

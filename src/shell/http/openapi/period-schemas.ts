@@ -126,7 +126,17 @@ export const periodSchemas = {
       period: object({ firstDay: day, lastDay: day, zone: text }),
       decimals: described({ enum: [0, 1] }, 'Digits after the point of every mean'),
       mean: ref('RoundedMean'),
-      readings: object({ used: count, received: count }),
+      readings: object(
+        {
+          used: count,
+          received: count,
+          enrolments: described(
+            { type: 'integer', minimum: 2 },
+            'Enrolments of this patient whose readings are averaged together; absent when it is one',
+          ),
+        },
+        { optional: ['enrolments'] },
+      ),
       leftOut: list(open, 'Each reading that was received and not averaged, with its reason'),
       labels: list(ref('Label')),
       caution: text,

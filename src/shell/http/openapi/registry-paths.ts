@@ -130,7 +130,8 @@ function enrolmentPaths(): Paths {
           'Sessions that arrived before are queued for the clinic; queued tells how many. An enrolment can be changed to ' +
           'another clinic, which is then given what is held, or to another patient of the same one: what that clinic was ' +
           'given is brought over to the right record then, and moving tells how many deliveries that are. It cannot be deleted: what was sent under it is in the ' +
-          'clinic’s record and must stay traceable.',
+          'clinic’s record and must stay traceable. Readings of all subjects that are enrolled to one patient of a ' +
+          'destination are averaged together; linked names the others, because a mistyped identifier makes one person of two.',
         roles: OPERATORS,
         body: json('EnrolmentRequest'),
         answers: { 200: answer('The link', ref('Enrolled')) },

@@ -1,5 +1,5 @@
 import { KEY_ID, SOURCE_NAME } from '../../../core/registry/source.ts'
-import { allOf, count, described, moment, object, pageOf, text } from './schema-words.ts'
+import { allOf, count, described, list, moment, object, pageOf, text } from './schema-words.ts'
 
 const name = { type: 'string', pattern: SOURCE_NAME.source }
 const key = described({ type: 'string', pattern: '^hbp_[A-Za-z0-9_-]{43}$' }, 'Shown this once')
@@ -16,6 +16,14 @@ const enrolment = {
   zone: described(text, 'IANA time zone the patient lives in'),
   destination: text,
   armCircumferenceCm: { type: 'number' },
+}
+
+const links = {
+  linked: list(
+    object({ source: name, subject: text }),
+    'The other subjects that are enrolled to the same patient; absent when there is none',
+  ),
+  remark: described(text, 'What follows from that, for a person; absent when there is none'),
 }
 
 /** Sources, keys and enrolments as they are answered. */
@@ -54,7 +62,17 @@ export const registrySchemas = {
       description: 'A key as it is told of; the key itself is never shown again',
     },
   ),
-  Enrolment: object(enrolment, { optional: ['armCircumferenceCm'] }),
+  Enrolment: object({ ...enrolment, ...links }, { optional: ['armCircumferenceCm', 'linked', 'remark'] }),
+  ListedEnrolment: object(
+    {
+      ...enrolment,
+      alsoLinked: described(
+        { type: 'integer', minimum: 1 },
+        'How many other subjects are enrolled to the same patient; absent when there is none',
+      ),
+    },
+    { optional: ['armCircumferenceCm', 'alsoLinked'] },
+  ),
   Enrolled: object(
     {
       ...enrolment,
@@ -66,11 +84,12 @@ export const registrySchemas = {
         count,
         'Deliveries that the clinic was given under another patient and that are queued to be brought over to this one',
       ),
+      ...links,
     },
-    { optional: ['armCircumferenceCm'] },
+    { optional: ['armCircumferenceCm', 'linked', 'remark'] },
   ),
   SourceList: allOf('Source'),
   KeyList: allOf('ToldKey'),
-  EnrolmentPage: pageOf('Enrolment'),
+  EnrolmentPage: pageOf('ListedEnrolment'),
   WaitingPage: pageOf('WaitingSubject'),
 }

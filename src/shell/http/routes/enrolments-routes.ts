@@ -3,6 +3,8 @@ import { z } from 'zod'
 import { ARM_CM } from '../../../core/registry/arm-circumference.ts'
 import type { Enrolment } from '../../../core/registry/enrolment.ts'
 import { LONGEST_SYSTEM, LONGEST_VALUE } from '../../../core/registry/enrolment-issues.ts'
+import { remarkedLinks } from '../../../flow/person/linked-subjects.ts'
+import { personOf } from '../../../flow/person/person.ts'
 import { recordRead } from '../../../flow/prove/record-read.ts'
 import { enrol } from '../../../flow/register/enrol-subject.ts'
 import { answerJson, requireAccepted, valueOrRefusal } from '../answer/answer.ts'
@@ -41,7 +43,8 @@ const KEY = /^[a-z0-9][a-z0-9-]{0,62}\/(?!\s)[^\p{Cc}\p{Cs}]{1,200}(?<!\s)$/u
 /**
  * `GET /enrolments`, and `PUT` and `GET /enrolments/{source}/{subject}`. An enrolment is changed, to another clinic as
  * well, and never deleted: what was sent under it is in the clinic’s record and in the audit trail, and must be told apart
- * later by the link it was sent under.
+ * later by the link it was sent under. Who may see or set one may see all of them, of every source; so each names the other
+ * subjects that are linked to the same patient.
  */
 export function addEnrolmentsRoutes(router: IRouter, door: Door): void {
   router.get('/enrolments', async (request, response) => {
@@ -81,8 +84,8 @@ export function addEnrolmentsRoutes(router: IRouter, door: Door): void {
       ...written,
       ...(armCircumferenceCm === undefined ? {} : { armCircumferenceCm }),
     }
-    const { queued, moving } = valueOrRefusal(await enrol(enrolment, caller.actor, door.ports))
-    answerJson(response, 200, { ...enrolment, queued, moving })
+    const { enrolment: saved, ...told } = valueOrRefusal(await enrol(enrolment, caller.actor, door.ports))
+    answerJson(response, 200, { ...saved, ...told })
   })
 
   router.get(PATH, async (request, response) => {
@@ -99,8 +102,9 @@ export function addEnrolmentsRoutes(router: IRouter, door: Door): void {
         'Check both names.',
       )
     }
+    const links = remarkedLinks(await personOf(enrolment, door.ports))
     await recordRead(actor, 'enrolment', source, door.ports)
-    answerJson(response, 200, enrolment)
+    answerJson(response, 200, { ...enrolment, ...links })
   })
 
   router.all(PATH, methodNotAllowed('GET', 'PUT'))

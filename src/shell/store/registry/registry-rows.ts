@@ -1,6 +1,6 @@
 import type { Enrolment } from '../../../core/registry/enrolment.ts'
 import type { Source } from '../../../core/registry/source.ts'
-import type { Page } from '../../../flow/ports/ports.ts'
+import type { ListedEnrolment, Page } from '../../../flow/ports/ports.ts'
 import type { Database, Statement } from '../connection/database.ts'
 import type { SourceNumbers } from './source-numbers.ts'
 
@@ -14,6 +14,15 @@ interface EnrolmentRow {
   readonly arm_circumference_cm: number | null
 }
 
+interface ListedRow extends EnrolmentRow {
+  readonly also_linked: number
+}
+
+/** An enrolment, and how many others there are of the same patient of the same destination. */
+const LISTED = `SELECT *, (SELECT count(*) - 1 FROM enrolment other WHERE other.destination = enrolment.destination
+  AND other.patient_system = enrolment.patient_system AND other.patient_value = enrolment.patient_value) AS also_linked
+  FROM enrolment`
+
 /** Sources, and the links between their subjects and the clinic's patients. */
 export class RegistryRows {
   readonly #sources: SourceNumbers
@@ -23,8 +32,8 @@ export class RegistryRows {
   readonly #enrolment: Statement<EnrolmentRow>
   readonly #ofPatient: Statement<EnrolmentRow>
   readonly #destination: Statement<{ destination: string }>
-  readonly #page: Statement<EnrolmentRow>
-  readonly #pageOfSource: Statement<EnrolmentRow>
+  readonly #page: Statement<ListedRow>
+  readonly #pageOfSource: Statement<ListedRow>
   readonly #counts: Statement<{ sources: number; enrolments: number }>
 
   constructor(database: Database, sources: SourceNumbers) {
@@ -45,10 +54,10 @@ export class RegistryRows {
       'SELECT destination FROM enrolment WHERE source_no = ? AND subject = ?',
     )
     this.#page = database.prepare(
-      'SELECT * FROM enrolment WHERE (source_no, subject) > (?, ?) ORDER BY source_no, subject LIMIT ?',
+      `${LISTED} WHERE (source_no, subject) > (?, ?) ORDER BY source_no, subject LIMIT ?`,
     )
     this.#pageOfSource = database.prepare(
-      'SELECT * FROM enrolment WHERE source_no = ? AND subject > ? ORDER BY subject LIMIT ?',
+      `${LISTED} WHERE source_no = ? AND subject > ? ORDER BY subject LIMIT ?`,
     )
     this.#counts = database.prepare(
       'SELECT (SELECT count(*) FROM source) AS sources, (SELECT count(*) FROM enrolment) AS enrolments',
@@ -96,23 +105,27 @@ export class RegistryRows {
     return this.#destination.get(sourceNo, subject)?.destination
   }
 
-  page({ after = '', limit, source }: Page & { readonly source?: string }): Enrolment[] {
+  page({ after = '', limit, source }: Page & { readonly source?: string }): ListedEnrolment[] {
     const slash = after.indexOf('/')
     const afterSource = after.slice(0, Math.max(slash, 0))
     const afterSubject = after.slice(slash + 1)
     if (source !== undefined) return this.#ofSource(source, afterSource === source ? afterSubject : '', limit)
     const sourceNo = this.#sources.find(afterSource) ?? 0
-    return this.#page.all(sourceNo, afterSubject, limit).map((row) => this.#link(row))
+    return this.#page.all(sourceNo, afterSubject, limit).map((row) => this.#listed(row))
   }
 
-  #ofSource(source: string, afterSubject: string, limit: number): Enrolment[] {
+  #ofSource(source: string, afterSubject: string, limit: number): ListedEnrolment[] {
     const sourceNo = this.#sources.find(source)
     if (sourceNo === undefined) return []
-    return this.#pageOfSource.all(sourceNo, afterSubject, limit).map((row) => this.#link(row))
+    return this.#pageOfSource.all(sourceNo, afterSubject, limit).map((row) => this.#listed(row))
   }
 
   counts(): { readonly sources: number; readonly enrolments: number } {
     return this.#counts.get() ?? { sources: 0, enrolments: 0 }
+  }
+
+  #listed(row: ListedRow): ListedEnrolment {
+    return { ...this.#link(row), ...(row.also_linked === 0 ? {} : { alsoLinked: row.also_linked }) }
   }
 
   #link(row: EnrolmentRow): Enrolment {
