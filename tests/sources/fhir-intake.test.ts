@@ -345,6 +345,31 @@ describe('one reading', () => {
     expect(decodeRefusal(mixed)).toEqual(['CODE Observation.component[1].valueQuantity.code'])
   })
 
+  it.each([
+    ['mm[Hg]', 'kPa', 0],
+    ['mm[Hg]', 'Kilopascal', 1],
+    ['kPa', 'mmHg', 0],
+    ['kPa', 'mm Hg', 1],
+  ])('never in %s by its code and %s by its words', (code, words, at) => {
+    const component = components(code === 'kPa' ? 17.1 : 128, code === 'kPa' ? 10.7 : 80, code)
+    Object.assign(component[at]?.valueQuantity ?? {}, { unit: words })
+    const refused = [`CODE Observation.component[${at}].valueQuantity.unit`]
+    expect(decodeRefusal(panel({ component }))).toEqual(refused)
+    const apart = (['8480-6', '8462-4'] as const).map((one, index) =>
+      observation({ code: concept(one), valueQuantity: component[index]?.valueQuantity ?? {} }),
+    )
+    expect(decodeRefusal(apart)).toEqual([`CODE [${at}].valueQuantity.unit`])
+  })
+
+  it.each(['mmHg', 'mm Hg', 'mm[Hg]', 'millimeter of mercury', 'Millimeter Quecksilbersäule', undefined])(
+    'in mm[Hg] with the words %s',
+    (unit) => {
+      const component = components(128, 80)
+      for (const { valueQuantity } of component) Object.assign(valueQuantity ?? {}, { unit })
+      expect(numbers(sessions(panel({ component })))).toEqual([[[128, 80, null]]])
+    },
+  )
+
   it('without the pressure the monitor did not give', () => {
     const [systolic] = components(128, 80)
     const absent = { code: concept('8462-4'), dataAbsentReason: concept('error', 'x') }

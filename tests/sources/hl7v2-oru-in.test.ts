@@ -192,6 +192,16 @@ describe('what is read otherwise', () => {
     })
   })
 
+  it.each([
+    'mm[Hg]^mmHg^UCUM',
+    'mm[Hg]^millimeter of mercury^UCUM',
+    'mm[Hg]^^UCUM^266016^MDC_DIM_MMHG^MDC',
+    '266016^MDC_DIM_MMHG^MDC^mm[Hg]^mm Hg^UCUM',
+  ])('a unit in words of its own: %s', (unit) => {
+    const lines = [SYSTOLIC, DIASTOLIC].map((line) => line.replace('mm[Hg]^mm[Hg]^UCUM', unit))
+    expect(only([MSH, PID, OBR, ...lines]).reading.results.map(({ value }) => value)).toEqual([128, 80])
+  })
+
   it('kPa, tenths and signs', () => {
     const inKPa = (line: string, value: string) =>
       line.replace(/\|(?:128|80)\|/, `|${value}|`).replaceAll('mm[Hg]', 'kPa')
@@ -301,6 +311,13 @@ describe('what is refused, by segment and field', () => {
     ['a unit without its system', both('mm[Hg]^mm[Hg]^UCUM', 'mm[Hg]'), ['CODE OBX[1]-6']],
     ['no unit', both('mm[Hg]^mm[Hg]^UCUM', ''), ['CODE OBX[1]-6']],
     ['two units', both('mm[Hg]^mm[Hg]^UCUM', 'kPa^kPa^UCUM'), ['CODE OBX[2]-6']],
+    ['a unit in other words', both('mm[Hg]^mm[Hg]^UCUM', 'mm[Hg]^kPa^UCUM'), ['CODE OBX[1]-6']],
+    ['two units in one', both('mm[Hg]^mm[Hg]^UCUM', 'mmHg^x^L^kPa^kPa^UCUM'), ['CODE OBX[1]-6']],
+    [
+      'a unit of ISO/IEEE 11073 in other words',
+      both('mm[Hg]^mm[Hg]^UCUM', '266016^MDC_DIM_KILO_PASCAL^MDC'),
+      ['CODE OBX[1]-6'],
+    ],
     ['two times', both('20261124211500+0100', '20261124211600+0100'), ['BAD_TIME OBX[2]-14']],
     ['a fraction of a second between', both('211500+', '211500.001+'), ['BAD_TIME OBX[2]-14']],
     [

@@ -1,5 +1,6 @@
 import { type Issue, inputError } from '../basics/issue.ts'
 import { isJsonObject, type JsonObject, objectsOf } from '../basics/json-object.ts'
+import { nameTwoUnits } from '../basics/pressure-unit-words.ts'
 
 /** Code systems of what makes a reading. Source: HL7 Personal Health Device guide 2.0.0 for that of ISO/IEEE 11073. */
 const LOINC = 'http://loinc.org'
@@ -29,7 +30,8 @@ export interface MeasuredPressures {
 
 /**
  * Looks at the pressures of an Observation, a panel with components or a single pressure: each must have a number in
- * UCUM or say why it has none, a panel must have both, and the two must have one unit. No value is read here.
+ * UCUM or say why it has none, a panel must have both, and the two must have one unit, which the words beside its code
+ * must not name otherwise. No value is read here.
  * Sources: FHIR R4 4.0.1, profile bp (both components 1..1, UCUM), invariants vs-2 and vs-3.
  *
  * @param at FHIRPath of the Observation.
@@ -43,10 +45,11 @@ export function measuredPressures(observation: JsonObject, at: string): Measured
       if (!isJsonObject(dataAbsentReason)) issues.push(noValue(place))
       return
     }
-    const { value, system, code } = valueQuantity
+    const { value, system, code, unit } = valueQuantity
     if (typeof value !== 'number') issues.push(noNumber(`${place}.valueQuantity.value`))
     if (system !== UCUM || typeof code !== 'string') issues.push(noUnit(`${place}.valueQuantity`))
     else {
+      if (nameTwoUnits(code, unit)) issues.push(otherWords(`${place}.valueQuantity.unit`))
       units.push(code)
       if (code !== units[0]) issues.push(otherUnit(`${place}.valueQuantity.code`))
     }
@@ -98,6 +101,12 @@ function noNumber(place: string): Issue {
 function noUnit(place: string): Issue {
   const expected = `a unit of UCUM: system ${UCUM} and code mm[Hg] or kPa`
   return inputError('code-invalid', 'CODE', place, expected, 'Send system and code beside the unit in words.')
+}
+
+/** People are shown the unit’s words, machines read its code: nobody knows which of the two was measured. */
+function otherWords(place: string): Issue {
+  const expected = 'the unit that the code beside it names'
+  return inputError('code-invalid', 'CODE', place, expected, 'Name the unit that was measured in, by both.')
 }
 
 /** Two pressures of one reading in two units. */

@@ -1,4 +1,5 @@
 import { type Issue, inputError } from '../basics/issue.ts'
+import { nameTwoUnits } from '../basics/pressure-unit-words.ts'
 import { ok, type Result, refused } from '../basics/result.ts'
 import type { ReadSegment } from './read-segments.ts'
 
@@ -57,7 +58,10 @@ export function codesOf(segment: ReadSegment, field: number): readonly ReadCode[
   })
 }
 
-/** Reads an OBX. A number that cannot be read is an issue at `OBX[n]-5`. Source: HL7 v2.5.1 section 7.4.2. */
+/**
+ * Reads an OBX. A number that cannot be read is an issue at `OBX[n]-5`, one unit by its code and another by its words or
+ * its alternate coding at `OBX[n]-6`. Source: HL7 v2.5.1 section 7.4.2.
+ */
 export function readResult(segment: ReadSegment): Result<ResultTree> {
   const type = segment.text(2)
   const codes = codesOf(segment, 3)
@@ -65,6 +69,7 @@ export function readResult(segment: ReadSegment): Result<ResultTree> {
     const remedy = 'Name what was observed, such as 8480-6^Systolic^LN.'
     return refused([inputError('required', 'MISSING_KEY', segment.place(3), 'a code', remedy)])
   }
+  if (nameTwoUnits(...unitTexts(segment))) return refused([twoUnits(segment)])
   const value = observed(segment, type)
   if (!value.ok) return value
   return ok({ codes, type, ...value.value, ...unitOf(segment), status: segment.text(11) })
@@ -117,6 +122,22 @@ function numberOf(segment: ReadSegment, component: number): Result<{ value: numb
 function unitOf(segment: ReadSegment): Pick<ResultTree, 'unit' | 'unitSystem'> {
   const unit = codesOf(segment, 6).find(({ system }) => system === 'UCUM' || system === 'MDC')
   return unit === undefined ? {} : { unit: unit.code, unitSystem: unit.system }
+}
+
+/** All that OBX-6 says of the unit: both codings and the original text of a CWE. */
+function unitTexts(segment: ReadSegment): readonly string[] {
+  return [1, 2, 4, 5, 9].map((component) => {
+    const text = segment.text(6, component)
+    return text === MDC_MMHG ? 'mmHg' : text
+  })
+}
+
+/** ISO/IEEE 11073: MDC_DIM_MMHG. Source: HL7 Personal Health Device guide 2.0.0. */
+const MDC_MMHG = '266016'
+
+function twoUnits(segment: ReadSegment): Issue {
+  const expected = 'one unit, alike by its code, its words and its alternate coding'
+  return inputError('code-invalid', 'CODE', segment.place(6), expected, 'Name the unit that was measured in.')
 }
 
 /** An OBX of a pressure that has a value and no unit that could be meant. */

@@ -53,6 +53,11 @@ describe('a reading that cannot be read', () => {
       (reading: Observation) => Object.assign(quantityOf(reading), { unit: 'kPa' }),
       'one by its code and another by its words',
     ],
+    [
+      'names another unit in full',
+      (reading: Observation) => Object.assign(quantityOf(reading), { unit: 'kilopascals' }),
+      'one by its code and another by its words',
+    ],
   ])('and %s is not averaged, and that is said', (_what, change, said) => {
     const { verdict, reason } = judged('used', change)
     expect(verdict).toBe('not-recomputable')

@@ -1,6 +1,7 @@
 import { exactMean, rounded } from '../../basics/exact-mean.ts'
 import { isJsonObject, type JsonObject, objectsOf } from '../../basics/json-object.ts'
 import { FINEST_STEP, MICROPASCALS_PER_MMHG, microPascals, type Pressure } from '../../basics/pressure.ts'
+import { nameTwoUnits } from '../../basics/pressure-unit-words.ts'
 import { UCUM } from '../../fhir/codes.ts'
 import { urlEndsWith } from '../found.ts'
 
@@ -45,20 +46,13 @@ function inUnit(quantity: JsonObject): StatedPressure {
   if (value === undefined || value === null) return { pressure: null }
   if (quantity.comparator !== undefined) return { problem: 'its value is a bound, and not what was measured' }
   const unit = unitOf(quantity)
-  if (unit !== undefined && contradicts(quantity.unit, unit)) {
+  if (nameTwoUnits(quantity.code, quantity.unit)) {
     return { problem: 'its unit is one by its code and another by its words' }
   }
   if (unit === undefined) return { problem: 'its unit is neither mm[Hg] nor kPa' }
   if (typeof value !== 'number' || !(value >= 0 && value <= HIGHEST[unit]))
     return { problem: 'its value is not a pressure' }
   return { pressure: { value, unit } }
-}
-
-/** Whether people are shown the name of another unit than the code says. */
-function contradicts(shown: unknown, unit: Pressure['unit']): boolean {
-  const names = { mmHg: [UCUM.mmHg.code, UCUM.mmHg.unit], kPa: [UCUM.kPa.code] }
-  const other = unit === 'mmHg' ? names.kPa : names.mmHg
-  return other.some((name) => name === shown)
 }
 
 function exactly(pressure: Pressure): StatedPressure {
