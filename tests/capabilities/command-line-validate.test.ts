@@ -6,7 +6,7 @@ import { join } from 'node:path'
 import { pathToFileURL } from 'node:url'
 import { stripVTControlCharacters } from 'node:util'
 import { Ajv } from 'ajv'
-import type { OperationOutcome } from 'fhir/r4.js'
+import type { Bundle, FhirResource, OperationOutcome } from 'fhir/r4.js'
 import type { Log, Result } from 'sarif'
 import { afterAll, describe, expect, it } from 'vitest'
 import { openGateway } from '../../src/gateway.ts'
@@ -24,6 +24,8 @@ const RIGHT = {
 const REMARKED = { resourceType: 'Patient', active: true }
 const AVERAGE = 'samples/bundles/average-of-a-week.json'
 const FALSE_AVERAGE = 'samples/bundles/average-typed-by-hand.json'
+/** Of a clinic that keeps its readings elsewhere: nothing to work it out again from. */
+const ALONE = 'samples/sent/readings-never.json'
 const WRONG = { resourceType: 'Patient', active: 'yes', gender: 'both' }
 
 function put(name: string, text: string): string {
@@ -31,6 +33,15 @@ function put(name: string, text: string): string {
   mkdirSync(join(path, '..'), { recursive: true })
   writeFileSync(path, text)
   return path
+}
+
+/** A bundle with its average entered in error. */
+function takenBack(file: string): string {
+  const bundle: Bundle<FhirResource> = JSON.parse(readFileSync(file, 'utf8'))
+  for (const { resource } of bundle.entry ?? []) {
+    if (resource?.resourceType === 'Observation') resource.status = 'entered-in-error'
+  }
+  return JSON.stringify(bundle)
 }
 
 async function validate(...words: string[]): Promise<{ code: number; at: RecordedTerminal; shown: string }> {
@@ -155,6 +166,26 @@ describe('validate', () => {
       0,
     ],
     ['1 for a true average with warnings, where there is to be none', ['--fail-on', 'warning', AVERAGE], 1],
+    ['0 for an average that cannot be worked out again', ['--fail-on', 'average', ALONE], 0],
+    [
+      '1 for an average that cannot be worked out again, where each is to be',
+      ['--fail-on', 'unproven', ALONE],
+      1,
+    ],
+    [
+      '1 for a false average, where each is to be worked out again',
+      ['--fail-on', 'unproven', FALSE_AVERAGE],
+      1,
+    ],
+    ['0 for a true average with warnings, where each is to be', ['--fail-on', 'unproven', AVERAGE], 0],
+    ['0 for one that was taken back', ['--fail-on', 'unproven', put('back.json', takenBack(ALONE))], 0],
+    [
+      '1 for one beside another that was taken back',
+      ['--fail-on', 'unproven', ALONE, put('back.json', takenBack(ALONE))],
+      1,
+    ],
+    ['0 where there is no average', ['--fail-on', 'unproven', put('right.json', JSON.stringify(RIGHT))], 0],
+    ['1 for what is not valid, whatever is proven', ['--fail-on', 'unproven', whole], 1],
     ['0 without a warning', ['--fail-on', 'warning', put('right.json', JSON.stringify(RIGHT))], 0],
     ['1 for what is not valid, whatever else is to be right', ['--fail-on', 'average', whole], 1],
     ['1 where there is nothing to judge', ['--fail-on', 'warning', put('empty/none.ndjson', '')], 1],

@@ -212,10 +212,16 @@ describe('the averages worked out again', () => {
           aRecomputed({ readings: 28 }),
           aRecomputed({ verdict: 'differs', differences: [difference], sources: ['Another source'] }),
           aRecomputed({ verdict: 'not-recomputable', reason: 'It names no protocol.', sources: [] }),
+          aRecomputed({
+            verdict: 'not-recomputable',
+            reason: 'It was taken back.',
+            takenBack: true,
+            sources: [],
+          }),
         ],
       }),
     )
-    expect(averages).toMatchObject({ agree: 2, differ: 1, notRecomputable: 1 })
+    expect(averages).toMatchObject({ agree: 2, differ: 1, notRecomputable: 2, takenBack: 1 })
     expect(averages.agreeing).toMatchObject([{ protocol: 'nice-ng136-home', times: 2, readings: 52 }])
     expect(averages.differing).toEqual([
       {
@@ -225,7 +231,10 @@ describe('the averages worked out again', () => {
         differences: [difference],
       },
     ])
-    expect(averages.reasons).toMatchObject([{ reason: 'It names no protocol.', times: 1 }])
+    expect(averages.reasons).toMatchObject([
+      { reason: 'It names no protocol.', times: 1 },
+      { reason: 'It was taken back.', times: 1 },
+    ])
     expect(sources.averages).toEqual(['Another source', 'NICE guideline NG136, 1.4.22'])
   })
 

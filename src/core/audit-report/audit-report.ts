@@ -101,6 +101,8 @@ export interface AverageVerdicts {
   readonly agree: number
   readonly differ: number
   readonly notRecomputable: number
+  /** Of those, averages that were entered in error: there is nothing to work out. */
+  readonly takenBack: number
   /** The first five hundred. */
   readonly differing: readonly DifferingAverage[]
   /** By the protocol they were worked out by, most frequent first. */

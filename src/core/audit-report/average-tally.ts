@@ -18,6 +18,7 @@ const MOST_REASONS = 50
 export class AverageTally {
   #agree = 0
   #notRecomputable = 0
+  #takenBack = 0
   #differ = 0
   readonly #differing: DifferingAverage[] = []
   readonly #agreeing = new Map<string | undefined, AgreeingAverages>()
@@ -32,7 +33,10 @@ export class AverageTally {
       for (const assumed of average.assumed ?? []) this.#addAssumed(assumed)
       if (average.verdict === 'agrees') this.#addAgreeing(average, place)
       else if (average.verdict === 'differs') this.#addDiffering(average, place)
-      else this.#addReason(average.reason ?? 'No reason was given.', place)
+      else {
+        if (average.takenBack) this.#takenBack += 1
+        this.#addReason(average.reason ?? 'No reason was given.', place)
+      }
     }
   }
 
@@ -41,6 +45,7 @@ export class AverageTally {
       agree: this.#agree,
       differ: this.#differ,
       notRecomputable: this.#notRecomputable,
+      takenBack: this.#takenBack,
       differing: this.#differing,
       agreeing: [...this.#agreeing.values()].sort((a, b) => b.times - a.times),
       reasons: [...this.#reasons.values()].sort((a, b) => b.times - a.times),

@@ -27,7 +27,7 @@ export function recomputeAverage(
 ): RecomputedAverage {
   const { average, kind } = found
   const { at } = average
-  if (average.value.status === 'entered-in-error') return cannot(at, TAKEN_BACK)
+  if (average.value.status === 'entered-in-error') return { ...cannot(at, TAKEN_BACK), takenBack: true }
   if (isTooLong(average.value.derivedFrom) || isTooLong(average.value.extension)) return cannot(at, TOO_MANY)
   const links = statedReadings(found)
   const own = ownStatements(found)

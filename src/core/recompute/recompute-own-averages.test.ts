@@ -63,6 +63,7 @@ describe('an average of this gateway, worked out again from its own bundle', () 
         verdict: 'not-recomputable',
         differences: [],
         reason: expect.stringContaining('entered-in-error'),
+        takenBack: true,
       })
     }
   })

@@ -9,6 +9,8 @@ export interface RecomputedAverage {
   readonly differences: readonly AverageDifference[]
   /** Why it, or the rest of it where something differs already, could not be recomputed, as a sentence. */
   readonly reason?: string
+  /** It was entered in error: then there is nothing to work out. Absent for all else. */
+  readonly takenBack?: true
   /** What the bundle does not say and had to be taken for granted, a sentence each; absent when nothing had to. */
   readonly assumed?: readonly string[]
   /** How many readings were found in the bundle. */
