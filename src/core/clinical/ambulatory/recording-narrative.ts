@@ -6,7 +6,8 @@ import type { RecordingSummary } from './recording-summary.ts'
 
 /**
  * A recording as a colleague would write it, a line each: the means and what they rest on, that several enrolments are
- * averaged together, the rule, whether there was enough, dipping and how far to trust it, the labels and whose they are, what was left out and why, and the caution.
+ * averaged together, the rule, whether there was enough, dipping and how far to trust it, the labels and whose they are,
+ * what was left out and why, and the caution.
  */
 export function recordingNarrative(summary: RecordingSummary): readonly string[] {
   return [
