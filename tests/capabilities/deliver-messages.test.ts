@@ -51,16 +51,26 @@ describe('a message', () => {
     expect(sent[0]).toContain('P-HW-1^^^CLINIC')
   })
 
-  it('that nobody acknowledged is sent again under the same control id, byte for byte', async () => {
-    await start()
-    await queueSessions(at)
-    answers.push({ kind: 'unheard', problem: 'CLINIC_UNREACHABLE' })
-    expect(await at.deliver()).toMatchObject({ waiting: 1 })
-    expect(await at.first()).toMatchObject({ uncertain: true })
-    expect(await at.deliverLater()).toMatchObject({ settled: 1 })
-    expect(sent[1]).toBe(sent[0])
-    expect(controlId(sent[0])).toMatch(/^[\da-f]{20}$/)
-  })
+  it.each(['CLINIC_UNREACHABLE', 'CLINIC_ANSWER_UNREADABLE'] as const)(
+    'that nobody acknowledged (%s) is sent again under the same control id, byte for byte',
+    async (problem) => {
+      await start()
+      await queueSessions(at)
+      answers.push({ kind: 'unheard', problem })
+      expect(await at.deliver()).toMatchObject({ waiting: 1 })
+      const { quietMs } = at.flows.ports.policy.delivery
+      const { uncertain, lastProblem, attempts, dueMs } = await at.first()
+      expect({ uncertain, lastProblem, attempts }).toEqual({
+        uncertain: true,
+        lastProblem: problem,
+        attempts: 1,
+      })
+      expect(dueMs).toBeGreaterThanOrEqual(at.flows.ports.clock.now() + quietMs)
+      expect(await at.deliverLater()).toMatchObject({ settled: 1 })
+      expect(sent[1]).toBe(sent[0])
+      expect(controlId(sent[0])).toMatch(/^[\da-f]{20}$/)
+    },
+  )
 
   it('is not held back by one that nobody acknowledged, although it names the same monitor', async () => {
     await start()

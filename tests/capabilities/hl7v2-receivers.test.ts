@@ -130,12 +130,25 @@ describe('an outcome nobody knows', () => {
     expect([...filed]).toEqual([['m1', message('m1')]])
   })
 
-  it('is unheard when MSA-2 names another message, whatever it says', async () => {
-    const { send } = await play(
-      [(socket) => socket.write(inFrame(acknowledgement('AA', 'another')))],
-      {},
-      { answerMs: 60 },
-    )
+  it.each<[what: string, played: PlayedAnswer]>([
+    [
+      'an acknowledgement of another message',
+      (socket) => socket.write(inFrame(acknowledgement('AA', 'other'))),
+    ],
+    ['a message without an MSA', (socket) => socket.write(inFrame('MSH|^~\\&|EHR|CLINIC\r'))],
+    ['no HL7 in a frame', (socket) => socket.write(inFrame('not HL7'))],
+    ['no frame at all', (socket) => socket.write('HTTP/1.1 400 Bad Request\r\n\r\n')],
+    ['no frame at all, and hangs up', (socket) => socket.end('HTTP/1.1 400 Bad Request\r\n\r\n')],
+    ['an answer that never ends', (socket, id) => socket.write(`\u000b${acknowledgement('AA', id)}`)],
+  ])('is unheard, and told from silence, when what comes is %s', async (_what, played) => {
+    const { receiver, send } = await play([played, answering('AA')], {}, { answerMs: 60 })
+    expect(await send('m1')).toEqual({ kind: 'unheard', problem: 'CLINIC_ANSWER_UNREADABLE' })
+    expect(await send('m1')).toEqual({ kind: 'accepted' })
+    expect([receiver.messages.length, receiver.connections]).toEqual([2, 2])
+  })
+
+  it('is unheard as by silence when only ends of lines come', async () => {
+    const { send } = await play([(socket) => socket.write('\r\n')], {}, { answerMs: 60 })
     expect(await send('m1')).toEqual({ kind: 'unheard', problem: 'CLINIC_UNREACHABLE' })
   })
 

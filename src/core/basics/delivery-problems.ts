@@ -43,8 +43,8 @@ export const DELIVERY_PROBLEMS = {
     'Check the certificate authorities and our certificate; the entry is tried again.',
   ],
   CLINIC_ANSWER_UNREADABLE: [
-    'The answer is not a FHIR answer.',
-    'Check the base URL and what stands before it.',
+    'The answer cannot be understood: it is no FHIR or, of an HL7 v2 receiver, no acknowledgement of the message.',
+    'Check the destination’s address and what stands before it.',
   ],
   CLINIC_TOO_LARGE: [
     'A single resource is larger than the clinic’s server takes.',

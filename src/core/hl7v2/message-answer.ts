@@ -16,5 +16,8 @@ export type MessageAnswer =
       readonly untried?: true
       readonly retryAfterMs?: number
     }
-  /** No acknowledgement in time, or the connection closed. The same message under the same control id is sent again. */
+  /**
+   * No acknowledgement in time, or the connection closed, whether nothing came or what cannot be understood
+   * (`CLINIC_ANSWER_UNREADABLE`). The same message under the same control id is sent again.
+   */
   | { readonly kind: 'unheard'; readonly problem: ErrorCode }

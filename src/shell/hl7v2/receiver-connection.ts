@@ -28,6 +28,8 @@ export type OnOther = (heard: HeardMessage['kind']) => void
 
 /** Where the message that is under way hears of its connection. */
 interface Listener {
+  /** Something came, be it a message, a part of one, or neither. */
+  came(): void
   message(bytes: Uint8Array): void
   /** The connection is gone, or what comes cannot be read. */
   lost(problem: ErrorCode): void
@@ -49,7 +51,10 @@ export class ReceiverConnection {
     this.#limits = limits
   }
 
-  /** Sends one message and waits until it is answered. `unsent` only when nothing of it was written. */
+  /**
+   * Sends one message and waits until it is answered. `unsent` only when nothing of it was written. Where something came,
+   * and nothing of it is an acknowledgement of this message, `unheard` says so: such a receiver is not silent.
+   */
   async ask(message: string, awaited: AwaitedAcknowledgement, onOther: OnOther): Promise<MessageAnswer> {
     const opened = await this.#opened().catch((thrown: unknown) => connectionProblem(thrown))
     if (typeof opened === 'string') return { kind: 'unsent', problem: opened }
@@ -88,6 +93,7 @@ export class ReceiverConnection {
       socket.destroy()
     }
     socket.on('data', (chunk) => {
+      if (this.#socket === socket && chunk.some(isNoBlank)) this.#listener?.came()
       for (const message of splitter.feed(chunk)) {
         if (this.#socket === socket) this.#listener?.message(message)
       }
@@ -105,20 +111,28 @@ export class ReceiverConnection {
     awaited: AwaitedAcknowledgement,
     onOther: OnOther,
   ): Promise<MessageAnswer> {
+    let heard: 'nothing' | 'nothing readable' | 'stored' = 'nothing'
     return new Promise((resolve) => {
       const done = (answer: MessageAnswer): void => {
         clearTimeout(waiting)
         this.#listener = undefined
         resolve(answer)
       }
-      const lost = (problem: ErrorCode): void => done({ kind: 'unheard', problem })
+      const lost = (why: ErrorCode): void => {
+        const isRubbish = why === 'CLINIC_UNREACHABLE' && heard === 'nothing readable'
+        done({ kind: 'unheard', problem: isRubbish ? 'CLINIC_ANSWER_UNREADABLE' : why })
+      }
       const waiting = setTimeout(() => lost('CLINIC_UNREACHABLE'), this.#limits.answerMs)
       this.#listener = {
         lost,
+        came() {
+          if (heard === 'nothing') heard = 'nothing readable'
+        },
         message(bytes) {
-          const heard = readAcknowledgement(new TextDecoder().decode(bytes), awaited)
-          if (heard.kind === 'answer') done(heard.answer)
-          else onOther(heard.kind)
+          const read = readAcknowledgement(new TextDecoder().decode(bytes), awaited)
+          if (read.kind === 'answer') return done(read.answer)
+          if (read.kind === 'stored') heard = 'stored'
+          onOther(read.kind)
         },
       }
       socket.write(framed(message))
@@ -130,4 +144,9 @@ export class ReceiverConnection {
     socket.setTimeout(this.#limits.idleMs)
     socket.unref()
   }
+}
+
+/** Whether a byte says something: ends of lines and blanks between frames do not. */
+function isNoBlank(byte: number): boolean {
+  return byte > 0x20
 }
