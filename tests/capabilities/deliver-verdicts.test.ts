@@ -233,8 +233,12 @@ describe('an outcome that nobody can be asked about', () => {
   it('is settled when a person saw that it is there, and then the next one goes, once it was quiet', async () => {
     await loseSecond(fault.dropAfter)
     const { id } = await at.first()
-    expect(await confirmDelivery(id, 'operator', at.flows.ports)).toBe(true)
-    expect(await confirmDelivery(id, 'operator', at.flows.ports)).toBe(false)
+    expect(await confirmDelivery(id, 'operator', at.flows.ports)).toEqual({ ok: true })
+    expect(await confirmDelivery(id, 'operator', at.flows.ports)).toMatchObject({
+      ok: false,
+      state: 'settled',
+      issue: { code: 'OTHER_STATE' },
+    })
     expect(await at.deliver()).toMatchObject({ settled: 0, waiting: 1 })
     expect(await at.deliverLater()).toMatchObject({ settled: 1 })
     expect(await states()).toEqual(['settled', 'settled'])
@@ -251,7 +255,7 @@ describe('an outcome that nobody can be asked about', () => {
     )
     expect(await at.deliver()).toEqual({ ...NOTHING, parked: 1 })
     const { id } = await at.first()
-    expect(await confirmDelivery(id, 'operator', at.flows.ports)).toBe(true)
+    expect(await confirmDelivery(id, 'operator', at.flows.ports)).toEqual({ ok: true })
     await closePeriod(period, 'operator', at.flows.ports)
     // What was in doubt is waited out, whoever saw it.
     at.later()

@@ -30,8 +30,10 @@ const ORDER: readonly string[] = [
   ...['readSession all', 'correctSession all', 'listVersions all', 'withdrawSession all'],
   ...['closePeriod all', 'readAverage all', 'readBundle all', 'listAverages all', 'readIssuedAverage all'],
   ...['readIssuedBundle all', 'comparePeriod all', 'sweepAverages all'],
-  ...['listDeliveries all', 'previewDelivery all', 'stuck', 'readDelivery all', 'retryDelivery all'],
-  ...['stuck', 'retryDeliveries all', 'stuck', 'confirmDelivery all'],
+  ...['listDeliveries all', 'previewDelivery all', 'stuck', 'readDelivery all', 'retryDelivery one'],
+  'retryDelivery waiting',
+  ...['stuck', 'retryDeliveries all', 'stuck', 'confirmDelivery one'],
+  'confirmDelivery settled',
   ...[
     'listDestinations all',
     'resumeDestination all',

@@ -5,12 +5,15 @@ import { join } from 'node:path'
 import { stripVTControlCharacters } from 'node:util'
 import { afterEach, beforeEach, describe, expect, it } from 'vitest'
 import { deliverOutbox } from '../../src/flow/deliver/deliver-outbox.ts'
+import { confirmDelivery } from '../../src/flow/operate/confirm-delivery.ts'
+import { retryDelivery } from '../../src/flow/operate/retry-deliveries.ts'
 import type { Ports } from '../../src/flow/ports/ports.ts'
 import { receiveSessions } from '../../src/flow/receive/receive-sessions.ts'
 import { enrol } from '../../src/flow/register/enrol-subject.ts'
 import { openGateway } from '../../src/gateway.ts'
 import { runCommandLine } from '../../src/shell/cli/program.ts'
 import { readSettings } from '../../src/shell/config/reading/read-settings.ts'
+import { auditEntry, DELIVERED } from '../contracts/store-builders.ts'
 import { ask } from '../support/ask.ts'
 import { fault } from '../support/hostile-clinic/fault.ts'
 import { type StartedClinic, startHostileClinic } from '../support/hostile-clinic/start-hostile-clinic.ts'
@@ -170,7 +173,51 @@ describe('a delivery that the clinic refused', () => {
   it('is queued again by its id, and reaches the clinic', async () => {
     expect(await run('deliveries', 'retry', '1')).toMatchObject({ code: 0, text: '1 queued again.' })
     expect(await withGateway((at) => deliverOutbox(at))).toMatchObject({ settled: 1 })
-    expect((await run('deliveries', 'retry', '1')).code).toBe(1)
+  })
+
+  it('is retried or confirmed by its number only while it is given up or parked, and says what it is instead', async () => {
+    const refused = async (state: string, remedy: string) => {
+      for (const verb of ['retry', 'confirm']) {
+        const said = `expected a delivery that is given up or parked, and this one is ${state}. ${remedy}`
+        const typed = await run('deliveries', verb, '1')
+        expect([typed.code, typed.text]).toEqual([1, ''])
+        expect(typed.remarks).toContain(`<id>: ${said} [OTHER_STATE]`)
+        const { code, text } = await run('deliveries', verb, '1', '--json')
+        expect([code, JSON.parse(text)]).toMatchObject([1, { state, issues: [{ code: 'OTHER_STATE' }] }])
+        await withGateway(async (_at, listen) => {
+          const answer = await ask(await listen(), `/deliveries/1/${verb}`, { method: 'POST' })
+          expect(answer.status).toBe(409)
+          expect(answer.json).toMatchObject({ code: 'OTHER_STATE', detail: `path.id: ${said}`, state })
+        })
+      }
+    }
+    expect((await run('deliveries', 'retry', '1')).code).toBe(0)
+    await refused('waiting', 'Wait: it is tried by itself when its turn comes.')
+    await withGateway(async (at) => {
+      expect(await at.store.claim(at.clock.now(), 3_600_000, 1)).toMatchObject([{ id: 1 }])
+      for (const act of [retryDelivery, confirmDelivery])
+        expect(await act(1, 'operator', at)).toMatchObject({ ok: false, state: 'claimed' })
+      await at.store.settle({ id: 1, claims: 2 }, DELIVERED, auditEntry('x', 'delivery-attempted'))
+    })
+    const rows = () => withGateway(async ({ store }) => (await store.figures()).auditRows)
+    const before = await rows()
+    await refused('settled', 'None needed: the clinic has it.')
+    expect(await rows()).toBe(before)
+  })
+
+  it('is not found under a number that none has', async () => {
+    for (const verb of ['retry', 'confirm']) {
+      const typed = await run('deliveries', verb, '9')
+      expect([typed.code, typed.text]).toEqual([1, ''])
+      expect(typed.remarks).toContain('<id>: expected the id of a delivery.')
+      await withGateway(async (_at, listen) => {
+        for (const id of ['9', 'nine']) {
+          const answer = await ask(await listen(), `/deliveries/${id}/${verb}`, { method: 'POST' })
+          expect([answer.status, answer.json]).toMatchObject([404, { code: 'NOT_FOUND' }])
+          expect(answer.json).not.toHaveProperty('state')
+        }
+      })
+    }
   })
 
   it('is queued again with all that a filter means, and never with none', async () => {
@@ -202,7 +249,7 @@ describe('a delivery that the clinic refused', () => {
       expect((await ask(url, '/deliveries/retry', { method: 'POST' })).status).toBe(400)
       const retried = await ask(url, '/deliveries/retry?state=given-up', { method: 'POST' })
       expect(retried.json).toEqual({ retried: 1 })
-      expect((await ask(url, '/deliveries/1/confirm', { method: 'POST' })).status).toBe(404)
+      expect((await ask(url, '/deliveries/1/confirm', { method: 'POST' })).status).toBe(409)
       expect((await ask(url, '/deliveries?queuedBefore=yesterday')).json).toMatchObject({ code: 'BAD_TIME' })
     })
   })

@@ -126,6 +126,10 @@ export const ERROR_CODES = {
     'A file on this machine could not be read or written.',
     'Do what is said of the path that is named.',
   ],
+  OTHER_STATE: [
+    'The delivery is in a state in which this cannot be done.',
+    'See the state that is named; what is given up or parked can be retried or confirmed.',
+  ],
   NOT_YET: ['This cannot be done yet.', 'Try again when the condition that is named is met.'],
   METHOD_NOT_ALLOWED: ['This method is not offered here.', 'Use one of the methods in the Allow header.'],
   WRONG_MEDIA_TYPE: ['The content type is not understood here.', 'Send one of the types listed.'],

@@ -6,15 +6,13 @@ import type { HeldResource, OutboxEntry } from '../../core/outbox/entry.ts'
 import { OwnFault } from '../ports/own-fault.ts'
 import type { Ports, StoredSession } from '../ports/ports.ts'
 import { renderEntry } from '../render/render-entry.ts'
+import { type Steered, steerDelivery } from './steer-delivery.ts'
 
 /**
  * A person saw in the clinic's record what a given-up or parked delivery was to bring: it is settled, and what it was to
- * bring counts as held from then on, so that no other delivery brings it again. False when there is no such delivery in one
- * of these states.
+ * bring counts as held from then on, so that no other delivery brings it again.
  */
-export async function confirmDelivery(id: number, actor: string, at: Ports): Promise<boolean> {
-  const entry = await at.store.delivery(id)
-  if (entry === undefined) return false
+export async function confirmDelivery(id: number, actor: string, at: Ports): Promise<Steered> {
   const audit = {
     at: instantOf(at.clock.now()).text,
     actor,
@@ -23,7 +21,9 @@ export async function confirmDelivery(id: number, actor: string, at: Ports): Pro
     outcome: 'done',
     detail: {},
   } as const
-  return at.store.confirmDelivery(id, await broughtBy(entry, at), audit)
+  return steerDelivery(id, 'confirm', at, async (entry) =>
+    at.store.confirmDelivery(id, await broughtBy(entry, at), audit),
+  )
 }
 
 /** What an entry was to bring, under ids nobody was told; nothing where that can no longer be said. */

@@ -1,11 +1,12 @@
 import { type Command, InvalidArgumentError } from 'commander'
-import type { Issue } from '../../../core/basics/issue.ts'
+import { type Issue, issueText } from '../../../core/basics/issue.ts'
 import { isNonEmpty, ok, type Result, refused } from '../../../core/basics/result.ts'
-import { OUTBOX_STATES, STUCK_STATES } from '../../../core/outbox/entry.ts'
+import { OUTBOX_STATES, type OutboxState, STUCK_STATES } from '../../../core/outbox/entry.ts'
 import { retryTable } from '../../../core/outbox/retry-schedule.ts'
 import { confirmDelivery } from '../../../flow/operate/confirm-delivery.ts'
 import { previewDelivery } from '../../../flow/operate/preview-delivery.ts'
-import { retryDeliveries } from '../../../flow/operate/retry-deliveries.ts'
+import { retryDeliveries, retryDelivery } from '../../../flow/operate/retry-deliveries.ts'
+import { NO_SUCH_DELIVERY, type Steered } from '../../../flow/operate/steer-delivery.ts'
 import { toldDelivery, toldInFull } from '../../../flow/operate/told-delivery.ts'
 import { unknownInFilter } from '../../../flow/operate/unknown-in-filter.ts'
 import type { DeliveryFilter, Ports } from '../../../flow/ports/ports.ts'
@@ -43,9 +44,24 @@ export function addDeliveries(
     )
   const command = (name: string, description: string) =>
     settingsOption(deliveries.command(name)).description(description).option('--json', 'the answer as JSON')
-  const noSuch = (what: string): ExitCode => {
-    terminal.remark(`${bad('refused')}  <id>: expected the id of ${what}. List them with: deliveries list`)
+  const refusal = (
+    issue: Issue,
+    options: Options,
+    beside: { readonly state?: OutboxState } = {},
+  ): ExitCode => {
+    if (options.json) terminal.print(JSON.stringify({ issues: [issue], ...beside }))
+    else terminal.remark(`${bad('refused')}  ${issueText({ ...issue, at: '<id>' })} [${issue.code}]`)
     return EXIT.refused
+  }
+  const noSuch = (options: Options): ExitCode => refusal(NO_SUCH_DELIVERY, options)
+  /** Tells what became of one delivery, or why nothing did. */
+  const steered = (result: Steered, became: object, words: string, options: Options): ExitCode => {
+    if (!result.ok) {
+      const { issue, state } = result
+      return refusal(issue, options, state === undefined ? {} : { state })
+    }
+    terminal.print(options.json ? JSON.stringify(became) : words)
+    return EXIT.done
   }
 
   /** Does something with the deliveries that a filter means, once it is known to mean any. */
@@ -90,7 +106,7 @@ export function addDeliveries(
         if (delivery !== undefined) await recordRead('operator', 'delivery', String(id), at)
         return delivery
       })
-      if (found === undefined) return done(noSuch('a delivery'))
+      if (found === undefined) return done(noSuch(options))
       const told = toldInFull(found)
       if (options.json) terminal.print(JSON.stringify(told))
       else for (const line of deliveryLines(told, terminal.width)) terminal.print(line)
@@ -105,7 +121,7 @@ export function addDeliveries(
         if (previewed !== undefined) await recordRead('operator', 'delivery-preview', String(id), at)
         return previewed
       })
-      if (preview === undefined) return done(noSuch('a delivery'))
+      if (preview === undefined) return done(noSuch(options))
       if (options.json) terminal.print(JSON.stringify(preview))
       else for (const line of previewLines(preview, terminal.width)) terminal.print(line)
       done(EXIT.done)
@@ -122,11 +138,13 @@ export function addDeliveries(
         terminal.remark(`${bad('usage')}  give an id, or say which with --state, --destination and the like`)
         return done(EXIT.usage)
       }
-      const which = id === undefined ? filter : { id }
-      const result = await meant(filter, options, (at) => retryDeliveries(which, 'operator', at))
+      if (id !== undefined) {
+        const result = await onStore(openGateway, options, (at) => retryDelivery(id, 'operator', at))
+        return done(steered(result, { retried: 1 }, '1 queued again.', options))
+      }
+      const result = await meant(filter, options, (at) => retryDeliveries(filter, 'operator', at))
       if (!result.ok) return done(unknownNames(result.issues, options))
       const retried = result.value
-      if (id !== undefined && retried === 0) return done(noSuch('a delivery that is given up or parked'))
       terminal.print(options.json ? JSON.stringify({ retried }) : `${retried} queued again.`)
       done(EXIT.done)
     })
@@ -134,10 +152,8 @@ export function addDeliveries(
   command('confirm', 'say that a given-up or parked delivery was found in the clinic’s record')
     .argument('<id>', 'id of the delivery', wholeNumber)
     .action(async (id: number, options: Options) => {
-      const confirmed = await onStore(openGateway, options, (at) => confirmDelivery(id, 'operator', at))
-      if (!confirmed) return done(noSuch('a delivery that is given up or parked'))
-      terminal.print(options.json ? JSON.stringify({ id, state: 'settled' }) : `Delivery ${id} is settled.`)
-      done(EXIT.done)
+      const result = await onStore(openGateway, options, (at) => confirmDelivery(id, 'operator', at))
+      done(steered(result, { id, state: 'settled' }, `Delivery ${id} is settled.`, options))
     })
 
   command('waits', 'how long is waited between attempts, by the settings').action((options: Options) => {

@@ -23,4 +23,5 @@ const STATUS: Partial<Record<ErrorCode, number>> = {
   SESSION_WITHDRAWN: 409,
   NOT_FOUND: 404,
   NOT_YET: 409,
+  OTHER_STATE: 409,
 }

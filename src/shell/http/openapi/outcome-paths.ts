@@ -83,7 +83,7 @@ function deliveryPaths(): Paths {
         summary: 'Try a given-up or parked delivery again',
         roles: OPERATORS,
         answers: { 200: answer('Queued again', ref('DeliveryState')) },
-        refusals: [404, 406],
+        refusals: [404, 406, 409],
       }),
     },
     '/deliveries/{id}/confirm': {
@@ -93,7 +93,7 @@ function deliveryPaths(): Paths {
         summary: 'Say that a given-up or parked delivery was found in the clinic’s record',
         roles: OPERATORS,
         answers: { 200: answer('Settled', ref('DeliveryState')) },
-        refusals: [404, 406],
+        refusals: [404, 406, 409],
       }),
     },
   }

@@ -1,4 +1,5 @@
 import { ERROR_CODES } from '../../../core/basics/error-codes.ts'
+import { OUTBOX_STATES } from '../../../core/outbox/entry.ts'
 import { count, described, list, moment, object, ref, text } from './schema-words.ts'
 
 const issue = {
@@ -23,12 +24,13 @@ export function serviceSchemas(canonicalBase: string) {
     issues: list(ref('Issue')),
     results: list(ref('Result'), 'Only where all of several records are refused'),
     summary: ref('Summary'),
+    state: described({ enum: OUTBOX_STATES }, 'Of a delivery that cannot be retried or confirmed in it'),
   }
   return {
     Code: { type: 'string', enum: Object.keys(ERROR_CODES), description: 'Explained at /problems/{code}' },
     Issue: object(issue, { optional: ['line', 'from', 'mapping'] }),
     Problem: object(problem, {
-      optional: ['instance', 'results', 'summary'],
+      optional: ['instance', 'results', 'summary', 'state'],
       description: 'RFC 9457 problem details',
     }),
     Meaning: object({ code: ref('Code'), meaning: text, remedy: text }),

@@ -1,16 +1,19 @@
 import type { IRouter, Request } from 'express'
-import { OUTBOX_STATES, STUCK_STATES } from '../../../core/outbox/entry.ts'
+import type { Issue } from '../../../core/basics/issue.ts'
+import { OUTBOX_STATES, type OutboxState, STUCK_STATES } from '../../../core/outbox/entry.ts'
 import { confirmDelivery } from '../../../flow/operate/confirm-delivery.ts'
 import { previewDelivery } from '../../../flow/operate/preview-delivery.ts'
-import { retryDeliveries } from '../../../flow/operate/retry-deliveries.ts'
+import { retryDeliveries, retryDelivery } from '../../../flow/operate/retry-deliveries.ts'
+import { NO_SUCH_DELIVERY, type Steered } from '../../../flow/operate/steer-delivery.ts'
 import { toldDelivery, toldInFull } from '../../../flow/operate/told-delivery.ts'
 import { recordRead } from '../../../flow/prove/record-read.ts'
 import { answerJson, requireAccepted } from '../answer/answer.ts'
+import { statusOfIssue } from '../answer/status-of-issue.ts'
 import type { Door } from '../door.ts'
 import { methodNotAllowed } from '../guard/method-not-allowed.ts'
 import { deliveryFilterOf } from '../request/delivery-filter.ts'
 import { listed, NUMBER_KEY, pageOf } from '../request/page-query.ts'
-import { refusedRequest } from '../request-refused.ts'
+import { RequestRefused, refusedRequest } from '../request-refused.ts'
 
 /**
  * `/deliveries`: what is on its way to a clinic, what arrived, what waits for a person and why. What a clinic's server
@@ -55,7 +58,7 @@ export function addDeliveriesRoutes(router: IRouter, door: Door): void {
     requireAccepted(request, 'application/json')
     const id = idOf(request)
     const delivery = id === undefined ? undefined : await ports.store.delivery(id)
-    if (delivery === undefined) throw noDelivery('a delivery', 'List them at /deliveries.')
+    if (delivery === undefined) throw noDelivery()
     await recordRead(actor, 'delivery', String(delivery.id), ports)
     answerJson(response, 200, toldInFull(delivery))
   })
@@ -66,7 +69,7 @@ export function addDeliveriesRoutes(router: IRouter, door: Door): void {
     requireAccepted(request, 'application/json')
     const id = idOf(request)
     const preview = id === undefined ? undefined : await previewDelivery(id, ports)
-    if (preview === undefined) throw noDelivery('a delivery', 'List them at /deliveries.')
+    if (preview === undefined) throw noDelivery()
     await recordRead(actor, 'delivery-preview', String(preview.id), ports)
     answerJson(response, 200, preview)
   })
@@ -76,12 +79,8 @@ export function addDeliveriesRoutes(router: IRouter, door: Door): void {
     const { actor } = await door.access.allow(request, 'operate')
     requireAccepted(request, 'application/json')
     const id = idOf(request)
-    if (id === undefined || (await retryDeliveries({ id }, actor, ports)) === 0) {
-      throw noDelivery(
-        'a delivery that is given up or parked',
-        'List those with ?state=given-up or ?state=parked.',
-      )
-    }
+    if (id === undefined) throw noDelivery()
+    requireSteered(await retryDelivery(id, actor, ports))
     answerJson(response, 200, { id, state: 'waiting' })
   })
   router.all('/deliveries/:id/retry', methodNotAllowed('POST'))
@@ -90,12 +89,8 @@ export function addDeliveriesRoutes(router: IRouter, door: Door): void {
     const { actor } = await door.access.allow(request, 'operate')
     requireAccepted(request, 'application/json')
     const id = idOf(request)
-    if (id === undefined || !(await confirmDelivery(id, actor, ports))) {
-      throw noDelivery(
-        'a delivery that is given up or parked',
-        'List those with ?state=given-up or ?state=parked.',
-      )
-    }
+    if (id === undefined) throw noDelivery()
+    requireSteered(await confirmDelivery(id, actor, ports))
     answerJson(response, 200, { id, state: 'settled' })
   })
   router.all('/deliveries/:id/confirm', methodNotAllowed('POST'))
@@ -105,6 +100,16 @@ function idOf({ params }: Request<{ id: string }>): number | undefined {
   return NUMBER_KEY.test(params.id) ? Number(params.id) : undefined
 }
 
-function noDelivery(expected: string, remedy: string): Error {
-  return refusedRequest(404, 'NOT_FOUND', 'path.id', `the id of ${expected}`, remedy)
+/** @throws RequestRefused: 404 when there is no such delivery, 409 with its state when it is in another one. */
+function requireSteered(steered: Steered): void {
+  if (!steered.ok) throw refusalToSteer(steered.issue, steered.state)
+}
+
+function noDelivery(): RequestRefused {
+  return refusalToSteer(NO_SUCH_DELIVERY)
+}
+
+function refusalToSteer(issue: Issue, state?: OutboxState): RequestRefused {
+  const beside = state === undefined ? {} : { state }
+  return new RequestRefused(statusOfIssue(issue), [{ ...issue, at: 'path.id' }], { beside })
 }

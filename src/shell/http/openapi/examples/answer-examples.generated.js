@@ -2345,6 +2345,26 @@ export const ANSWER_EXAMPLES = {
    "state": "waiting"
   }
  },
+ "retryDelivery waiting": {
+  "status": 409,
+  "type": "application/problem+json",
+  "value": {
+   "type": "https://home-bp-gateway.example/fhir/problems/OTHER_STATE",
+   "title": "The delivery is in a state in which this cannot be done.",
+   "status": 409,
+   "detail": "path.id: expected a delivery that is given up or parked, and this one is waiting. Wait: it is tried by itself when its turn comes.",
+   "code": "OTHER_STATE",
+   "issues": [
+    {
+     "at": "path.id",
+     "expected": "a delivery that is given up or parked, and this one is waiting",
+     "remedy": "Wait: it is tried by itself when its turn comes.",
+     "code": "OTHER_STATE"
+    }
+   ],
+   "state": "waiting"
+  }
+ },
  "retryDeliveries given-up": {
   "status": 200,
   "type": "application/json",
@@ -2357,6 +2377,26 @@ export const ANSWER_EXAMPLES = {
   "type": "application/json",
   "value": {
    "id": 1,
+   "state": "settled"
+  }
+ },
+ "confirmDelivery settled": {
+  "status": 409,
+  "type": "application/problem+json",
+  "value": {
+   "type": "https://home-bp-gateway.example/fhir/problems/OTHER_STATE",
+   "title": "The delivery is in a state in which this cannot be done.",
+   "status": 409,
+   "detail": "path.id: expected a delivery that is given up or parked, and this one is settled. None needed: the clinic has it.",
+   "code": "OTHER_STATE",
+   "issues": [
+    {
+     "at": "path.id",
+     "expected": "a delivery that is given up or parked, and this one is settled",
+     "remedy": "None needed: the clinic has it.",
+     "code": "OTHER_STATE"
+    }
+   ],
    "state": "settled"
   }
  },

@@ -61,8 +61,14 @@ export const OUTCOME_EXAMPLES: Readonly<Record<string, readonly UseExample[]>> =
   retryDeliveries: [{ name: 'given-up', summary: 'All given up', parameters: { state: 'given-up' } }],
   readDelivery: [{ name: 'one', summary: 'A session’s', parameters: { id: 1 } }],
   previewDelivery: [{ name: 'one', summary: 'Before it is sent', parameters: { id: 1 } }],
-  retryDelivery: [{ name: 'one', summary: 'Again', parameters: { id: 1 } }],
-  confirmDelivery: [{ name: 'one', summary: 'It is there', parameters: { id: 1 } }],
+  retryDelivery: [
+    { name: 'one', summary: 'Again', parameters: { id: 1 } },
+    { name: 'waiting', refused: true, summary: 'One that waits', parameters: { id: 1 } },
+  ],
+  confirmDelivery: [
+    { name: 'one', summary: 'It is there', parameters: { id: 1 } },
+    { name: 'settled', refused: true, summary: 'One that is settled', parameters: { id: 1 } },
+  ],
   listDestinations: [{ name: 'all', summary: 'All of them' }],
   resumeDestination: [
     { name: 'one', summary: 'One that was not stopped', parameters: { name: 'lantern-bay' } },
