@@ -58,12 +58,14 @@ async function withGateway<T>(act: (at: Ports, url: () => Promise<string>) => Pr
 }
 
 /** Receives sessions of one subject, one reading each, and tries to deliver them once. */
-const deliver = (...ids: readonly string[]) =>
+const deliver = (...ids: readonly string[]) => deliverTo(PATIENT, ...ids)
+
+const deliverTo = (patient: typeof PATIENT, ...ids: readonly string[]) =>
   withGateway(async (at) => {
     const link = {
       source: 'harbour-app',
       subject: 'HW-1',
-      patient: PATIENT,
+      patient,
       zone: 'Europe/London',
       destination: 'lantern-bay',
     }
@@ -252,6 +254,55 @@ describe('a delivery that the clinic refused', () => {
       expect((await ask(url, '/deliveries/1/confirm', { method: 'POST' })).status).toBe(409)
       expect((await ask(url, '/deliveries?queuedBefore=yesterday')).json).toMatchObject({ code: 'BAD_TIME' })
     })
+  })
+})
+
+describe('a delivery as it is shown', () => {
+  const shownAlike = async (id: number) => {
+    const shown = JSON.parse((await run('deliveries', 'show', String(id), '--json')).text)
+    await withGateway(async (_at, listen) => {
+      expect((await ask(await listen(), `/deliveries/${id}`)).json).toEqual(shown)
+    })
+    return shown
+  }
+  const inWords = async (id: number) =>
+    (await run('deliveries', 'show', String(id))).text.replaceAll(/\s+/g, ' ')
+
+  it('says when it was settled and where what it brought stands at the clinic', async () => {
+    expect(await deliver('a')).toMatchObject({ settled: 1 })
+    const { settled, held } = await shownAlike(1)
+    const there = ['Observation', 'Provenance'].flatMap((type) =>
+      clinic.clinic.kept.all(type).map((resource) => `${type}/${resource.id}`),
+    )
+    expect(held.map(({ reference }: { reference: string }) => reference).sort()).toEqual(there.sort())
+    const words = await inWords(1)
+    expect(words).toContain(`settled ${settled}`)
+    for (const reference of there) expect(words).toContain(reference)
+  })
+
+  it('says nothing of where it stands when the clinic never told', async () => {
+    clinic.clinic.faults.next([fault.status(422, { code: 'invariant', diagnostics: CANARY })])
+    await deliver('a')
+    expect((await run('deliveries', 'confirm', '1')).code).toBe(0)
+    const shown = await shownAlike(1)
+    expect(shown).toMatchObject({ state: 'settled', settled: expect.any(String) })
+    expect(shown).not.toHaveProperty('held')
+    expect(await inWords(1)).not.toContain('held')
+  })
+
+  it('says behind which of the same patient it waits, and why that is not settled', async () => {
+    const stranger = { system: PATIENT.system, value: 'P-404' }
+    expect(await deliverTo(stranger, 'a', 'b')).toMatchObject({ parked: 1 })
+    expect(await shownAlike(2)).toMatchObject({
+      state: 'waiting',
+      behind: { id: 1, state: 'parked', problem: { code: 'PATIENT_UNKNOWN' } },
+    })
+    expect(await inWords(2)).toContain(
+      'behind delivery 1 of the same patient, which goes first and is parked: PATIENT_UNKNOWN. The clinic’s server holds ' +
+        'no patient with the identifier. See it with: deliveries show 1',
+    )
+    expect(await shownAlike(1)).not.toHaveProperty('behind')
+    expect(await inWords(1)).not.toContain('behind')
   })
 })
 

@@ -126,4 +126,127 @@ export function seenDeliveryContract(at: UnderTest): void {
       expect((await at.store.deliverySummary()).map(({ destination }) => destination)).not.toContain('b')
     })
   })
+
+  describe('a delivery that waits', () => {
+    const behind = async (id: number) => (await at.store.delivery(id))?.behind
+
+    // 1, 2 and 3 of HW-1, 4 of HW-2, 5 of HW-1 for another destination
+    beforeEach(async () => {
+      for (const subject of ['HW-1', 'HW-2'])
+        await at.store.saveEnrolment(enrolment(subject), auditEntry('harbour-app'))
+      for (const id of ['a', 'b', 'c']) await at.store.accept([sessionRecord({ id, subject: 'HW-1' })])
+      await at.store.accept([sessionRecord({ id: 'd', subject: 'HW-2' })])
+      await at.store.openPeriod(period('p1', NOW), auditEntry('p1'))
+      await at.store.closePeriod('p1', closingFor('later-clinic', 'p1'), NOW, auditEntry('p1'))
+    })
+
+    it('says which of its patient goes before it there, in which state and with which problem', async () => {
+      for (const id of [1, 4, 5]) expect([id, await behind(id)]).toEqual([id, undefined])
+      for (const id of [2, 3]) expect(await behind(id)).toEqual({ id: 1, state: 'waiting' })
+      await at.store.claim(NOW, 60_000, 10)
+      expect(await behind(1)).toBeUndefined()
+      expect(await behind(3)).toEqual({ id: 1, state: 'claimed' })
+      await settle(1, putOff(NOW + 5000, { problem: 'CLINIC_BUSY' }))
+      expect(await behind(3)).toEqual({ id: 1, state: 'waiting', lastProblem: 'CLINIC_BUSY' })
+    })
+
+    it('is behind one that is parked until that is let go, and behind none that is given up', async () => {
+      await at.store.claim(NOW, 60_000, 10)
+      await settle(1, parked('PATIENT_UNKNOWN'))
+      for (const id of [2, 3])
+        expect(await behind(id)).toEqual({ id: 1, state: 'parked', lastProblem: 'PATIENT_UNKNOWN' })
+      expect(await behind(1)).toBeUndefined()
+      await at.store.confirmDelivery(1, [], auditEntry('x', 'delivery-confirmed'))
+      expect(await behind(2)).toBeUndefined()
+      expect(await behind(3)).toEqual({ id: 2, state: 'waiting' })
+      await at.store.claim(NOW, 60_000, 10)
+      await settle(2, givenUp('CLINIC_REFUSED'))
+      expect(await behind(3)).toBeUndefined()
+    })
+
+    it('is behind what is urgent, and what is urgent behind one of which nobody heard', async () => {
+      const { uuid } = sessionRecord({ id: 'c', subject: 'HW-1' })
+      const raise = () =>
+        at.store.raiseAttention(uuid, 'very-high', 'clinic', NOW, auditEntry(uuid, 'attention-raised'))
+      await at.store.claim(NOW, 60_000, 10)
+      await settle(1, putOff(NOW + 5000, { uncertain: true }))
+      await raise()
+      expect(await behind(6)).toMatchObject({ id: 1, state: 'waiting' })
+      await at.store.claim(NOW + 5000, 60_000, 10)
+      await at.store.settle({ id: 1, claims: 2 }, DELIVERED, attempted)
+      expect(await behind(6)).toBeUndefined()
+      for (const id of [2, 3]) expect(await behind(id)).toEqual({ id: 6, state: 'waiting' })
+    })
+
+    it('is listed without that', async () => {
+      for (const entry of await at.store.deliveryPage({ limit: 9 }))
+        expect(entry).not.toHaveProperty('behind')
+    })
+  })
+
+  describe('a delivery that is settled', () => {
+    beforeEach(async () => {
+      for (const subject of ['HW-1', 'HW-2']) {
+        await at.store.saveEnrolment(enrolment(subject), auditEntry('harbour-app'))
+        await at.store.accept([sessionRecord({ id: subject, subject })])
+      }
+      await at.store.claim(NOW, 60_000, 10)
+    })
+    const moment = (action: 'delivery-attempted' | 'delivery-confirmed', text: string) => ({
+      ...auditEntry('x', action),
+      at: text,
+    })
+
+    it('says when, by an answer or by a person, alone and in lists; no other does', async () => {
+      await at.store.settle(
+        { id: 1, claims: 1 },
+        DELIVERED,
+        moment('delivery-attempted', '2026-03-04T10:00:00.5Z'),
+      )
+      await settle(2, parked())
+      expect(await at.store.delivery(2)).not.toHaveProperty('settledMs')
+      await at.store.confirmDelivery(2, [], moment('delivery-confirmed', '2026-03-05T10:00:00Z'))
+      // A late answer says what is known.
+      await at.store.settle(
+        { id: 2, claims: 1 },
+        DELIVERED,
+        moment('delivery-attempted', '2026-03-09T10:00:00Z'),
+      )
+      const settledMs = [Date.parse('2026-03-04T10:00:00.5Z'), Date.parse('2026-03-05T10:00:00Z')]
+      await at.reopen()
+      const listed = await at.store.deliveryPage({ limit: 9 })
+      expect(listed.map((entry) => entry.settledMs)).toEqual(settledMs)
+      expect((await at.store.delivery(1))?.settledMs).toBe(settledMs[0])
+    })
+
+    it('says what is held of what it brought, as it is known by now, and of nothing else', async () => {
+      const uuid = (last: number) => `00000000-0000-5000-8000-00000000000${last}`
+      const reading = { uuid: uuid(1), type: 'Observation', id: 'obs-1', version: '1' }
+      const unnamed = { uuid: uuid(2), type: 'Provenance' }
+      const monitor = { uuid: uuid(3), type: 'Device', id: 'dev-1' }
+      await settle(1, { ...DELIVERED, held: [reading, unnamed, monitor] })
+      await settle(2, { ...putOff(NOW + 5000), held: [{ ...reading, uuid: uuid(4), id: 'obs-4' }] })
+      const held = async (id: number) => (await at.store.delivery(id))?.held
+      expect(await held(1)).toEqual([reading, unnamed])
+      expect(await held(2)).toMatchObject([{ uuid: uuid(4), id: 'obs-4' }])
+      const first = await at.store.delivery(1)
+      if (first === undefined) throw new Error('the first delivery is gone')
+      const anew = { ...reading, id: 'obs-9', version: '2' }
+      await at.store.keepHeld({ ...first, id: 9 }, [anew, { ...reading, uuid: uuid(5) }])
+      expect(await held(1)).toEqual([anew, unnamed])
+      await at.store.forgetHeld('clinic')
+      expect(await held(1)).toEqual([])
+      const [listed] = await at.store.deliveryPage({ limit: 1 })
+      expect(listed).not.toHaveProperty('held')
+    })
+
+    it('says of an average what is held of it too', async () => {
+      await at.store.openPeriod(period('p1', NOW), auditEntry('p1'))
+      await at.store.closePeriod('p1', closingFor('later-clinic', 'p1'), NOW, auditEntry('p1'))
+      await at.store.claim(NOW, 60_000, 10)
+      const average = { uuid: '00000000-0000-5000-8000-000000000007', type: 'Observation', id: 'avg-1' }
+      await settle(3, { ...DELIVERED, held: [average] })
+      expect((await at.store.delivery(3))?.held).toEqual([average])
+    })
+  })
 }

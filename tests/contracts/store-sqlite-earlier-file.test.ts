@@ -223,8 +223,10 @@ describe('a store made by the first release', () => {
   it('takes what was under way for uncertain, and knows no clinic’s words, holdings or ways', async () => {
     const store = await open()
     expect(await store.delivery(1)).toMatchObject({ state: 'settled', uncertain: false, claims: 0 })
+    expect(await store.delivery(1)).not.toHaveProperty('settledMs')
     expect(await store.delivery(2)).toEqual({
       id: 2,
+      held: [],
       destination: 'clinic',
       source: 'harbour-app',
       subject: 'HW-1',

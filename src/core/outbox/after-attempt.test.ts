@@ -3,6 +3,7 @@ import { outboxEntry } from '../../../tests/support/outbox-entry.ts'
 import { afterAttempt, holds } from './after-attempt.ts'
 import { OUTBOX_STATES, type Settlement } from './entry.ts'
 
+const NOW = 8000
 const claimed = outboxEntry('claimed', { attempts: 0, claims: 2 })
 const ours = { id: 7, claims: 2 }
 const earlier = { id: 7, claims: 1 }
@@ -16,9 +17,10 @@ const unsettled = (uncertain: boolean): readonly Settlement[] => [
 describe('afterAttempt', () => {
   it('follows the answer of the claim that holds the entry', () => {
     for (const settlement of [settled, ...unsettled(true), ...unsettled(false)]) {
-      expect(afterAttempt(claimed, ours, settlement)).toMatchObject({
+      expect(afterAttempt(claimed, ours, settlement, NOW)).toMatchObject({
         state: settlement.state,
         attempts: 1,
+        ...(settlement.state === 'settled' ? { settledMs: NOW } : {}),
         uncertain: settlement.state !== 'settled' && settlement.uncertain,
       })
     }
@@ -26,15 +28,17 @@ describe('afterAttempt', () => {
 
   it('settles on a late answer that the destination has it, whoever holds the entry', () => {
     for (const state of OUTBOX_STATES) {
-      const after = afterAttempt({ ...claimed, state }, earlier, settled)
-      expect(after?.state).toBe(state === 'settled' ? undefined : 'settled')
+      const after = afterAttempt({ ...claimed, state }, earlier, settled, NOW)
+      expect([after?.state, after?.settledMs]).toEqual(
+        state === 'settled' ? [undefined, undefined] : ['settled', NOW],
+      )
     }
   })
 
   it('changes nothing on a late answer that says anything else', () => {
     for (const state of OUTBOX_STATES) {
       for (const settlement of unsettled(false)) {
-        expect(afterAttempt({ ...claimed, state }, earlier, settlement)).toBeUndefined()
+        expect(afterAttempt({ ...claimed, state }, earlier, settlement, NOW)).toBeUndefined()
       }
     }
   })
@@ -44,7 +48,7 @@ describe('afterAttempt', () => {
       const entry = { ...claimed, state }
       const expected = state === 'settled' ? undefined : { ...entry, uncertain: true }
       for (const settlement of unsettled(true)) {
-        expect(afterAttempt(entry, earlier, settlement)).toEqual(expected)
+        expect(afterAttempt(entry, earlier, settlement, NOW)).toEqual(expected)
       }
     }
   })

@@ -10,13 +10,16 @@ import { settleEntry } from './settle-entry.ts'
  * An answer that comes when the claim is no longer held, because its lease ended and another process took the entry or
  * finished it, leaves the entry as it is, but for two things that are true all the same: that the destination has it,
  * and that something may have been made without being heard of.
+ *
+ * @param nowMs when the attempt was heard of, epoch ms.
  */
 export function afterAttempt(
   entry: OutboxEntry,
   claim: Claim,
   settlement: Settlement,
+  nowMs: number,
 ): OutboxEntry | undefined {
-  if (settlement.state === 'settled') return settleEntry(entry)
+  if (settlement.state === 'settled') return settleEntry(entry, nowMs)
   if (!holds(claim, entry)) {
     const doubts = settlement.uncertain && !entry.uncertain && entry.state !== 'settled'
     return doubts ? { ...entry, uncertain: true } : undefined

@@ -35,6 +35,8 @@ export interface OutboxEntry {
    * anything is written again. Set too when the process that held a claim died after the entry was begun.
    */
   readonly uncertain: boolean
+  /** When it was settled, epoch ms; absent while it is not, and where an earlier release settled it. */
+  readonly settledMs?: number
   /** Something of it may have been sent under its newest claim. */
   readonly begun: boolean
 }

@@ -50,9 +50,9 @@ const EXPECTED: Record<Transition, Change> = {
     changes: { state: 'given-up', attempts: 5, lastProblem: problem, uncertain: false },
   },
   settle: {
-    run: settleEntry,
+    run: (from) => settleEntry(from, 6000),
     from: ['waiting', 'claimed', 'parked', 'given-up'],
-    changes: { state: 'settled', attempts: 5, uncertain: false },
+    changes: { state: 'settled', attempts: 5, uncertain: false, settledMs: 6000 },
   },
   release: {
     run: (from) => releaseEntry(from, 8000, true),
@@ -60,9 +60,9 @@ const EXPECTED: Record<Transition, Change> = {
     changes: { state: 'waiting', attempts: 0, dueMs: 8000 },
   },
   confirm: {
-    run: confirmEntry,
+    run: (from) => confirmEntry(from, 5000),
     from: ['parked', 'given-up'],
-    changes: { state: 'settled', uncertain: false },
+    changes: { state: 'settled', uncertain: false, settledMs: 5000 },
   },
 }
 

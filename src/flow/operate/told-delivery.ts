@@ -1,6 +1,6 @@
 import { ERROR_CODES, type ErrorCode } from '../../core/basics/error-codes.ts'
 import { instantOf } from '../../core/basics/instant.ts'
-import type { ClinicSaid, OutboxEntry, OutboxState } from '../../core/outbox/entry.ts'
+import type { ClinicSaid, HeldResource, OutboxEntry, OutboxState } from '../../core/outbox/entry.ts'
 import type { Delivery } from '../ports/ports.ts'
 
 /** A delivery as operators read it. */
@@ -22,6 +22,8 @@ export interface ToldDelivery {
   readonly queued: string
   /** When it may be tried; only while it waits. */
   readonly due?: string
+  /** When it was settled; absent too where an earlier release settled it. */
+  readonly settled?: string
   /** Whether it may have been done without anyone hearing of it. */
   readonly uncertain: boolean
   /** Why it is not settled, in plain words. */
@@ -34,9 +36,21 @@ export interface ToldProblem {
   readonly remedy: string
 }
 
-/** With what the clinic's server said last, which may quote a patient. */
+/** With what is told of one alone. */
 export interface ToldDeliveryInFull extends ToldDelivery {
+  /** What the clinic's server said last, which may quote a patient. */
   readonly said?: ClinicSaid
+  /** While it waits, the delivery of the same patient that goes before it, and why that is not settled. */
+  readonly behind?: Pick<ToldDelivery, 'id' | 'state' | 'problem'>
+  /** Where what it brought stands at the clinic, as far as the clinic told; absent where it told nothing. */
+  readonly held?: readonly ToldHeld[]
+}
+
+export interface ToldHeld {
+  /** Our UUID. */
+  readonly uuid: string
+  /** At the clinic's server, such as `Observation/4711`. */
+  readonly reference: string
 }
 
 export function toldDelivery(entry: OutboxEntry): ToldDelivery {
@@ -56,6 +70,7 @@ export function toldDelivery(entry: OutboxEntry): ToldDelivery {
     attempts,
     queued: instantOf(entry.queuedMs).text,
     ...(open ? { due: instantOf(entry.dueMs).text } : {}),
+    ...(entry.settledMs === undefined ? {} : { settled: instantOf(entry.settledMs).text }),
     uncertain,
     ...(state === 'settled' || entry.lastProblem === undefined
       ? {}
@@ -63,8 +78,22 @@ export function toldDelivery(entry: OutboxEntry): ToldDelivery {
   }
 }
 
-export function toldInFull({ said, ...entry }: Delivery): ToldDeliveryInFull {
-  return { ...toldDelivery(entry), ...(said === undefined ? {} : { said }) }
+export function toldInFull({ said, behind, held, ...entry }: Delivery): ToldDeliveryInFull {
+  const there = held.flatMap(toldHeld)
+  return {
+    ...toldDelivery(entry),
+    ...(said === undefined ? {} : { said }),
+    ...(behind === undefined ? {} : { behind: toldBehind(behind) }),
+    ...(there.length === 0 ? {} : { held: there }),
+  }
+}
+
+function toldBehind({ id, state, lastProblem }: NonNullable<Delivery['behind']>) {
+  return { id, state, ...(lastProblem === undefined ? {} : { problem: toldProblem(lastProblem) }) }
+}
+
+function toldHeld({ uuid, type, id }: HeldResource): readonly ToldHeld[] {
+  return id === undefined ? [] : [{ uuid, reference: `${type}/${id}` }]
 }
 
 export function toldProblem(code: ErrorCode): ToldProblem {

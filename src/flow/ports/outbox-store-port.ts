@@ -44,7 +44,7 @@ export interface OutboxStore {
    */
   unheard(nowMs: number, limit: number, which: 'all' | 'claimed'): Promise<readonly Unheard[]>
   /**
-   * Writes what an attempt came to, what was said and what is held since, with its audit row. A settled entry keeps
+   * Writes what an attempt came to, what was said and what is held since, with its audit row, whose moment it is. A settled entry keeps
    * nothing of what was said before.
    *
    * An answer that comes when the claim is no longer held leaves the entry to whoever has it now, but for two things
@@ -68,6 +68,7 @@ export interface OutboxStore {
   /** What is not settled there may be there already: from now on it is uncertain. */
   doubtOpen(destination: string): Promise<void>
 
+  /** One entry with all that is known about it: what it waits behind is looked for here, and in no list. */
   delivery(id: number): Promise<Delivery | undefined>
   /** Codes of the calls for attention that a destination was ever queued about a session. */
   queuedCalls(destination: string, session: string): Promise<readonly string[]>
@@ -86,7 +87,7 @@ export interface OutboxStore {
     audit: AuditEntry,
   ): Promise<number>
   /**
-   * A person saw the thing in the clinic's record: a given-up or parked entry is settled, and what it was to bring is kept as
+   * A person saw the thing in the clinic's record: a given-up or parked entry is settled, as of the audit entry, and what it was to bring is kept as
    * held, unless it is known already. False when there is none such.
    */
   confirmDelivery(id: number, held: readonly HeldResource[], audit: AuditEntry): Promise<boolean>
@@ -117,9 +118,17 @@ export interface DeliveryFilter {
   readonly queuedBeforeMs?: number
 }
 
-/** An entry with what the clinic last said about it. */
+/** An entry with what is known about it beside. */
 export interface Delivery extends OutboxEntry {
+  /** What the clinic last said about it. */
   readonly said?: ClinicSaid
+  /** While it waits, the entry of the same patient and destination that has to go, or to be let go, before it. */
+  readonly behind?: Pick<OutboxEntry, 'id' | 'state' | 'lastProblem'>
+  /**
+   * What the destination is known to hold by attempts at it, as far as anything is known by now; but for monitors, which
+   * people may share.
+   */
+  readonly held: readonly HeldResource[]
 }
 
 export interface DestinationSummary {

@@ -414,8 +414,14 @@ export class SqliteEngine {
   delivery(id: number): Delivery | undefined {
     return this.#database.read(() => {
       const entry = this.#deliveries.get(id)
+      if (entry === undefined) return undefined
       const said = this.#said.of(id)
-      return entry === undefined || said === undefined ? entry : { ...entry, said }
+      return {
+        ...entry,
+        ...(said === undefined ? {} : { said }),
+        ...this.#deliveries.behind(id),
+        held: this.#held.broughtBy(entry),
+      }
     })
   }
 
@@ -442,7 +448,7 @@ export class SqliteEngine {
 
   confirmDelivery(id: number, held: readonly HeldResource[], audit: AuditEntry): boolean {
     return this.#recordedIf(audit, () => {
-      const entry = this.#outbox.confirm(id)
+      const entry = this.#outbox.confirm(id, Date.parse(audit.at))
       if (entry === undefined) return false
       this.#said.remove(id)
       this.#held.add(entry, writtenHeld(held))

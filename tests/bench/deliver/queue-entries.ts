@@ -107,7 +107,7 @@ export function queueAgain(file: string, entries: number): void {
   database.write(() => {
     database
       .prepare(`UPDATE outbox SET state = 'waiting', attempts = 0, claims = 0, due_ms = queued_ms, next_ms = queued_ms,
-        uncertain = 0, last_problem = NULL, ready = 1 WHERE id <= ?`)
+        settled_ms = NULL, uncertain = 0, last_problem = NULL, ready = 1 WHERE id <= ?`)
       .run(entries)
     database.run('DELETE FROM settled_count')
     database.run('DELETE FROM held; DELETE FROM held_by_entry')

@@ -98,7 +98,10 @@ export function addDeliveries(
       done(EXIT.done)
     })
 
-  command('show', 'one delivery: why it stands as it does, and what the clinic’s server said')
+  command(
+    'show',
+    'one delivery: why it stands as it does, what the clinic’s server said, and where it stands there',
+  )
     .argument('<id>', 'id of the delivery', wholeNumber)
     .action(async (id: number, options: Options) => {
       const found = await onStore(openGateway, options, async (at) => {

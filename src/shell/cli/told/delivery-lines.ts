@@ -29,13 +29,18 @@ export function deliveryTable(entries: readonly ToldDelivery[]): string {
 
 /** One delivery, in sentences: what it is, how far it is, why it stands, what to do, and what was said. */
 export function deliveryLines(delivery: ToldDeliveryInFull, width: number): readonly string[] {
-  const { id, destination, source, subject, kind, part, about, state, attempts, queued, due } = delivery
+  const { id, destination, source, subject, kind, part, about, state, attempts } = delivery
   const what = part === undefined ? kind : `${kind} ${part}`
   const lines = [
     `${strong(`Delivery ${id}`)}: ${what} of ${source} ${subject} for ${destination}`,
     `about    ${about}`,
-    `state    ${STATE_COLOURS[state](state)}, tried ${counted(attempts, 'time')}, queued ${queued}${due === undefined ? '' : `, due ${due}`}`,
+    `state    ${STATE_COLOURS[state](state)}, tried ${counted(attempts, 'time')}, ${momentsText(delivery)}`,
   ]
+  if (delivery.behind !== undefined) lines.push(prose(behindText(delivery.behind), width))
+  if (delivery.held !== undefined) {
+    const references = delivery.held.map(({ reference }) => reference).join(', ')
+    lines.push(prose(`held     there as ${references}`, width))
+  }
   if (delivery.uncertain && state !== 'settled') {
     lines.push('doubt    it may have been done without anyone hearing of it; it is looked for first')
   }
@@ -48,6 +53,17 @@ export function deliveryLines(delivery: ToldDeliveryInFull, width: number): read
     lines.push(`The clinic’s server answered${status}:`, delivery.said.text ?? quiet('nothing'))
   }
   return lines
+}
+
+function momentsText({ queued, due, settled }: ToldDelivery): string {
+  const more = [due === undefined ? [] : [`due ${due}`], settled === undefined ? [] : [`settled ${settled}`]]
+  return [`queued ${queued}`, ...more.flat()].join(', ')
+}
+
+function behindText({ id, state, problem }: NonNullable<ToldDeliveryInFull['behind']>): string {
+  const why = problem === undefined ? '' : `: ${problem.code}. ${problem.meaning}`
+  const end = why === '' ? '.' : ''
+  return `behind   delivery ${id} of the same patient, which goes first and is ${state}${why}${end} See it with: deliveries show ${id}`
 }
 
 /** What would be sent, and how: the words first, then the bundle or message as it would leave. */

@@ -34,11 +34,27 @@ const delivery = {
   attempts: count,
   queued: moment,
   due: described(moment, 'When it may be tried; only while it waits'),
+  settled: described(moment, 'When it was settled; absent too where an earlier release settled it'),
   uncertain: described(
     flag,
     'Whether it may have been done without anyone hearing of it; it is looked for first',
   ),
   problem: ref('ToldProblem'),
+  behind: object(
+    { id: { type: 'integer', minimum: 1 }, state: { enum: OUTBOX_STATES }, problem: ref('ToldProblem') },
+    {
+      optional: ['problem'],
+      description:
+        'The delivery of the same patient to the same destination that goes before it; only with one delivery that waits',
+    },
+  ),
+  held: list(
+    object({
+      uuid: described(uuid, 'Ours'),
+      reference: described(text, 'At the clinic, such as Observation/4711'),
+    }),
+    'Where what it brought stands at the clinic, but for monitors; only with one delivery, and as far as the clinic told',
+  ),
   said: object(
     { status: { type: 'integer' }, text },
     {
@@ -51,7 +67,9 @@ const delivery = {
 /** Deliveries and destinations as operators read them. */
 export const deliverySchemas = {
   ToldProblem: object(problem, { description: 'Why it is not settled, in plain words' }),
-  Delivery: object(delivery, { optional: ['part', 'moves', 'due', 'problem', 'said'] }),
+  Delivery: object(delivery, {
+    optional: ['part', 'moves', 'due', 'settled', 'problem', 'behind', 'held', 'said'],
+  }),
   DeliveryPage: pageOf('Delivery'),
   DeliveryState: object({ id: { type: 'integer', minimum: 1 }, state: { enum: ['waiting', 'settled'] } }),
   Retried: object({ retried: count }),

@@ -59,7 +59,8 @@ function deliveryPaths(): Paths {
       get: operation('/deliveries/{id}', {
         id: 'readDelivery',
         tag: 'deliveries',
-        summary: 'One delivery, with what the clinic’s server said last',
+        summary:
+          'One delivery: why it stands as it does, what the clinic’s server said, and where it stands there',
         description: 'What the server said may quote a patient.',
         roles: OPERATORS,
         answers: { 200: answer('The delivery', ref('Delivery')) },

@@ -1,10 +1,11 @@
 import { OUTBOX_STATES, type OutboxEntry, type OutboxState } from '../../../core/outbox/entry.ts'
 import { MAY_COME_FROM } from '../../../core/outbox/may-come-from.ts'
-import type { DeliveryFilter, DestinationSummary, Page } from '../../../flow/ports/ports.ts'
+import type { Delivery, DeliveryFilter, DestinationSummary, Page } from '../../../flow/ports/ports.ts'
 import type { Database, Statement } from '../connection/database.ts'
 import { steppedThrough } from '../connection/stepped-through.ts'
 import type { SourceNumbers } from '../registry/source-numbers.ts'
 import { deliveryCondition } from './delivery-filter.ts'
+import { Lanes } from './lanes.ts'
 import { entryOfRow, type OutboxEntryRow } from './outbox-entry-row.ts'
 
 const UNSETTLED = OUTBOX_STATES.filter((state) => state !== 'settled')
@@ -13,6 +14,7 @@ const UNSETTLED = OUTBOX_STATES.filter((state) => state !== 'settled')
 export class DeliveryRows {
   readonly #database: Database
   readonly #sources: SourceNumbers
+  readonly #lanes: Lanes
   readonly #statements = new Map<string, Statement<OutboxEntryRow>>()
   readonly #get: Statement<OutboxEntryRow>
   readonly #nextDestination: Statement<{ destination: string | null }>
@@ -26,6 +28,7 @@ export class DeliveryRows {
   constructor(database: Database, sources: SourceNumbers) {
     this.#database = database
     this.#sources = sources
+    this.#lanes = new Lanes(database)
     this.#get = database.prepare('SELECT * FROM outbox WHERE id = ?')
     this.#nextDestination = database.prepare(`SELECT min(destination) AS destination FROM outbox
       WHERE state <> 'settled' AND state = ? AND destination > ?`)
@@ -43,6 +46,16 @@ export class DeliveryRows {
   get(id: number): OutboxEntry | undefined {
     const row = this.#get.get(id)
     return row && entryOfRow(row, this.#sources)
+  }
+
+  /** What an entry that waits is behind; nothing when it is the head of its lane itself. */
+  behind(id: number): Pick<Delivery, 'behind'> {
+    const row = this.#get.get(id)
+    if (row === undefined || row.state !== 'waiting' || row.ready === 1) return {}
+    const first = this.#lanes.first(row)
+    if (first === undefined) return {}
+    const { id: before, state, lastProblem } = entryOfRow(first, this.#sources)
+    return { behind: { id: before, state, ...(lastProblem === undefined ? {} : { lastProblem }) } }
   }
 
   queuedCalls(destination: string, session: string): string[] {

@@ -83,13 +83,14 @@ export function writeDelivery(write: DeliveryWrite, parts: DeliveringParts): Wri
  * be newer. What was said late is not kept.
  */
 function settle({ claim, settlement, held, audit }: Settling, parts: DeliveringParts): void {
-  const { before, after } = parts.outbox.settle(claim, settlement)
+  const nowMs = Date.parse(audit.at)
+  const { before, after } = parts.outbox.settle(claim, settlement, nowMs)
   const heldNow = before.state === 'claimed' && before.claims === claim.claims
   if (heldNow) parts.held.save(before, held)
   else parts.held.add(before, held)
   if (after?.state === 'settled') {
     // Where nothing went wrong before, nothing was kept of what was said.
     if (before.lastProblem !== undefined) parts.said.remove(claim.id)
-  } else if (heldNow) parts.said.tried(claim.id, Date.parse(audit.at), settlement.said)
+  } else if (heldNow) parts.said.tried(claim.id, nowMs, settlement.said)
   parts.audit.append(audit)
 }

@@ -77,6 +77,18 @@ export class HeldRows {
     return inOrder(found, uuids)
   }
 
+  /** Of what attempts at an entry learnt, as it is known by now. */
+  broughtBy(entry: DeliveredFrom): HeldResource[] {
+    const { id, destination, source, subject } = entry
+    const session = sessionOf(entry)
+    const sourceNo = this.#sources.find(source)
+    if (sourceNo === undefined) return []
+    const row = this.#ofEntry.get(destination, sourceNo, subject, session ?? '', id)
+    const uuids = heldIn(row?.resources).map(({ uuid }) => uuid)
+    const of = session === undefined ? { source, subject } : { source, subject, session }
+    return [...this.held(destination, [of], uuids).values()]
+  }
+
   #rowsOf(destination: string, { source, subject, session }: DeliveredOf): Iterable<Row> {
     const sourceNo = this.#sources.find(source)
     if (sourceNo === undefined) return []

@@ -20,6 +20,7 @@ export class Lanes {
   readonly #staying: Statement<{ id: number }>
   readonly #standBack: Statement<unknown>
   readonly #stepForward: Statement<unknown>
+  readonly #first: Statement<OutboxEntryRow>
 
   constructor(database: Database) {
     const head = `${LANE} AND ${OPEN} AND state = 'waiting' AND ready = 1`
@@ -30,6 +31,14 @@ export class Lanes {
     // by the letters of its states the index has claimed before parked, and parked before waiting
     this.#stepForward = database.prepare(`UPDATE outbox SET ready = 1 WHERE state <> 'parked' AND id = (
       SELECT id FROM outbox WHERE ${LANE} AND ${OPEN} ORDER BY state, urgent DESC, id LIMIT 1)`)
+    this.#first = database.prepare(
+      `SELECT * FROM outbox WHERE ${LANE} AND ${OPEN} ORDER BY ready DESC, state, urgent DESC, id LIMIT 1`,
+    )
+  }
+
+  /** The head, or what is parked where nothing is ready. Looks at the whole lane. */
+  first({ source_no, subject, destination }: Lane): OutboxEntryRow | undefined {
+    return this.#first.get(source_no, subject, destination)
   }
 
   /** To be called when what was the head no longer is: the next one becomes it. */

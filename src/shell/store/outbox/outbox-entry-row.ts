@@ -28,6 +28,7 @@ export interface OutboxEntryRow {
   readonly uncertain: 0 | 1
   readonly begun: 0 | 1
   readonly last_problem: ErrorCode | null
+  readonly settled_ms: number | null
 }
 
 export function entryOfRow(row: OutboxEntryRow, sources: SourceNumbers): OutboxEntry {
@@ -47,6 +48,7 @@ export function entryOfRow(row: OutboxEntryRow, sources: SourceNumbers): OutboxE
     queuedMs: row.queued_ms,
     dueMs: row.due_ms,
     ...(row.last_problem === null ? {} : { lastProblem: row.last_problem }),
+    ...(row.settled_ms === null ? {} : { settledMs: row.settled_ms }),
     uncertain: row.uncertain === 1,
     begun: row.begun === 1,
   }

@@ -56,7 +56,8 @@ export class OutboxRows {
         SELECT 1 FROM outbox WHERE source_no = ?1 AND subject = ?2 AND destination = ?3 AND ${OPEN}))`)
     this.#get = database.prepare('SELECT * FROM outbox WHERE id = ?')
     this.#write = database.prepare(`UPDATE outbox SET state = ?2, attempts = ?3, due_ms = ?4,
-      next_ms = CASE WHEN ?2 IN ('parked', 'given-up') THEN next_ms ELSE ?4 END, uncertain = ?5, last_problem = ?6, ready = ?7 WHERE id = ?1`)
+      next_ms = CASE WHEN ?2 IN ('parked', 'given-up') THEN next_ms ELSE ?4 END, uncertain = ?5, last_problem = ?6, ready = ?7,
+      settled_ms = ?8 WHERE id = ?1`)
     this.#doubt = database.prepare('UPDATE outbox SET uncertain = 1 WHERE id = ?')
     this.#doubtOpen = database.prepare(
       "UPDATE outbox SET uncertain = 1 WHERE state <> 'settled' AND destination = coalesce(?, destination)",
@@ -118,11 +119,12 @@ export class OutboxRows {
   settle(
     claim: Claim,
     settlement: Settlement,
+    nowMs: number,
   ): { readonly before: OutboxEntry; readonly after: OutboxEntry | undefined } {
     const row = this.#get.get(claim.id)
     if (row === undefined) throw new Error(`there is no outbox entry ${claim.id}`)
     const before = this.#entry(row)
-    const after = afterAttempt(before, claim, settlement)
+    const after = afterAttempt(before, claim, settlement, nowMs)
     if (after === undefined) return { before, after }
     if (after.state === before.state) this.#doubt.run(row.id)
     else this.#change(row, after)
@@ -130,9 +132,9 @@ export class OutboxRows {
   }
 
   /** The entry as it is then; undefined where it was neither parked nor given up. */
-  confirm(id: number): OutboxEntry | undefined {
+  confirm(id: number, nowMs: number): OutboxEntry | undefined {
     const row = this.#get.get(id)
-    const after = row && confirmEntry(this.#entry(row))
+    const after = row && confirmEntry(this.#entry(row), nowMs)
     if (row === undefined || after === undefined) return undefined
     this.#change(row, after)
     return after
@@ -197,8 +199,9 @@ export class OutboxRows {
     else this.#lanes.chooseHead(row)
   }
 
-  #writeEntry({ id, state, attempts, dueMs, uncertain, lastProblem }: OutboxEntry, isHead: boolean): void {
-    this.#write.run(id, state, attempts, dueMs, uncertain ? 1 : 0, lastProblem ?? null, isHead ? 1 : 0)
+  #writeEntry(entry: OutboxEntry, isHead: boolean): void {
+    const { id, state, attempts, dueMs, uncertain, lastProblem = null, settledMs = null } = entry
+    this.#write.run(id, state, attempts, dueMs, uncertain ? 1 : 0, lastProblem, isHead ? 1 : 0, settledMs)
   }
 
   #entry(row: OutboxEntryRow): OutboxEntry {

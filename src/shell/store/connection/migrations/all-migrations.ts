@@ -11,6 +11,7 @@ import { keysToldApart } from './0010-keys-told-apart.ts'
 import { averagesByDestination } from './0011-averages-by-destination.ts'
 import { movedEntries } from './0012-moved-entries.ts'
 import { withdrawnPeriods } from './0013-withdrawn-periods.ts'
+import { settledEntries } from './0014-settled-entries.ts'
 
 /** One step of the layout. A step that was released is never edited: its hash is kept beside it in the file. */
 export interface Migration {
@@ -34,4 +35,5 @@ export const ALL_MIGRATIONS: readonly Migration[] = [
   averagesByDestination,
   movedEntries,
   withdrawnPeriods,
+  settledEntries,
 ]
