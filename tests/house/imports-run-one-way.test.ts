@@ -21,7 +21,7 @@ const CORE: Readonly<Record<string, readonly string[]>> = {
   bluetooth: ['basics'],
   'fhir-intake': ['basics'],
   fhir: ['basics', 'clinical', 'registry'],
-  validation: ['basics', 'fhir'],
+  validation: ['basics', 'clinical', 'fhir'],
   recompute: ['basics', 'clinical', 'fhir', 'validation'],
   'audit-report': ['basics', 'clinical', 'validation', 'recompute'],
   outbox: ['basics'],

@@ -12,8 +12,12 @@
  */
 import { describe, expect, it } from 'vitest'
 import { checkPlausibility } from '../../src/core/clinical/plausibility/check-plausibility.ts'
+import {
+  DIASTOLIC_MMHG,
+  PULSE_PER_MINUTE,
+  SYSTOLIC_MMHG,
+} from '../../src/core/clinical/plausibility/hard-limits.ts'
 import { PLAUSIBLE } from '../../src/core/clinical/plausibility/limits.ts'
-import { DIASTOLIC_MMHG, PULSE_PER_MINUTE, SYSTOLIC_MMHG } from '../../src/core/record/hard-limits.ts'
 import { cleanReading, cleanSession } from '../support/clean-session.ts'
 import { codesAndPlaces, issuesOf, rawRecord } from '../support/raw-record.ts'
 

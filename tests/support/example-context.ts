@@ -20,7 +20,7 @@ export function exampleContext(changes: Partial<ConversionContext> = {}): Conver
 /** The submission of a session as it was first received. */
 export const EXAMPLE_RECORD: SubmittedRecord = {
   sha256: 'ab'.repeat(32),
-  receivedAt: '2026-03-02T13:45:00Z',
+  receivedAt: '2026-03-11T08:00:00Z',
   version: 1,
   withdrawn: false,
   earlier: [],
@@ -30,7 +30,7 @@ export const EXAMPLE_RECORD: SubmittedRecord = {
 export function laterRecord(earlier: readonly Session[], withdrawn = false): SubmittedRecord {
   return {
     sha256: 'cd'.repeat(32),
-    receivedAt: '2026-03-03T08:00:00Z',
+    receivedAt: '2026-03-11T09:00:00Z',
     version: earlier.length + 1,
     withdrawn,
     earlier,

@@ -153,9 +153,13 @@ export const ERROR_CODES = {
     'A reference in the bundle leads nowhere or breaks a bundle rule.',
     'Correct the reference or entry.',
   ],
+  IMPLAUSIBLE: [
+    'R4 allows what is said of a blood pressure or a pulse, and it cannot be true of anybody.',
+    'Check the reading, its unit and its time at the source.',
+  ],
   RECOMPUTE: [
-    'An average is not what its readings give, or could not be worked out again.',
-    'Compare the average with the readings it was derived from.',
+    'An average is not what its readings give or what it says elsewhere, or could not be worked out again.',
+    'Compare the average with the readings it was derived from, and with its own text.',
   ],
   NOT_SUPPORTED: ['The gateway does not judge this.', 'Use what is named as supported.'],
   // settings and store

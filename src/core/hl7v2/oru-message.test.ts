@@ -54,7 +54,7 @@ describe('oruMessage', () => {
       '20260302064100-0700',
     ])
     expect(report?.[8]).toBe('')
-    expect(report?.[22]).toBe('20260302134500+0000')
+    expect(report?.[22]).toBe('20260311080000+0000')
     expect(results(rows)[0]?.[14]).toBe('20260302064100-0700')
     expect(results(rows)[0]?.[18]).toMatch(/^[0-9a-f-]{36}\^BPGW$/)
     expect(notes(rows)).toContain('Measured with: Invented Instruments Home 1, serial A-1.')

@@ -1,9 +1,14 @@
 import type { Issue } from '../basics/issue.ts'
 import { isJsonObject, type JsonObject } from '../basics/json-object.ts'
 import type { PressureUnit } from '../basics/pressure.ts'
+import {
+  diastolicFault,
+  type PressureFault,
+  pressureFault,
+  SYSTOLIC_MMHG,
+} from '../clinical/plausibility/hard-limits.ts'
 import type { InputPath } from '../json-text/place-text.ts'
 import { contradictsSupport } from './arm-support.ts'
-import { diastolicFault, type PressureFault, pressureFault, SYSTOLIC_MMHG } from './hard-limits.ts'
 import { expectedAt, recordIssue } from './record-issue.ts'
 import { readTakenAt, type TakenAtProblem } from './taken-at.ts'
 

@@ -5,7 +5,12 @@ import {
   microPascals,
   type PressureUnit,
 } from '../basics/pressure.ts'
-import { DIASTOLIC_MMHG, type HardLimits, HEARD_TO_ZERO, SYSTOLIC_MMHG } from './hard-limits.ts'
+import {
+  DIASTOLIC_MMHG,
+  type HardLimits,
+  HEARD_TO_ZERO,
+  SYSTOLIC_MMHG,
+} from '../clinical/plausibility/hard-limits.ts'
 import { mostReadings, sessionRecord } from './session-record.ts'
 
 /** JSON Schema as plain data, as far as it is walked here. */

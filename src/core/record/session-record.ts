@@ -1,13 +1,13 @@
 import { z } from 'zod'
 import { MICROPASCALS_PER_MMHG } from '../basics/pressure.ts'
-import { conditions } from './conditions-record.ts'
 import {
   DIASTOLIC_MMHG,
   type HardLimits,
   HEARD_TO_ZERO,
   PULSE_PER_MINUTE,
   SYSTOLIC_MMHG,
-} from './hard-limits.ts'
+} from '../clinical/plausibility/hard-limits.ts'
+import { conditions } from './conditions-record.ts'
 import { flag, LONGEST_NAME, name, takenAt, text } from './record-fields.ts'
 
 /** Readings one sitting may hold. A local choice: published protocols ask for one to three. */

@@ -1,9 +1,8 @@
 import { type Instant, readInstant } from '../basics/instant.ts'
+import { FIRST_YEAR, LAST_YEAR } from '../clinical/plausibility/hard-limits.ts'
 import { resolveWallTime, type WallTimeProblem } from './wall-time.ts'
 
-/** Years in which a home reading can have been taken; a clock outside them was never set. A local choice. */
-export const FIRST_YEAR = 1990
-export const LAST_YEAR = 2100
+export { FIRST_YEAR, LAST_YEAR }
 
 /** `malformed` includes days that do not exist; `needs-offset`: a wall time, and no zone to place it by. */
 export type TakenAtProblem = 'malformed' | 'year' | 'needs-offset' | WallTimeProblem

@@ -5,13 +5,14 @@ import { walkElements } from './elements-layer.ts'
 import { invariantsLayer } from './invariants/invariants-layer.ts'
 import type { InnerResource, Layer, MetExtension, MetReference, Report, Resource, Setting } from './layer.ts'
 import { LIMITS } from './limits.ts'
+import { plausibilityLayer } from './plausibility/plausibility-layer.ts'
 import { profilesLayer } from './profiles/profiles-layer.ts'
 import { referencesLayer } from './references/references-layer.ts'
 import { isFullyJudged } from './spoken-types.ts'
 import type { ValidationOptions } from './validation-options.ts'
 
 /** Asked of every resource, in this order, after the walk of its elements made it safe for them to recurse. */
-const LAYERS: readonly Layer[] = [invariantsLayer, profilesLayer]
+const LAYERS: readonly Layer[] = [invariantsLayer, profilesLayer, plausibilityLayer]
 
 /**
  * Everything wrong with a FHIR R4 resource, in all layers, or nothing.

@@ -1,4 +1,4 @@
-import { FINEST_STEP, MICROPASCALS_PER_MMHG, microPascals, type PressureUnit } from '../basics/pressure.ts'
+import { FINEST_STEP, MICROPASCALS_PER_MMHG, microPascals, type PressureUnit } from '../../basics/pressure.ts'
 
 /** Lowest and highest value that is taken for a measurement, both included. */
 export interface HardLimits {
@@ -26,6 +26,10 @@ export const HEARD_TO_ZERO = 0
 
 /** Beats per minute; the same local choice. */
 export const PULSE_PER_MINUTE: HardLimits = { lowest: 20, highest: 300 }
+
+/** Years in which a home reading can have been taken; a clock outside them was never set. A local choice. */
+export const FIRST_YEAR = 1990
+export const LAST_YEAR = 2100
 
 /** `outside` the hard limits, or `too-fine`: more digits than `FINEST_STEP`, which no cuff can resolve. */
 export type PressureFault = 'outside' | 'too-fine'
