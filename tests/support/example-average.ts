@@ -57,7 +57,7 @@ export function averageContext(report: PeriodReport, changes: Partial<AverageCon
     period: periodUuid(source, 'P-1', plan.protocol.id, plan.firstDay),
     revision: 1,
     issued: '2026-03-11T18:00:00Z',
-    narrative: periodNarrative(periodSummary(report, 1)),
+    narrative: periodNarrative(periodSummary(report, changes.decimals ?? 1)),
     decimals: 1,
     ...changes,
   }

@@ -1,6 +1,6 @@
 /** What of people's data a report holds, told at its top. */
 export const REPORT_NOTICE =
-  'No name, identifier, date of birth or note of any person is repeated here. Measured figures appear in one place only: where an average differs from what its readings give. File names are shown as they were given.'
+  'No name, identifier, date of birth or note of any person is repeated here. Measured figures appear in one place only: where an average differs from what its readings give, or its own words from its values. File names are shown as they were given.'
 
 /** What stands on every report. */
 export const REPORT_CAUTIONS: readonly string[] = [

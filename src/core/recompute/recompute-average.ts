@@ -1,8 +1,10 @@
 import type { Protocol } from '../clinical/protocol/protocol.ts'
 import { averageAgain } from './average-by-protocol.ts'
 import { compareCounts } from './compared/compare-counts.ts'
+import { compareIssued } from './compared/compare-issued.ts'
 import { compareMeans } from './compared/compare-means.ts'
 import { compareOwnStatements, hasOneOrder } from './compared/compare-own-statements.ts'
+import { compareOwnText } from './compared/compare-own-text.ts'
 import { compareCoveredPeriod, comparePlannedPeriod } from './compared/compare-period.ts'
 import { compareReadings } from './compared/compare-readings.ts'
 import { compareStatedPlan } from './compared/compare-stated-plan.ts'
@@ -31,23 +33,29 @@ export function recomputeAverage(
   if (isTooLong(average.value.derivedFrom) || isTooLong(average.value.extension)) return cannot(at, TOO_MANY)
   const links = statedReadings(found)
   const own = ownStatements(found)
-  if (links.length === 0 && (own === undefined || kind === 'recording')) return cannot(at, NO_READINGS)
   const used = linkedReadings(found, links, bundle, 'it was derived from')
   const leftOut = linkedReadings(found, own?.exclusions ?? [], bundle, 'it leaves out')
 
   const parts = { found, links, own, used: used.readings, leftOut: leftOut.readings, bundle, run }
-  const outcome = used.problem ?? outcomeOf(parts, leftOut.problem)
-  const misplaced = [...used.differences, ...leftOut.differences]
+  const outcome =
+    links.length === 0 && (own === undefined || kind === 'recording')
+      ? NO_READINGS
+      : (used.problem ?? outcomeOf(parts, leftOut.problem))
+  const workedOut = typeof outcome === 'string' ? [] : outcome.differences
+  const differences = [
+    ...used.differences,
+    ...leftOut.differences,
+    ...workedOut,
+    ...compareIssued(average, own !== undefined),
+    ...compareOwnText(found, own, new Set(workedOut.map((one) => one.at))),
+  ]
   const there = links.filter(({ target }) => target !== undefined).length
-  if (typeof outcome === 'string') {
-    if (misplaced.length === 0) return cannot(at, outcome, there)
-    return { ...cannot(at, outcome, there), ...differing(misplaced, at) }
-  }
-  const differences = [...misplaced, ...outcome.differences]
-  if (outcome.notKnown !== undefined && differences.length === 0) return cannot(at, outcome.notKnown, there)
+  const verdict = differences.length === 0 ? undefined : differing(differences, at)
+  if (typeof outcome === 'string') return { ...cannot(at, outcome, there), ...verdict }
+  if (outcome.notKnown !== undefined && verdict === undefined) return cannot(at, outcome.notKnown, there)
   return {
     at,
-    ...(differences.length === 0 ? { verdict: 'agrees', differences } : differing(differences, at)),
+    ...(verdict ?? { verdict: 'agrees', differences }),
     ...(outcome.protocol === undefined ? {} : { protocol: outcome.protocol }),
     ...(outcome.assumed.length === 0 ? {} : { assumed: outcome.assumed }),
     readings: new Set([...used.readings, ...leftOut.readings]).size,
