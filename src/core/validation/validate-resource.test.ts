@@ -85,6 +85,10 @@ describe('what R4 allows and others forget', () => {
 })
 
 describe('warnings do not block', () => {
+  const wordsOf = (key: string, resource: unknown) => {
+    const told = validateResource(resource).find(({ rule }) => rule === key)
+    return `${told?.expected}. ${told?.remedy}`
+  }
   const warnings = (resource: unknown) =>
     validateResource(resource).map(({ severity, rule, at }) => [severity, rule, at])
 
@@ -104,6 +108,10 @@ describe('warnings do not block', () => {
     expect(warnings(spoilt(reading, 'effectiveDateTime'))).toEqual([
       ['warning', 'vs-1', 'Observation.effective'],
     ])
+    expect(wordsOf('vs-1', spoilt(reading, 'effectiveDateTime'))).toMatch(/refuse a Period here/)
+    expect(wordsOf('vs-1', { ...validReading(), effectiveDateTime: '2026' })).toBe(
+      'a time known to the day at least, as a dateTime. Send the time of the reading as effectiveDateTime, with month and day.',
+    )
   })
 
   it('a code called by the name of another', () => {

@@ -17,11 +17,12 @@ export function checkConstraints(
       if (holds === undefined) judgement.notJudged(constraint.by, `constraint ${constraint.key}`)
       else if (!holds) report(constraint, constraint.human, 'Correct what it names.', judgement)
     } else if (!known.holds(value, type)) {
-      const isUnclear = type !== undefined && type === known.unclearFor
+      const unclear = known.unclearFor?.type === type ? known.unclearFor : undefined
+      const { expected, remedy } = unclear ?? known
       report(
-        isUnclear ? { ...constraint, isError: false } : constraint,
-        known.expected,
-        known.remedy,
+        unclear === undefined ? constraint : { ...constraint, isError: false },
+        expected,
+        remedy,
         judgement,
       )
     }

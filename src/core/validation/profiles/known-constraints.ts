@@ -8,8 +8,8 @@ export interface KnownConstraint {
   readonly holds: (value: unknown, type: string | undefined) => boolean
   readonly expected: string
   readonly remedy: string
-  /** Types for which the rule's own words ask nothing and its expression gives no answer: a warning. */
-  readonly unclearFor?: string
+  /** A type for which the rule's own words ask nothing and its expression gives no answer: a warning, in words of its own. */
+  readonly unclearFor?: { readonly type: string; readonly expected: string; readonly remedy: string }
 }
 
 const VALUE_OR_REASON = {
@@ -24,9 +24,13 @@ const VALUE_OR_REASON = {
 const BY_EXPRESSION: Readonly<Record<string, KnownConstraint>> = {
   '($this as dateTime).toString().length() >= 8': {
     holds: (value, type) => type === 'dateTime' && typeof value === 'string' && value.length >= 8,
-    expected: 'a time known to the day at least, as a dateTime: other validators refuse a Period here',
+    expected: 'a time known to the day at least, as a dateTime',
     remedy: 'Send the time of the reading as effectiveDateTime, with month and day.',
-    unclearFor: 'Period',
+    unclearFor: {
+      type: 'Period',
+      expected: 'a time as a dateTime, as other validators refuse a Period here',
+      remedy: 'Send the time of the reading as effectiveDateTime.',
+    },
   },
   '(component.empty() and hasMember.empty()) implies (dataAbsentReason.exists() or value.exists())': {
     ...VALUE_OR_REASON,
