@@ -30,7 +30,7 @@ export function leftOutText(
         ? 'Taken at the wrist while readings of the upper arm exist. Rule of this gateway: sites are never pooled.'
         : 'Taken on the upper arm while the arm that the plan names has readings of the wrist only. Rule of this gateway: sites are never pooled.'
     case 'other-arm':
-      return 'Taken on the other arm than the one averaged. Rule of this gateway: arms are never pooled.'
+      return otherArmText(session, plan)
     case 'site-not-stated':
       return siteNotStatedText(session)
     case 'arm-not-stated':
@@ -70,6 +70,14 @@ function armNotStatedText({ arm }: Session, plan: PeriodPlan): string {
   return plan.arm === undefined
     ? `Its source did not state the arm, which the readings averaged do state. ${rule}`
     : `Its source did not state the arm, and the plan asks for the ${plan.arm} one. ${rule}`
+}
+
+/** Where a plan names an arm there may be no reading of it, and nothing averaged. */
+function otherArmText({ arm }: Session, plan: PeriodPlan): string {
+  const rule = 'Rule of this gateway: arms are never pooled.'
+  return arm === undefined || plan.arm === undefined
+    ? `Taken on the other arm than the one averaged. ${rule}`
+    : `Taken on the ${arm} arm, and the plan asks for the ${plan.arm} one. ${rule}`
 }
 
 function firstDayText(plan: PeriodPlan): string {

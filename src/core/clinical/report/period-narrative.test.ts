@@ -47,6 +47,34 @@ describe('the note of a period', () => {
     ])
   })
 
+  it('says of an arm that the plan asks for and nobody measured that this is why there is no average', () => {
+    const plan = {
+      protocol: nice,
+      zone: 'UTC',
+      firstDay: '2026-03-02',
+      lastDay: '2026-03-02',
+      arm: 'right',
+    } as const
+    const twice = [
+      [130, 80],
+      [128, 78],
+    ] as const
+    const [value, ...rest] = noteOf(plan, [
+      homeSitting({ at: '2026-03-02T07:00:00Z', readings: twice }),
+      homeSitting({ at: '2026-03-02T19:00:00Z', readings: twice }),
+    ])
+    expect(value).toBe(
+      'No home average for 2026-03-02 to 2026-03-02 (UTC): none of the 4 readings received counts.',
+    )
+    expect(rest).toContain(
+      'Taken on the left arm, and the plan asks for the right one. Rule of this gateway: arms are never pooled.',
+    )
+    expect(rest).toContain(
+      'Schedule kept: all 2 sittings. Too few days: none with a reading that counts, the rule asks for at least 4.',
+    )
+    expect(rest.join(' ')).not.toMatch(/than the one averaged|measured on 0/)
+  })
+
   it.each<{ stated: Pick<SittingParts, 'arm' | 'site'>; said: string }>([
     { stated: {}, said: 'left upper arm' },
     { stated: { arm: 'right', site: 'not-stated' }, said: 'right arm, site not stated' },

@@ -3,7 +3,7 @@ import type { PeriodSummary } from './period-summary.ts'
 
 /** Whether the schedule was kept and whether what came of it is enough, days and readings apart. */
 export function scheduleLine({ adherence, sufficiency }: PeriodSummary): string {
-  return [keptText(adherence), daysText(sufficiency), ...readingsText(sufficiency)].join(' ')
+  return [keptText(adherence), daysText(sufficiency, adherence), ...readingsText(sufficiency)].join(' ')
 }
 
 function keptText({
@@ -28,7 +28,13 @@ function missedText(days: readonly string[]): string {
 
 const DAYS_LISTED = 3
 
-function daysText({ daysMeasured, leastDays, enoughDays }: PeriodSummary['sufficiency']): string {
+/** A schedule may have been kept by readings none of which counts, as of the other arm. */
+function daysText(
+  { daysMeasured, leastDays, enoughDays }: PeriodSummary['sufficiency'],
+  { sittingsHeld }: PeriodSummary['adherence'],
+): string {
+  if (daysMeasured === 0 && sittingsHeld > 0)
+    return `Too few days: none with a reading that counts, the rule asks for at least ${leastDays}.`
   return `${enoughDays ? 'Enough days' : 'Too few days'}: measured on ${daysMeasured}, the rule asks for at least ${leastDays}.`
 }
 
