@@ -1,3 +1,5 @@
+import { instantOf } from '../../src/core/basics/instant.ts'
+import { addDays, startOfDay } from '../../src/core/basics/local-day.ts'
 import { DEFAULT_ATTENTION_LIMITS } from '../../src/core/clinical/attention/attention-limits.ts'
 import type { PeriodAverage } from '../../src/core/clinical/averaging/period-average.ts'
 import { periodNarrative } from '../../src/core/clinical/report/period-narrative.ts'
@@ -44,7 +46,7 @@ export function exampleAverage(changes: SessionChanges = {}, only = 14): Example
   return { report, average: report.average, sittings, context: averageContext(report) }
 }
 
-/** How an average is written for a clinic; any part can be replaced. */
+/** How an average is written for a clinic, on the day after its last; any part can be replaced. */
 export function averageContext(report: PeriodReport, changes: Partial<AverageContext> = {}): AverageContext {
   const { source, canonicalBase, subject, positionAs, snomed } = exampleContext()
   const { plan } = report.average
@@ -56,12 +58,14 @@ export function averageContext(report: PeriodReport, changes: Partial<AverageCon
     snomed,
     period: periodUuid(source, 'P-1', plan.protocol.id, plan.firstDay),
     revision: 1,
-    issued: '2026-03-11T18:00:00Z',
+    issued: instantOf(startOfDay(addDays(plan.lastDay, 1), plan.zone) + HALF_A_DAY_MS).text,
     narrative: periodNarrative(periodSummary(report, changes.decimals ?? 1)),
     decimals: 1,
     ...changes,
   }
 }
+
+const HALF_A_DAY_MS = 12 * 60 * 60 * 1000
 
 function weekOfSittings(changes: SessionChanges): SubmittedSession[] {
   const sittings: SubmittedSession[] = []

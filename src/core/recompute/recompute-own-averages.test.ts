@@ -7,8 +7,6 @@ import { averageContext, exampleAverage } from '../../../tests/support/example-a
 import { EXAMPLE_RECORD, laterRecord } from '../../../tests/support/example-context.ts'
 import { shippedRules } from '../../../tests/support/recompute-rules.ts'
 import { shippedProtocols, shippedThresholdSets } from '../../../tests/support/shipped-profiles.ts'
-import { instantOf } from '../basics/instant.ts'
-import { addDays, startOfDay } from '../basics/local-day.ts'
 import { DEFAULT_ATTENTION_LIMITS } from '../clinical/attention/attention-limits.ts'
 import type { CheckedSession, PeriodPlan } from '../clinical/averaging/period-average.ts'
 import { reportPeriod } from '../clinical/report/report-period.ts'
@@ -133,8 +131,7 @@ function bundleOf(plan: PeriodPlan, sittings: readonly CheckedSession[], decimal
     ...one,
     stored: one.withdrawn === true ? laterRecord([one.session], true) : EXAMPLE_RECORD,
   }))
-  const issued = instantOf(startOfDay(addDays(plan.lastDay, 1), plan.zone)).text
-  return averageBundle(report, submitted, averageContext(report, { decimals, issued }))
+  return averageBundle(report, submitted, averageContext(report, { decimals }))
 }
 
 function parsed(resource: unknown): unknown {
