@@ -1,4 +1,6 @@
-/** A session that comes late, is corrected or is withdrawn amends the average, here and at the clinic; nothing else does. */
+/**
+ * A session that comes late, is corrected or is withdrawn amends the average, here and at the clinic; nothing else does.
+ */
 import type { Observation } from 'fhir/r4.js'
 import { afterEach, beforeEach, describe, expect, it } from 'vitest'
 import { LOINC } from '../../src/core/fhir/codes.ts'

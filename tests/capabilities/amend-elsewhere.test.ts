@@ -1,4 +1,6 @@
-/** A clinic that a person moved away from: what it was told is amended there when it no longer holds, and no more is told. */
+/**
+ * A clinic that a person moved away from: what it was told is amended there when it no longer holds, and no more is told.
+ */
 import { afterEach, describe, expect, it } from 'vitest'
 import type { Destination } from '../../src/core/registry/destination.ts'
 import { closeDuePeriods } from '../../src/flow/periods/close-due-periods.ts'

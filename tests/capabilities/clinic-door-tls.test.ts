@@ -1,4 +1,6 @@
-/** TLS at the door out: who is believed, what is shown, and that nothing is sent to a server that has not proven its name. */
+/**
+ * TLS at the door out: who is believed, what is shown, and that nothing is sent to a server that has not proven its name.
+ */
 import { readFileSync } from 'node:fs'
 import { createServer, type TlsOptions } from 'node:tls'
 import { fileURLToPath } from 'node:url'

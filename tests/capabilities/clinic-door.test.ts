@@ -1,4 +1,7 @@
-/** What goes out through the door to a clinic's server, and what comes in, against a played server: FHIR R4 http.html, RFC 9110. */
+/**
+ * What goes out through the door to a clinic's server, and what comes in, against a played server: FHIR R4 http.html, RFC
+ * 9110.
+ */
 import { HttpResponse, http } from 'msw'
 import { setupServer } from 'msw/node'
 import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it, vi } from 'vitest'

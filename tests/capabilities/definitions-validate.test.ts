@@ -1,4 +1,7 @@
-/** What is sent against the profiles that describe it, and all that ships under `profiles/` against R4, by our own validator. */
+/**
+ * What is sent against the profiles that describe it, and all that ships under `profiles/` against R4, by our own
+ * validator.
+ */
 import { readdirSync } from 'node:fs'
 import type { FhirResource, Observation } from 'fhir/r4.js'
 import { describe, expect, it } from 'vitest'

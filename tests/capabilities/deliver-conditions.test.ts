@@ -1,6 +1,6 @@
 /**
- * A transaction may rely on its conditions only where a server keeps to them there, which some do singly and not in a bundle.
- * Seen in practice; what R4 asks is in FHIR R4 4.0.1 http.html, conditional create and transaction.
+ * A transaction may rely on its conditions only where a server keeps to them there, which some do singly and not in a
+ * bundle. Seen in practice; what R4 asks is in FHIR R4 4.0.1 http.html, conditional create and transaction.
  */
 import { afterEach, describe, expect, it } from 'vitest'
 import { resumeRoute } from '../../src/flow/operate/resume-route.ts'

@@ -1,6 +1,6 @@
 /**
- * A 200 in which some entries of a transaction failed: FHIR R4 4.0.1 http.html has none, a transaction succeeds or fails as a
- * whole. A server that runs it as a batch has made what it says it made; one that took everything back has made nothing.
+ * A 200 in which some entries of a transaction failed: FHIR R4 4.0.1 http.html has none, a transaction succeeds or fails as
+ * a whole. A server that runs it as a batch has made what it says it made; one that took everything back has made nothing.
  */
 import { afterEach, describe, expect, it } from 'vitest'
 import { retryDeliveries } from '../../src/flow/operate/retry-deliveries.ts'

@@ -10,8 +10,8 @@ import { openSqliteStore } from '../../src/shell/store/open-sqlite-store.ts'
 import { acknowledged, type DemoProcess, startDemo } from '../support/demo-process.ts'
 
 /**
- * The demo is killed with SIGKILL at random moments of its life, 8 of them or `KILL_MOMENTS`, and started again. Whatever moment it was, nothing
- * it acknowledged may be missing, and nothing may stand twice on the clinic's server.
+ * The demo is killed with SIGKILL at random moments of its life, 8 of them or `KILL_MOMENTS`, and started again. Whatever
+ * moment it was, nothing it acknowledged may be missing, and nothing may stand twice on the clinic's server.
  */
 const MOMENTS = Number(process.env.KILL_MOMENTS ?? 8)
 const SEED = 20_261_124

@@ -1,7 +1,7 @@
 /**
- * What servers were seen to do in practice, symptom by symptom, over the real flow, store and door, against a clinic's server
- * that really does it. Whatever it does, a clinic must get each thing once, and whoever operates the gateway must be told
- * what they have to do.
+ * What servers were seen to do in practice, symptom by symptom, over the real flow, store and door, against a clinic's
+ * server that really does it. Whatever it does, a clinic must get each thing once, and whoever operates the gateway must be
+ * told what they have to do.
  *
  * Source of the symptoms: public issue threads of FHIR servers and clients, named at each; they say what was met, not what
  * R4 asks. What R4 asks is in FHIR R4 4.0.1 http.html.

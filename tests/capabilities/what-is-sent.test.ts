@@ -1,4 +1,6 @@
-/** What each option of a destination changes in what it is sent, and that nothing is sent that its readings do not bear out. */
+/**
+ * What each option of a destination changes in what it is sent, and that nothing is sent that its readings do not bear out.
+ */
 import type { Bundle, FhirResource, Observation, Reference } from 'fhir/r4.js'
 import { afterEach, beforeEach, describe, expect, it } from 'vitest'
 import { blocks } from '../../src/core/basics/issue.ts'

@@ -6,7 +6,9 @@ interface Page {
   readonly next?: string
 }
 
-/** What a source and an operator do over HTTP, again and again until it is answered: the gateway may be killed meanwhile. */
+/**
+ * What a source and an operator do over HTTP, again and again until it is answered: the gateway may be killed meanwhile.
+ */
 export class GatewayApi {
   readonly #gateway: Pick<GatewayProcess, 'url'>
   /** Requests that had to be made again. */

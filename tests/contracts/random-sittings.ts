@@ -7,8 +7,8 @@ const FROM_MS = Date.parse('2026-03-01T00:00:00Z')
 const MINUTES = 12 * 24 * 60
 
 /**
- * Sessions of one person around a week from 2 March 2026, with everything that decides which readings count: both
- * units, arms, sites and settings, stated or not, missing pressures and times, sittings over midnight, readings out of order, and
+ * Sessions of one person around a week from 2 March 2026, with everything that decides which readings count: both units,
+ * arms, sites and settings, stated or not, missing pressures and times, sittings over midnight, readings out of order, and
  * moments that several sittings share.
  */
 export function randomSittings(subject: string, count: number, seed: number): readonly SessionRecord[] {

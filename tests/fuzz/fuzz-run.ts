@@ -190,7 +190,9 @@ class FuzzRun {
     }
   }
 
-  /** One row of the inbox for each version kept, one audit row for each and one for all refusals of a call; nothing else. */
+  /**
+   * One row of the inbox for each version kept, one audit row for each and one for all refusals of a call; nothing else.
+   */
   async #lookAtStore(outcomes: readonly Outcome[]): Promise<void> {
     const { store } = this.#flows.ports
     const count = (...kinds: readonly string[]) => outcomes.filter(({ kind }) => kinds.includes(kind)).length

@@ -1,4 +1,6 @@
-/** JSON text taken apart, so that it can be spoilt in ways a value cannot hold: a key twice, a number beyond all numbers. */
+/**
+ * JSON text taken apart, so that it can be spoilt in ways a value cannot hold: a key twice, a number beyond all numbers.
+ */
 export type JsonTree = JsonMembers | JsonItems | JsonLeaf
 
 export interface JsonMembers {

@@ -3,7 +3,10 @@ import type { CheckedSession, PeriodAverage } from '../../src/core/clinical/aver
 import { homeSitting } from './home-sitting.ts'
 import { shippedProtocol } from './shipped-profiles.ts'
 
-/** A home average of exactly these readings, whatever the days, beside what else came; none of them gives one without a mean. */
+/**
+ * A home average of exactly these readings, whatever the days, beside what else came; none of them gives one without a
+ * mean.
+ */
 export function homeAverage(
   readings: readonly (readonly [number, number])[],
   beside: readonly CheckedSession[] = [],

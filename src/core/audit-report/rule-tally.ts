@@ -53,7 +53,9 @@ export class RuleTally {
     }))
   }
 
-  /** What the issues say could not be judged: all information but what is told elsewhere in the report, or was asked for. */
+  /**
+   * What the issues say could not be judged: all information but what is told elsewhere in the report, or was asked for.
+   */
   notEnforced(): readonly Unjudged[] {
     return [...this.#rules.values()]
       .filter(({ first }) => saysUnjudged(first))

@@ -52,7 +52,9 @@ const LAYOUTS: ReadonlyMap<string, Layout | 'intermediate'> = new Map([
   ['2b35', 'intermediate'],
 ])
 
-/** A 16-bit number alone, or inside the base UUID. Source: Bluetooth Core Specification, volume 3, part B, section 2.5.1. */
+/**
+ * A 16-bit number alone, or inside the base UUID. Source: Bluetooth Core Specification, volume 3, part B, section 2.5.1.
+ */
 const ASSIGNED = /^(?:(?:0x)?([0-9a-f]{4})|0000([0-9a-f]{4})-0000-1000-8000-00805f9b34fb)$/
 
 function layoutOf(characteristic: string): Result<Layout> {

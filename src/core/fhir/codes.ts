@@ -66,7 +66,10 @@ export const SNOMED = {
   leftRadialArtery: '368504007',
   rightRadialArtery: '368503001',
   automaticSphygmomanometer: '466086009',
-  /** The one code US Core names for the number of readings averaged. Source: US Core 7.0.0 and later, average blood pressure. */
+  /**
+   * The one code US Core names for the number of readings averaged. Source: US Core 7.0.0 and later, average blood
+   * pressure.
+   */
   numberOfOccurrences: '246432004',
 } as const
 
@@ -75,7 +78,9 @@ export const MDC = {
   bloodPressureStatus: { code: '8410608', display: 'MDC_BLOOD_PRESSURE_MEASUREMENT_STATUS' },
 } as const satisfies Record<string, Code>
 
-/** Bits of the status word; each is true or false. Source: HL7 Personal Health Device guide 2.0.0, code system ASN1ToHL7. */
+/**
+ * Bits of the status word; each is true or false. Source: HL7 Personal Health Device guide 2.0.0, code system ASN1ToHL7.
+ */
 export const STATUS_BITS = {
   bodyMovement: { code: '8410608.0', display: 'body-movement' },
   cuffTooLoose: { code: '8410608.1', display: 'cuff-too-loose' },
@@ -95,8 +100,8 @@ export const UCUM = {
 
 /**
  * Profiles of others. Always claimed in `meta.profile` are bp and heartrate, which are part of R4 itself, and the three
- * that an average meets at once; a destination may ask for more, see `adorned-resource.ts`. Sources: FHIR R4 4.0.1; US Core 7.0.0 and later; CardX Hypertension Management 1.0.0; Vital
- * Signs with Qualifying Elements 1.0.0.
+ * that an average meets at once; a destination may ask for more, see `adorned-resource.ts`. Sources: FHIR R4 4.0.1; US Core
+ * 7.0.0 and later; CardX Hypertension Management 1.0.0; Vital Signs with Qualifying Elements 1.0.0.
  */
 export const PROFILE = {
   vitalSigns: 'http://hl7.org/fhir/StructureDefinition/vitalsigns',

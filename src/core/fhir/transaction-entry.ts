@@ -39,7 +39,10 @@ export function updateByIdentifier(resource: Observation): TransactionEntry {
   }
 }
 
-/** What was to be created, as an update under the same condition: what the server holds is replaced, and made where it is not. */
+/**
+ * What was to be created, as an update under the same condition: what the server holds is replaced, and made where it is
+ * not.
+ */
 export function asUpdate(entry: BundleEntry): BundleEntry {
   const { resource, request } = entry
   if (resource === undefined || request?.ifNoneExist === undefined) return entry

@@ -37,11 +37,11 @@ export interface OruTree {
 const MOST_READINGS = 1000
 
 /**
- * Decodes an ORU^R01 into trees that a mapping reads: one record for each reading, which is what one OBR holds under
- * one sub-id. A reading that cannot be read is refused alone, and with its OBR all that stands under it; a message that
- * cannot be trusted as a whole, such as one of two patients, is refused. Issues are told by segment and field, such as
- * `OBX[3]-5`, all of them at once. Whether a result counts by its status (OBX-11) is the mapping's to say: withdrawn and preliminary ones stand in the tree. Notes
- * (NTE) and all segments but MSH, PID, OBR and OBX are left alone. Never throws.
+ * Decodes an ORU^R01 into trees that a mapping reads: one record for each reading, which is what one OBR holds under one
+ * sub-id. A reading that cannot be read is refused alone, and with its OBR all that stands under it; a message that cannot
+ * be trusted as a whole, such as one of two patients, is refused. Issues are told by segment and field, such as `OBX[3]-5`,
+ * all of them at once. Whether a result counts by its status (OBX-11) is the mapping's to say: withdrawn and preliminary
+ * ones stand in the tree. Notes (NTE) and all segments but MSH, PID, OBR and OBX are left alone. Never throws.
  *
  * Each record's text is the part of the message it came from: MSH, PID, its OBR and its OBX.
  * Source: HL7 v2.5.1 section 7.3.1, ORU^R01.

@@ -71,8 +71,9 @@ interface Group {
 /**
  * Reads one OBR and the OBX behind it. Results of one sub-id (OBX-4) are one reading; those without one hold for every
  * reading of the order, or are the one reading where none has a sub-id. Two results of one reading cannot be the same
- * measurement, nor two pressures of different moments or units, nor a pulse of another minute. What is wrong with a result is wrong with its reading, and
- * with one that is shared, with the order. Source: HL7 v2.5.1 sections 7.4.1, 7.4.2 and 7.4.2.4.
+ * measurement, nor two pressures of different moments or units, nor a pulse of another minute. What is wrong with a result
+ * is wrong with its reading, and with one that is shared, with the order. Source: HL7 v2.5.1 sections 7.4.1, 7.4.2 and
+ * 7.4.2.4.
  *
  * @param observations OBX of the order, in their order.
  * @param messageOffset of MSH-7, for times without one.

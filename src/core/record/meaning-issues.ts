@@ -13,9 +13,9 @@ import { expectedAt, recordIssue } from './record-issue.ts'
 import { readTakenAt, type TakenAtProblem } from './taken-at.ts'
 
 /**
- * What fields say together that cannot be meant: pressures in their unit, systolic above diastolic, times and the
- * zone, a cuff's range, where the arm lay, what goes with a 24-hour recording only. Looks at a record that may be wrong in other ways too, and skips what has the wrong type:
- * the schema has told that already.
+ * What fields say together that cannot be meant: pressures in their unit, systolic above diastolic, times and the zone, a
+ * cuff's range, where the arm lay, what goes with a 24-hour recording only. Looks at a record that may be wrong in other
+ * ways too, and skips what has the wrong type: the schema has told that already.
  *
  * @param zone IANA zone of the subject; absent when not enrolled.
  */

@@ -24,9 +24,9 @@ export interface JsonSchema {
 /**
  * The session record as JSON Schema, draft 2020-12, with the hard limits of each unit.
  *
- * It cannot say that systolic is above diastolic, that a wall time needs a zone and must have existed, how many
- * digits a pressure may have, or that attempts are no fewer than readings; `readSession` does. Lengths are counted in characters here and in UTF-16
- * units there, so a text of many characters outside the basic plane can be longer here.
+ * It cannot say that systolic is above diastolic, that a wall time needs a zone and must have existed, how many digits a
+ * pressure may have, or that attempts are no fewer than readings; `readSession` does. Lengths are counted in characters
+ * here and in UTF-16 units there, so a text of many characters outside the basic plane can be longer here.
  */
 export function sessionRecordJsonSchema(): JsonSchema {
   const { $schema, ...rest } = z.toJSONSchema(sessionRecord, { io: 'input', target: 'draft-2020-12' })

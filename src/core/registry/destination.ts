@@ -72,7 +72,10 @@ export interface PatientMatching {
    * by a logical reference, for servers that match by themselves.
    */
   readonly by: 'conditional-reference' | 'search' | 'identifier-only'
-  /** Whether a patient with nothing but the identifier is created when the server has none. Identity is the clinic's to give. */
+  /**
+   * Whether a patient with nothing but the identifier is created when the server has none. Identity is the clinic's to
+   * give.
+   */
   readonly create: boolean
 }
 

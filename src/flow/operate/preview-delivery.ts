@@ -27,7 +27,10 @@ export interface DeliveryPreview {
   readonly bundle?: Bundle
   /** How a FHIR server would be served; no rung where none could work. */
   readonly way?: PreviewedWay
-  /** What an HL7 v2 receiver would be sent, its segments ended by CR: one message, or two where results are taken back first. */
+  /**
+   * What an HL7 v2 receiver would be sent, its segments ended by CR: one message, or two where results are taken back
+   * first.
+   */
   readonly message?: string
 }
 

@@ -1,6 +1,7 @@
 /**
- * Every field that a line of the log may have: codes, counts, durations, names of sources, destinations and the store’s file, ids of our
- * own making, sentences of our own. None can hold health data, and whoever passes another is refused by the compiler.
+ * Every field that a line of the log may have: codes, counts, durations, names of sources, destinations and the store’s
+ * file, ids of our own making, sentences of our own. None can hold health data, and whoever passes another is refused by
+ * the compiler.
  */
 export const LOG_FIELDS = [
   'answer',

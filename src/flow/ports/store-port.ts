@@ -132,7 +132,10 @@ export interface Store extends OutboxStore {
   sessionByUuid(uuid: string): Promise<StoredSession | undefined>
   /** What the version at an inbox place was mapped from; undefined when it came as a session record. */
   mappedFrom(seq: number): Promise<MappedFrom | undefined>
-  /** Sessions of a subject with a reading in [fromMs, toMs), in time order; includes everything acknowledged, and what was withdrawn. */
+  /**
+   * Sessions of a subject with a reading in [fromMs, toMs), in time order; includes everything acknowledged, and what was
+   * withdrawn.
+   */
   sessionsBetween(
     source: string,
     subject: string,
@@ -203,11 +206,11 @@ export interface Store extends OutboxStore {
   duePeriods(nowMs: number, limit: number): Promise<readonly Period[]>
   periodsOf(source: string, subject: string): Promise<readonly Period[]>
   /**
-   * Closes an open period. With averages, issues each and queues it for its destination; without, because nothing changed since the last one,
-   * only closes. False when it was closed already; nothing changes then.
+   * Closes an open period. With averages, issues each and queues it for its destination; without, because nothing changed
+   * since the last one, only closes. False when it was closed already; nothing changes then.
    *
-   * A session that came in after `readThrough` and was followed up already found the period open still, and nobody will look
-   * at it again: the period is then open again at once, and due.
+   * A session that came in after `readThrough` and was followed up already found the period open still, and nobody will
+   * look at it again: the period is then open again at once, and due.
    */
   closePeriod(id: string, closing: PeriodClosing, nowMs: number, audit: AuditEntry): Promise<boolean>
   /** Opens a closed period again, due at `dueMs`. False when it is open already, or was withdrawn. */

@@ -16,8 +16,8 @@ export type Shown =
 
 /**
  * Keeps who was shown what of the people’s data, before it is shown: nothing is shown of which no row is kept. Lists of ids
- * and states, and figures, speak of nobody and leave no row. That looking at a person’s data is recorded like changing it is
- * what ISO 27789 asks of audit trails of health records (from memory).
+ * and states, and figures, speak of nobody and leave no row. That looking at a person’s data is recorded like changing it
+ * is what ISO 27789 asks of audit trails of health records (from memory).
  *
  * @param about UUID of a session or period, id of a delivery, name of a source, id of a protocol; empty for all sources.
  * @throws StoreFailed

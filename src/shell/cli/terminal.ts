@@ -59,7 +59,9 @@ export function processTerminal(): Terminal {
   }
 }
 
-/** Colours are for people at a terminal, or for whoever asks for them: what is piped or kept in a file is plain, in CI too. */
+/**
+ * Colours are for people at a terminal, or for whoever asks for them: what is piped or kept in a file is plain, in CI too.
+ */
 const pc = picocolors.createColors(
   picocolors.isColorSupported && (process.stdout.isTTY || Boolean(process.env.FORCE_COLOR)),
 )

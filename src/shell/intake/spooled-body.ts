@@ -14,8 +14,8 @@ export interface SpooledBody extends ReopenableBytes {
 }
 
 /**
- * Puts a body aside in a temporary file that nobody else can open: it is made for its owner only, under a name nobody
- * could know, and has no name any more before the first byte is in it. When the process ends, however it ends, the file is gone.
+ * Puts a body aside in a temporary file that nobody else can open: it is made for its owner only, under a name nobody could
+ * know, and has no name any more before the first byte is in it. When the process ends, however it ends, the file is gone.
  *
  * @param most bytes; a longer body is refused (TOO_LARGE) as soon as that shows, and not read any further.
  * @param folder where the file is made; the system's folder for temporary files when left out.

@@ -1,6 +1,8 @@
 import { createHash } from 'node:crypto'
 
-/** The one style sheet of the pages. No fonts, images or colours from elsewhere; contrast at least 4.5 to 1 in both schemes. */
+/**
+ * The one style sheet of the pages. No fonts, images or colours from elsewhere; contrast at least 4.5 to 1 in both schemes.
+ */
 export const PAGE_STYLE = `
 :root {
   color-scheme: light dark;

@@ -41,8 +41,8 @@ export interface Resting {
 }
 
 /**
- * A circuit breaker for each destination. After so many failures in a row it rests; then one request is let through,
- * and when that fails too it rests twice as long as before. A rest that the clock, set back meanwhile, would draw out is over.
+ * A circuit breaker for each destination. After so many failures in a row it rests; then one request is let through, and
+ * when that fails too it rests twice as long as before. A rest that the clock, set back meanwhile, would draw out is over.
  */
 export function restingDestinations<Answer extends object>(
   rule: RestRule,

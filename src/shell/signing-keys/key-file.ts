@@ -97,7 +97,9 @@ export async function writeKeyFile(
   return file
 }
 
-/** The text of a file that only its owner may read. Rights are asked of the open file, so that no other can take its place. */
+/**
+ * The text of a file that only its owner may read. Rights are asked of the open file, so that no other can take its place.
+ */
 async function readPrivately(file: string): Promise<string> {
   const handle = await open(file, 'r').catch((cause: unknown) => {
     throw settingsRefused(file, [NOT_READABLE], cause)

@@ -16,7 +16,10 @@ export const ANNOUNCEMENT_MARGIN_MS = 60_000
 /** From a key's announcement until it may sign, where anybody can hold a key set without it. */
 export const ANNOUNCED_BEFORE_SIGNING_MS = KEY_SET_MAX_AGE_SECONDS * 1_000 + ANNOUNCEMENT_MARGIN_MS
 
-/** The longest life of an assertion (SMART App Launch 2.2: `exp` at most five minutes ahead): so long a key is needed after it last signed. */
+/**
+ * The longest life of an assertion (SMART App Launch 2.2: `exp` at most five minutes ahead): so long a key is needed after
+ * it last signed.
+ */
 export const PUBLISHED_AFTER_SIGNING_MS = 300_000
 
 /** What of a key decides over its life. Epoch milliseconds. */

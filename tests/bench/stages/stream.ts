@@ -22,8 +22,8 @@ const GOAL = 0.2
 const GOAL_GROWTH_MB = 150
 
 /**
- * After one stream to warm up: an NDJSON stream of 100,000 sessions with random ids, each durable before its line of the answer, into a store that
- * holds 1,000,000 already; against split, parse and append to a table without any index.
+ * After one stream to warm up: an NDJSON stream of 100,000 sessions with random ids, each durable before its line of the
+ * answer, into a store that holds 1,000,000 already; against split, parse and append to a table without any index.
  */
 export async function measureStream(): Promise<Measured> {
   const folder = mkdtempSync(join(tmpdir(), 'bench-stream-'))

@@ -58,7 +58,9 @@ export interface Habits {
   readonly entryStatus: 'digits-and-words' | 'digits' | 'words'
   /** How a failure is told: OperationOutcome, the same as application/problem+json, plain text, a page. */
   readonly failure: 'outcome' | 'problem-json' | 'text' | 'page'
-  /** Which forms of a condition it takes: R4's without a leading `?`, only one with it, only one with the type before it. */
+  /**
+   * Which forms of a condition it takes: R4's without a leading `?`, only one with it, only one with the type before it.
+   */
   readonly condition: 'any' | 'plain' | 'marked' | 'typed'
   /** Conditions inside a transaction: held to, passed over, or refused with 400, whatever it does singly. */
   readonly conditionInTransaction: 'honoured' | 'ignored' | 'refused'

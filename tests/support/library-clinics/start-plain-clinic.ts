@@ -15,7 +15,10 @@ import { patientResource, type RegisteredPatient } from '../../../src/shell/cli/
 import { type KeptResource, KeptVersions } from './kept-versions.ts'
 import { foundByTokens, NotSearchable, SEARCHED_BY } from './token-search.ts'
 
-/** A CommonJS module with a default of its own, which test runners and Node import each in their way; required, it is the same in both. */
+/**
+ * A CommonJS module with a default of its own, which test runners and Node import each in their way; required, it is the
+ * same in both.
+ */
 const { default: SchemaValidator }: typeof jsonSchema = createRequire(import.meta.url)(
   'fhir-works-on-aws-routing/lib/router/validation/jsonSchemaValidator.js',
 )

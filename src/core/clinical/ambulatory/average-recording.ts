@@ -23,8 +23,8 @@ import { selectRecording } from './select-recording.ts'
  * The means of one 24-hour recording by its rule. The recording may come as one session with many readings or as many
  * sessions; their order does not matter, and each must be given once. Nothing is rounded and no value is changed.
  *
- * Where the days hold more than one recording the first is averaged, on whichever limb it was worn. Labels follow the rule's own list of threshold
- * sets, each compared with the mean it is drawn for; a set for home or clinic is not compared.
+ * Where the days hold more than one recording the first is averaged, on whichever limb it was worn. Labels follow the
+ * rule's own list of threshold sets, each compared with the mean it is drawn for; a set for home or clinic is not compared.
  */
 export function averageRecording(
   plan: RecordingPlan,

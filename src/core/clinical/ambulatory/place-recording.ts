@@ -14,7 +14,9 @@ export interface PlacedCandidate {
   readonly barredBy: RecordingLeftOutReason | undefined
 }
 
-/** Every reading on the patient's calendar, in time order; ties by session id, then by source, then by place in the session. */
+/**
+ * Every reading on the patient's calendar, in time order; ties by session id, then by source, then by place in the session.
+ */
 export function placeRecording(
   plan: RecordingPlan,
   sittings: readonly CheckedSession[],

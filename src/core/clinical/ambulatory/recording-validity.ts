@@ -11,10 +11,10 @@ import type { RecordingSelection } from './select-recording.ts'
  * Whether there is enough of a recording, by its rule, each demand by itself.
  *
  * The share of attempts is judged only when every session of the recording tells its attempts; they are added up, and
- * compared with the complete readings of those sessions, those after the 24 hours included, because their attempts are
- * too. A session is of the recording when one of its inflations is, failed or not; what failed on another limb or day
- * says nothing about it. Otherwise the share is not told: attempts are never guessed from the times of the readings. Shares are compared
- * to a thousandth, as whole numbers.
+ * compared with the complete readings of those sessions, those after the 24 hours included, because their attempts are too.
+ * A session is of the recording when one of its inflations is, failed or not; what failed on another limb or day says
+ * nothing about it. Otherwise the share is not told: attempts are never guessed from the times of the readings. Shares are
+ * compared to a thousandth, as whole numbers.
  */
 export function recordingValidity(
   { rule }: RecordingPlan,

@@ -75,7 +75,9 @@ function isSamePosition(session: Session, { position }: Session): boolean {
   return position !== undefined && position === session.position
 }
 
-/** The same arm and site, sitting or lying first and then standing, whichever of the two the session is; all of it stated. */
+/**
+ * The same arm and site, sitting or lying first and then standing, whichever of the two the session is; all of it stated.
+ */
 function fallOnStanding(
   session: Session,
   others: readonly Session[],

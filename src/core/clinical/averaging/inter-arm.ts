@@ -9,9 +9,9 @@ import type { InterArm, PlacedReading } from './period-average.ts'
 
 /**
  * Left less right arm, of complete home readings at one site: that of the average, or the upper arm where nothing was
- * averaged. Readings that do not state their arm and site take no part. First days and first readings take part: they say little about the level, yet compare arms as well as
- * others, and both arms are often measured on the first day only. Undefined unless both arms were measured, and where
- * the site of the average is not stated.
+ * averaged. Readings that do not state their arm and site take no part. First days and first readings take part: they say
+ * little about the level, yet compare arms as well as others, and both arms are often measured on the first day only.
+ * Undefined unless both arms were measured, and where the site of the average is not stated.
  *
  * Within a pair of sittings each sitting's mean weighs the same, and so does each pair; without pairs, each sitting
  * within its arm. The arms were measured one after the other, which is not equivalent to both at once.

@@ -2,7 +2,8 @@
  * One person's readings as parallel columns: the form in which the rules of a protocol are applied, alike for one
  * average with all its words and for a sweep over everyone.
  *
- * Rows are in time order, ties by session id, then by source, then by place in the sitting. The arrays may be longer than `rows`.
+ * Rows are in time order, ties by session id, then by source, then by place in the sitting. The arrays may be longer than
+ * `rows`.
  */
 export interface ReadingColumns {
   rows: number

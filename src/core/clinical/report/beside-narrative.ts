@@ -2,7 +2,9 @@ import type { CorrespondenceRow } from '../patterns/clinic-comparison.ts'
 import { counted, limbText, listed, pairText, signedText } from './narrative-words.ts'
 import type { InterArmSummary, PeriodSummary } from './period-summary.ts'
 
-/** What stands beside the average and changes none of it: arms, clinic, how the numbers came in, and calls for attention. */
+/**
+ * What stands beside the average and changes none of it: arms, clinic, how the numbers came in, and calls for attention.
+ */
 export function besideTheAverage(summary: PeriodSummary): readonly string[] {
   return [
     ...interArmLine(summary),

@@ -1,6 +1,8 @@
 import type { PeriodStatistics, PressureStatistics } from '../statistics/period-statistics.ts'
 
-/** The same figures with one digit after the point, half away from zero: mmHg, per cent for a CV, mmHg per day for a slope. */
+/**
+ * The same figures with one digit after the point, half away from zero: mmHg, per cent for a CV, mmHg per day for a slope.
+ */
 export function roundedStatistics(statistics: PeriodStatistics): PeriodStatistics {
   return { systolic: ofPressure(statistics.systolic), diastolic: ofPressure(statistics.diastolic) }
 }

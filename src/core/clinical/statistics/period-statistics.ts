@@ -51,7 +51,9 @@ export interface PressureStatistics {
   readonly firstReadingEffect?: number
   /** Square root of the mean within-sitting variance, weighted by degrees of freedom. */
   readonly withinSittingSd?: number
-  /** 1.96 times the square root of 2 times `withinSittingSd`: 95 % of pairs of one sitting are expected to differ by less. */
+  /**
+   * 1.96 times the square root of 2 times `withinSittingSd`: 95 % of pairs of one sitting are expected to differ by less.
+   */
   readonly repeatability?: number
   /** The first reading of each morning, from three mornings on, beside a published limit. */
   readonly morningVariability?: MorningVariability

@@ -3,7 +3,10 @@ import type { ElementDefinition, ElementDefinitionConstraint } from 'fhir/r4.js'
 /** What a differential says of one element; `id`, `path` and `sliceName` follow from where it stands. */
 export type Rules = Omit<ElementDefinition, 'id' | 'path' | 'sliceName'>
 
-/** An element of a differential by its id, such as `Observation.component:systolic.code`. Source: FHIR R4, ElementDefinition.id. */
+/**
+ * An element of a differential by its id, such as `Observation.component:systolic.code`. Source: FHIR R4,
+ * ElementDefinition.id.
+ */
 export function element(id: string, rules: Rules): ElementDefinition {
   const sliceName = /:(?<name>[^.:]+)$/.exec(id)?.groups?.name
   return {

@@ -92,8 +92,9 @@ export class OpenSitting {
   }
 
   /**
-   * Completes the one reading of the piece's moment with what it has, or with nothing where that is taken back: `several` when more than one reading could be
-   * meant, `taken` when the reading has other values there, `none` when there is no reading of that moment.
+   * Completes the one reading of the piece's moment with what it has, or with nothing where that is taken back: `several`
+   * when more than one reading could be meant, `taken` when the reading has other values there, `none` when there is no
+   * reading of that moment.
    */
   complete(piece: Piece): 'done' | 'none' | 'several' | 'taken' {
     const [moment] = piece.moments

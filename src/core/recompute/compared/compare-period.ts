@@ -30,7 +30,9 @@ export function comparePlannedPeriod(average: Found, own: OwnStatements): readon
   })
 }
 
-/** The effective period beside the readings: it must hold each of them. An end that is open or a mere day holds all of it. */
+/**
+ * The effective period beside the readings: it must hold each of them. An end that is open or a mere day holds all of it.
+ */
 export function compareCoveredPeriod(
   average: Found,
   readings: readonly TimedReading[],

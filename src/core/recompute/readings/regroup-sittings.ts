@@ -40,7 +40,10 @@ const LEFT_OUT_FOR = 'monitor-improper-position'
 const FLAGGED_FOR = 'monitor-body-movement'
 export const REGROUPED_POLICY: FindingPolicy = { [LEFT_OUT_FOR]: 'exclude', [FLAGGED_FOR]: 'flag' }
 
-/** Puts readings back into the sittings they came in; those on different limbs, in different settings or positions stay apart. */
+/**
+ * Puts readings back into the sittings they came in; those on different limbs, in different settings or positions stay
+ * apart.
+ */
 export function regroupSittings(
   readings: readonly TimedReading[],
   bundle: BundleReadings,

@@ -75,7 +75,9 @@ export function statedReadings({ average, scope }: FoundAverage): readonly Readi
   }))
 }
 
-/** Canonicals of what the average keeps to, without their versions. Source: HL7 FHIR Extensions Pack, workflow-adheresTo. */
+/**
+ * Canonicals of what the average keeps to, without their versions. Source: HL7 FHIR Extensions Pack, workflow-adheresTo.
+ */
 export function adheredTo({ value, at }: Found): readonly { readonly at: string; readonly url: string }[] {
   return foundIn(value.extension, `${at}.extension`).flatMap((one) => {
     if (!urlEndsWith(one.value.url, 'StructureDefinition/workflow-adheresTo')) return []

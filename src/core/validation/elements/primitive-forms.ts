@@ -15,7 +15,10 @@ export interface PrimitiveForm {
   readonly isProse?: boolean
 }
 
-/** What was expected in place of a value that is not of the form. A number beyond all that JSON readers hold is one all the same. */
+/**
+ * What was expected in place of a value that is not of the form. A number beyond all that JSON readers hold is one all the
+ * same.
+ */
 export function expectedForm({ human }: PrimitiveForm, value: unknown): string {
   return value === Number.POSITIVE_INFINITY || value === Number.NEGATIVE_INFINITY
     ? 'a number that can be represented, below 1.8e308'

@@ -9,7 +9,10 @@ import { structureDefinitionPartInvariants } from './structure-definition.ts'
 import { timingInvariants } from './timing.ts'
 import { triggerInvariants } from './trigger.ts'
 
-/** The R4 invariants of every data type, and of the parts of the types whose invariants are judged. ele-1 is in the walk itself. */
+/**
+ * The R4 invariants of every data type, and of the parts of the types whose invariants are judged. ele-1 is in the walk
+ * itself.
+ */
 export const elementInvariants = [
   ...referenceInvariants,
   ...quantityInvariants,

@@ -26,7 +26,10 @@ const ATTRIBUTE = /([A-Za-z:_-]+)\s*=\s*("[^"]*"|'[^']*')/g
 
 const COMMENT = /<!--(?:[^-]|-(?!-))*-->/g
 
-/** Of named characters xhtml has the five of XML: the page says that HTML's, such as a no-break space, are written as themselves. */
+/**
+ * Of named characters xhtml has the five of XML: the page says that HTML's, such as a no-break space, are written as
+ * themselves.
+ */
 const LOOSE_AMPERSAND = /&(?!#\d{1,7};|#x[0-9a-fA-F]{1,6};|(?:amp|lt|gt|quot|apos);)/
 
 const REFERENCE = /&(?:#(\d+)|#x([0-9a-fA-F]+)|(amp|lt|gt|quot|apos));/g

@@ -1,6 +1,8 @@
 import type { JsonObject } from '../../basics/json-object.ts'
 
-/** Judges FHIRPath constraints that have no code of ours. Handed in, so that the engine is loaded only where it is wanted. */
+/**
+ * Judges FHIRPath constraints that have no code of ours. Handed in, so that the engine is loaded only where it is wanted.
+ */
 export interface ConstraintEvaluator {
   /**
    * Whether a constraint holds for one element. Undefined when it cannot be judged: an expression the engine does not

@@ -91,7 +91,10 @@ export class ElementRules {
   contentReference: string | undefined = undefined
   slicing: Slicing | undefined = undefined
   slices: ElementRules[] = []
-  /** The one child by which all its slices are told apart, where there is one; and in which slices a constant child puts an item. */
+  /**
+   * The one child by which all its slices are told apart, where there is one; and in which slices a constant child puts an
+   * item.
+   */
   key: string | undefined = undefined
   readonly sorted = new WeakMap<object, readonly number[]>()
   /** Of a slice whose discriminators can be applied. */

@@ -8,7 +8,9 @@ export interface KnownConstraint {
   readonly holds: (value: unknown, type: string | undefined) => boolean
   readonly expected: string
   readonly remedy: string
-  /** A type for which the rule's own words ask nothing and its expression gives no answer: a warning, in words of its own. */
+  /**
+   * A type for which the rule's own words ask nothing and its expression gives no answer: a warning, in words of its own.
+   */
   readonly unclearFor?: { readonly type: string; readonly expected: string; readonly remedy: string }
 }
 

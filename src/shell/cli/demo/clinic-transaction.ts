@@ -89,7 +89,10 @@ async function runAllOrNothing(
   return answered ?? failure(500, 'exception', 'The transaction gave no answer', 'Bundle')
 }
 
-/** The answer with the version of each resource, which the router leaves out: R4 bundle.html, `response.location` and `etag`. */
+/**
+ * The answer with the version of each resource, which the router leaves out: R4 bundle.html, `response.location` and
+ * `etag`.
+ */
 function withVersions(response: NonNullable<FhirResponse[1]>): object {
   if (response.resourceType !== 'Bundle') return response
   const entry = response.entry?.map((one) => {

@@ -72,7 +72,10 @@ interface Member {
   readonly value: Node | undefined
 }
 
-/** An element of an object: under its own key, under that of a choice such as `valueQuantity` for `value`, or of its extensions. */
+/**
+ * An element of an object: under its own key, under that of a choice such as `valueQuantity` for `value`, or of its
+ * extensions.
+ */
 function memberOf(object: Node, name: string): Member | undefined {
   if (object.type !== 'object') return undefined
   const choice = new RegExp(`^${name}[A-Z]`)

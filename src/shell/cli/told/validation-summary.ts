@@ -6,7 +6,10 @@ import { STANDARD_INPUT } from '../files/resource-files.ts'
 /** Rules named in a summary. */
 const MOST_RULES = 5
 
-/** What came of a validation, in sentences: how many of each verdict, the rules most often broken, averages worked out again. */
+/**
+ * What came of a validation, in sentences: how many of each verdict, the rules most often broken, averages worked out
+ * again.
+ */
 export function summarySentences({
   read,
   verdicts,

@@ -73,7 +73,10 @@ const delivery = z
   }))
 
 const retention = z.strictObject({
-  /** Days for which what a clinic's server said about a delivery is kept. The delivery itself stays: it keeps things from being sent twice. */
+  /**
+   * Days for which what a clinic's server said about a delivery is kept. The delivery itself stays: it keeps things from
+   * being sent twice.
+   */
   clinicAnswersDays: z.int().min(1).max(3_650).default(90),
 })
 
@@ -141,9 +144,14 @@ export const settingsDocument = z
     protocolsFolder: z.string().min(1).optional(),
     thresholdSetsFolder: z.string().min(1).optional(),
     recordingRulesFolder: z.string().min(1).optional(),
-    /** Mappings of the deployment's own, with their code tables in `concept-maps` and record schemas in `record-schemas`. */
+    /**
+     * Mappings of the deployment's own, with their code tables in `concept-maps` and record schemas in `record-schemas`.
+     */
     mappingsFolder: z.string().min(1).optional(),
-    /** StructureDefinition, ValueSet and CodeSystem files: what `$validate` holds resources to beside the profiles that ship. */
+    /**
+     * StructureDefinition, ValueSet and CodeSystem files: what `$validate` holds resources to beside the profiles that
+     * ship.
+     */
     profilesFolder: z.string().min(1).optional(),
     attention: attentionSettings.prefault({}),
     schedule: schedule.prefault({}),

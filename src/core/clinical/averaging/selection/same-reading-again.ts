@@ -4,8 +4,9 @@ import { CODE, COUNTS } from './reasons.ts'
 import type { RowSelection } from './row-selection.ts'
 
 /**
- * Leaves out a reading that came twice through one source: at the same instant, on the same limb, with the same systolic, diastolic and
- * pulse as one of another sitting. Sources send a reading again under a new id, for instance after a new install.
+ * Leaves out a reading that came twice through one source: at the same instant, on the same limb, with the same systolic,
+ * diastolic and pulse as one of another sitting. Sources send a reading again under a new id, for instance after a new
+ * install.
  *
  * Rows of one instant stand in the order of their sittings' ids, so it is the one of the later id that is left out,
  * whichever came in first.
