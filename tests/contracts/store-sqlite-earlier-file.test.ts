@@ -8,7 +8,7 @@ import { first } from '../../src/shell/store/connection/migrations/0001-first.ts
 import { versionsAndSittings } from '../../src/shell/store/connection/migrations/0002-versions-and-sittings.ts'
 import { openSqliteStore } from '../../src/shell/store/open-sqlite-store.ts'
 import { idKey, uuidKey } from '../../src/shell/store/sittings/lookup-keys.ts'
-import { SqliteEngine } from '../../src/shell/store/sqlite-engine.ts'
+import { openSqliteEngine } from '../../src/shell/store/sqlite-engine.ts'
 import { shippedProtocol } from '../support/shipped-profiles.ts'
 import { auditEntry, DELIVERED, RECEIVED_AT, RECEIVED_MS, sessionRecord } from './store-builders.ts'
 
@@ -166,7 +166,7 @@ describe('a store made by the first release', () => {
   })
 
   it('has not merged its sittings when it is open, and says the same while and after it does', () => {
-    const engine = new SqliteEngine({ file, readingsAtOnce: AT_ONCE, attentionAtOnce: ATTENTION })
+    const engine = openSqliteEngine({ file, readingsAtOnce: AT_ONCE, attentionAtOnce: ATTENTION })
     const seen = () => [
       engine.sessionsBetween('harbour-app', 'HW-1', 0, 9e12),
       engine

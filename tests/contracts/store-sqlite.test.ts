@@ -7,7 +7,7 @@ import { ALL_MIGRATIONS } from '../../src/shell/store/connection/migrations/all-
 import { InThreadWriter } from '../../src/shell/store/in-thread-writer.ts'
 import { openSqliteStore } from '../../src/shell/store/open-sqlite-store.ts'
 import { OPEN } from '../../src/shell/store/outbox/lanes.ts'
-import { SqliteEngine } from '../../src/shell/store/sqlite-engine.ts'
+import { openSqliteEngine, type SqliteEngine } from '../../src/shell/store/sqlite-engine.ts'
 import { storeOver } from '../../src/shell/store/store-over.ts'
 import { sweepInThread } from '../../src/shell/store/sweep/sweep-in-thread.ts'
 import { type TemporaryStore, temporaryStore } from '../support/temporary-store.ts'
@@ -19,7 +19,7 @@ describeStore('SQLite in the calling thread', () => temporaryStore())
 /** Every id has the same lookup key, and everything accepted is merged before the next call. */
 describeStore('SQLite with colliding keys, merged after each call', () =>
   temporaryStore(['clinic'], async (options) => {
-    const engine = new SqliteEngine({ ...options, idKey: () => 7 })
+    const engine = openSqliteEngine({ ...options, idKey: () => 7 })
     const store = storeOver(new InThreadWriter(engine), sweepInThread(options.file))
     const merged = <T>(answer: T): T => {
       while (engine.mergeStep());
@@ -60,7 +60,7 @@ describe('the SQLite store', () => {
   afterEach(() => temporary.remove())
 
   const engine = () =>
-    new SqliteEngine({
+    openSqliteEngine({
       file: temporary.file,
       readingsAtOnce: new Set(['clinic']),
       attentionAtOnce: new Set(['clinic', 'later-clinic']),

@@ -3,7 +3,7 @@ import { keepForOwner } from './connection/owner-only.ts'
 import { whyNotOpened } from './connection/why-not-opened.ts'
 import { InThreadWriter } from './in-thread-writer.ts'
 import { withLiveKeys } from './registry/live-keys.ts'
-import { SqliteEngine } from './sqlite-engine.ts'
+import { openSqliteEngine } from './sqlite-engine.ts'
 import { storeOver } from './store-over.ts'
 import { sweepInThread } from './sweep/sweep-in-thread.ts'
 import { sweepInWorker } from './sweep/sweep-in-worker.ts'
@@ -47,7 +47,7 @@ export async function openSqliteStore(options: SqliteStoreOptions): Promise<Stor
     return withLiveKeys(storeOver(await WorkerWriter.over(startWorker(engine)), sweepInWorker(file)), file)
   }
   try {
-    return withLiveKeys(storeOver(new InThreadWriter(new SqliteEngine(engine)), sweepInThread(file)), file)
+    return withLiveKeys(storeOver(new InThreadWriter(openSqliteEngine(engine)), sweepInThread(file)), file)
   } catch (error) {
     throw whyNotOpened(file, error)
   }

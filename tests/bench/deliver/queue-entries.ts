@@ -10,7 +10,7 @@ import { Database } from '../../../src/shell/store/connection/database.ts'
 import { OutboxRows } from '../../../src/shell/store/outbox/outbox-rows.ts'
 import { Periods } from '../../../src/shell/store/registry/periods.ts'
 import { SourceNumbers } from '../../../src/shell/store/registry/source-numbers.ts'
-import { SqliteEngine } from '../../../src/shell/store/sqlite-engine.ts'
+import { openSqliteEngine } from '../../../src/shell/store/sqlite-engine.ts'
 import { openFlows, recordsOf, samplePerson } from '../../support/open-flows.ts'
 
 export const SOURCE = 'bench-app'
@@ -28,7 +28,7 @@ const COMMIT = 1_000
  */
 export function queueSessions(file: string, count: number): number {
   enrolPeople(file, count)
-  const engine = new SqliteEngine({
+  const engine = openSqliteEngine({
     file,
     readingsAtOnce: new Set([DESTINATION]),
     attentionAtOnce: new Set(),
@@ -117,7 +117,7 @@ export function queueAgain(file: string, entries: number): void {
 }
 
 function enrolPeople(file: string, count: number): void {
-  const engine = new SqliteEngine({ file, readingsAtOnce: new Set(), attentionAtOnce: new Set() })
+  const engine = openSqliteEngine({ file, readingsAtOnce: new Set(), attentionAtOnce: new Set() })
   const at = { at: RECEIVED, actor: 'bench', about: SOURCE, outcome: 'done', detail: {} } as const
   engine.saveSource({ name: SOURCE, title: 'Bench app' }, { ...at, action: 'source-registered' })
   engine.close()

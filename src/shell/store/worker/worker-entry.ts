@@ -3,7 +3,7 @@ import type { StoreFailed } from '../../../core/basics/gateway-error.ts'
 import { asStoreFailed } from '../connection/as-store-failed.ts'
 import { whyNotOpened } from '../connection/why-not-opened.ts'
 import { MergeSchedule } from '../merge-schedule.ts'
-import { SqliteEngine } from '../sqlite-engine.ts'
+import { openSqliteEngine, type SqliteEngine } from '../sqlite-engine.ts'
 import { warnOfMerge } from '../writer.ts'
 import { OPENED, type Reply, type Request, type Requests, type Start } from './messages.ts'
 
@@ -54,7 +54,7 @@ function failure(number: number, { message, sqlite }: StoreFailed): Reply {
 }
 
 try {
-  serve(new SqliteEngine(start))
+  serve(openSqliteEngine(start))
   reply({ number: OPENED, ok: true, value: undefined })
 } catch (error) {
   reply(failure(OPENED, whyNotOpened(start.file, error)))
