@@ -87,7 +87,7 @@ it('one whose request could not leave, or was answered, is in no doubt after a d
   await at.deliver()
   const { store, clock } = at.flows.ports
   at.later()
-  await store.claim(clock.now(), LEASE_MS, 10, [], ['clinic'])
+  await store.claim(clock.now(), LEASE_MS, 10, { marked: ['clinic'] })
   expect(await at.deliverLater(LEASE_MS)).toMatchObject({ parked: 0, waiting: 0 })
   expect((await at.entries()).every(({ state }) => state === 'settled')).toBe(true)
 })
@@ -97,8 +97,8 @@ it('an entry of a destination that is served otherwise by now is marked before i
   const { store } = at.flows.ports
   const { claim } = store
   Object.assign(store, {
-    claim: (...[nowMs, leaseMs, limit, resting]: Parameters<Store['claim']>) =>
-      claim(nowMs, leaseMs, limit, resting, ['clinic']),
+    claim: (...[nowMs, leaseMs, limit, asked]: Parameters<Store['claim']>) =>
+      claim(nowMs, leaseMs, limit, { ...asked, marked: ['clinic'] }),
   })
   expect(await at.deliver()).toMatchObject({ settled: 4 })
   expect(marks).toBe(4)

@@ -65,7 +65,7 @@ export function leaseContract(at: UnderTest): void {
     })
 
     it('of a marked destination that lapses leaves in doubt what was begun, and the rest as it was', async () => {
-      const marked = (nowMs: number) => at.store.claim(nowMs, LEASE, 10, [], ['other', 'clinic'])
+      const marked = (nowMs: number) => at.store.claim(nowMs, LEASE, 10, { marked: ['other', 'clinic'] })
       expect(await marked(NOW)).toMatchObject([{ begun: false }, { begun: false }])
       expect(await at.store.begin({ id: 1, claims: 1 })).toBe(true)
       expect(await at.store.delivery(1)).toMatchObject({ state: 'claimed', begun: true, uncertain: false })
@@ -76,7 +76,7 @@ export function leaseContract(at: UnderTest): void {
     })
 
     it('of a process that is gone leaves only that in doubt too; the rest is due at once', async () => {
-      await at.store.claim(NOW, LEASE, 10, [], ['clinic'])
+      await at.store.claim(NOW, LEASE, 10, { marked: ['clinic'] })
       await at.store.begin({ id: 1, claims: 1 })
       await at.reopen()
       expect(await at.store.delivery(1)).toMatchObject({ dueMs: NOW + LEASE, uncertain: true })
@@ -85,20 +85,20 @@ export function leaseContract(at: UnderTest): void {
     })
 
     it('counts as begun where the destination is not marked, and what was in doubt before stays so', async () => {
-      expect(await at.store.claim(NOW, LEASE, 10, [], ['other'])).toMatchObject([
+      expect(await at.store.claim(NOW, LEASE, 10, { marked: ['other'] })).toMatchObject([
         { begun: true },
         { begun: true },
       ])
       await settle(1, putOff(NOW, { uncertain: true }))
-      await at.store.claim(NOW, LEASE, 10, [], ['clinic'])
+      await at.store.claim(NOW, LEASE, 10, { marked: ['clinic'] })
       await at.reopen()
       expect(await at.store.delivery(1)).toMatchObject({ state: 'waiting', uncertain: true, dueMs: NOW })
       expect(await at.store.delivery(2)).toMatchObject({ state: 'waiting', uncertain: true })
     })
 
     it('is not begun when it is lost: the entry was taken again, settled, or is not there', async () => {
-      await at.store.claim(NOW, LEASE, 10, [], ['clinic'])
-      await at.store.claim(NOW + LEASE, LEASE, 10, [], ['clinic'])
+      await at.store.claim(NOW, LEASE, 10, { marked: ['clinic'] })
+      await at.store.claim(NOW + LEASE, LEASE, 10, { marked: ['clinic'] })
       expect(await at.store.begin({ id: 1, claims: 1 })).toBe(false)
       expect(await at.store.delivery(1)).toMatchObject({ begun: false })
       await settle(2, DELIVERED, 2)

@@ -18,7 +18,7 @@ const SUBJECTS = ['HW-1', 'HW-2', 'HW-3', 'HW-4']
 
 /** Deliveries of which nobody heard yet what became of them. */
 export function unheardDeliveryContract(at: UnderTest): void {
-  const claim = (marked: readonly string[] = []) => at.store.claim(NOW, LEASE, 10, [], marked)
+  const claim = (marked: readonly string[] = []) => at.store.claim(NOW, LEASE, 10, { marked })
   const settle = (id: number, settlement: Settlement) =>
     at.store.settle({ id, claims: 1 }, settlement, auditEntry('x', 'delivery-attempted'))
   const unheard = async (nowMs: number, which: 'all' | 'claimed' = 'all', limit = 10) =>

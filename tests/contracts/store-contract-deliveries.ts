@@ -19,7 +19,7 @@ const attempted = auditEntry('x', 'delivery-attempted')
 
 export function deliveryContract(at: UnderTest): void {
   const claimed = async (nowMs: number, limit = 10, resting: readonly string[] = []) =>
-    (await at.store.claim(nowMs, LEASE, limit, resting)).map(({ id }) => id)
+    (await at.store.claim(nowMs, LEASE, limit, { resting })).map(({ id }) => id)
   const settle = (id: number, settlement: Settlement, claims = 1) =>
     at.store.settle({ id, claims }, settlement, attempted)
   const states = async () => (await at.store.deliveryPage({ limit: 20 })).map(({ state }) => state)

@@ -42,7 +42,7 @@ const CLAIMING_CHILD = `
 const [built, file] = process.argv.slice(1)
 const { openSqliteStore } = await import(built)
 const store = await openSqliteStore({ file, readingsAtOnce: new Set(['clinic']), attentionAtOnce: new Set() })
-const claimed = await store.claim(${RECEIVED_MS}, 3600000, 10, [], ['clinic'])
+const claimed = await store.claim(${RECEIVED_MS}, 3600000, 10, { marked: ['clinic'] })
 console.log(await store.begin(claimed[1]))
 setInterval(() => {}, 1000)
 `

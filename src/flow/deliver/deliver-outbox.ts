@@ -39,9 +39,10 @@ export async function deliverOutbox(at: Ports): Promise<Delivered> {
     destinationOf: ({ claim }) => claim.entry.destination,
     async claim(limit, busy) {
       const nowMs = at.clock.now()
-      const left = [...at.clinic.resting(), ...at.receivers.resting(), ...round.routes.stopped(), ...busy]
+      const resting = [...at.clinic.resting(), ...at.receivers.resting(), ...round.routes.stopped(), ...busy]
       const marked = markedDestinations(at, round.routes)
-      const claimed = await at.store.claim(nowMs, leaseMs, limit, left, marked, latestMs)
+      const asked = { resting, marked, longestWaitMs: latestMs }
+      const claimed = await at.store.claim(nowMs, leaseMs, limit, asked)
       return claimed.map((entry) => ({
         claim: new ClaimInTime(entry, nowMs, at),
         prepared: new PreparedEntry(entry, at),

@@ -12,6 +12,22 @@ import type {
 } from '../../core/outbox/entry.ts'
 import type { Page } from './page.ts'
 
+/** What a claim leaves out, and how it is meant. */
+export interface ClaimAsked {
+  /** Destinations that nothing is taken for. */
+  readonly resting?: readonly string[]
+  /**
+   * Destinations whose entries are marked with `begin` before anything of them is sent; an entry of any other counts as
+   * begun when it is claimed.
+   */
+  readonly marked?: readonly string[]
+  /**
+   * The longest that any entry is left alone: one that is due later than that from now on is due, for it was put off or
+   * claimed while the clock was ahead.
+   */
+  readonly longestWaitMs?: number
+}
+
 /** The part of the store that deliveries live in. What is promised of every method is written at `Store`. */
 export interface OutboxStore {
   /**
@@ -19,20 +35,8 @@ export interface OutboxStore {
    * patient, skipping patients of whom one is claimed or parked already, and destinations that rest. A claim not settled
    * before its lease ends is taken again: the process that held it died. It is uncertain then, if it was begun.
    * Concurrent calls of this and the four below share one commit, and take effect in the order they were made.
-   *
-   * @param marked destinations whose entries are marked with `begin` before anything of them is sent; an entry of any
-   *   other counts as begun when it is claimed.
-   * @param longestWaitMs the longest that any entry is left alone: one that is due later than that from now on is due, for
-   *   it was put off or claimed while the clock was ahead.
    */
-  claim(
-    nowMs: number,
-    leaseMs: number,
-    limit: number,
-    resting?: readonly string[],
-    marked?: readonly string[],
-    longestWaitMs?: number,
-  ): Promise<readonly OutboxEntry[]>
+  claim(nowMs: number, leaseMs: number, limit: number, asked?: ClaimAsked): Promise<readonly OutboxEntry[]>
   /** Prolongs a claim that is still held. False when it is not: its lease ended and the entry was taken again. */
   extendClaim(claim: Claim, nowMs: number, leaseMs: number): Promise<boolean>
   /** Marks an entry as begun, as long as its claim is still held. False when it is not: nothing of it may be sent. */

@@ -84,14 +84,8 @@ export function storeOver(writer: Writer, sweepOf: SweepOf): Store {
     withdrawPeriod: (id, withdrawal, nowMs, audit) =>
       writer.call('withdrawPeriod', id, withdrawal, nowMs, audit),
     issuedAverages: (period) => writer.call('issuedAverages', period),
-    claim: async (
-      nowMs,
-      leaseMs,
-      limit,
-      resting = [],
-      marked = [],
-      longestWaitMs = Number.POSITIVE_INFINITY,
-    ) => {
+    claim: async (nowMs, leaseMs, limit, asked = {}) => {
+      const { resting = [], marked = [], longestWaitMs = Number.POSITIVE_INFINITY } = asked
       const wanted = { nowMs, leaseMs, limit, resting, marked, longestWaitMs }
       return (await deliveries.write({ call: 'claim', ...wanted })).claimed
     },
