@@ -25,14 +25,18 @@ export async function steerDelivery(
   { store }: Pick<Ports, 'store'>,
   act: (delivery: Delivery) => Promise<boolean>,
 ): Promise<Steered> {
-  for (;;) {
+  for (let tries = 0; tries < TRIES; tries += 1) {
     const delivery = await store.delivery(id)
     if (delivery === undefined) return { ok: false, issue: NO_SUCH_DELIVERY }
     const { state } = delivery
     if (!mayCome(change, state)) return { ok: false, issue: otherState(state), state }
     if (await act(delivery)) return { ok: true }
   }
+  throw new Error(`delivery ${id} was in another state each time it was to be changed`)
 }
+
+/** Somebody else may change it at the same moment, but not for ever. */
+const TRIES = 5
 
 export const NO_SUCH_DELIVERY = inputError(
   'not-found',
