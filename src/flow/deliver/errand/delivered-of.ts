@@ -5,17 +5,19 @@ import { broughtBy } from '../../render/brought-by.ts'
 import type { RenderedDelivery } from '../../render/rendered-delivery.ts'
 
 /**
- * Of whom a delivery may carry something that was delivered before: a session by itself, an average the readings of
- * everybody who is linked to its patient.
+ * Of whom a delivery may carry something that was delivered before: an average the readings of everybody who is linked to
+ * its patient, a session or a call what came by itself or with an average of any of these.
  */
 export async function deliveredOf(
   entry: OutboxEntry,
-  { patient }: RenderedDelivery,
+  { patient }: Pick<RenderedDelivery, 'patient'>,
   at: Pick<Ports, 'store'>,
 ): Promise<readonly DeliveredOf[]> {
-  const { kind, source, subject, destination } = entry
-  if (kind !== 'average') return broughtBy(entry, at)
+  const { kind, source, subject, destination, about } = entry
   const linked = await at.store.enrolmentsOf(patient, destination)
-  const others = linked.filter((one) => !isOfSubject(one, { source, subject }))
-  return [{ source, subject }, ...others.map((one) => ({ source: one.source, subject: one.subject }))]
+  const others = linked
+    .filter((one) => !isOfSubject(one, { source, subject }))
+    .map((one) => ({ source: one.source, subject: one.subject }))
+  if (kind === 'average') return [{ source, subject }, ...others]
+  return [...(await broughtBy(entry, at)), ...others.map((one) => ({ ...one, session: about }))]
 }
