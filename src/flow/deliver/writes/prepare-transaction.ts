@@ -69,7 +69,7 @@ export async function prepareTransaction(
         ? undefined
         : await placedAsHeld(sent, subject, keys, errand, by)
     if (held !== undefined && held.kind !== 'placed') return held
-    const way = wayOfUpdating(held?.sent ?? sent, current, errand)
+    const way = wayOfUpdating(held?.sent ?? sent, current, errand, by)
     switch (way.kind) {
       case 'make':
         written.push({ ...sent, intent: 'create' })

@@ -26,7 +26,7 @@ export type Updated =
  */
 export async function updateResource(sent: SentResource, errand: Errand, by: Means): Promise<Updated> {
   for (let tries = 1; tries <= TRIES; tries += 1) {
-    const way = wayOfUpdating(sent, await findCurrent(sent, errand, by), errand)
+    const way = wayOfUpdating(sent, await findCurrent(sent, errand, by), errand, by)
     if (way.kind === 'make') return { kind: 'absent' }
     if (way.kind !== 'update') return way
     const { place } = way

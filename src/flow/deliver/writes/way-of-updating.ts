@@ -3,7 +3,7 @@ import { isJsonObject, type JsonObject } from '../../../core/basics/json-object.
 import { versionedUpdate } from '../../../core/exchange/asked/write-request.ts'
 import type { FhirRequest, ResourcePlace } from '../../../core/exchange/fhir-exchange.ts'
 import type { SentResource } from '../../../core/exchange/sent-resource.ts'
-import type { Ending, Errand } from '../errand/course.ts'
+import type { Ending, Errand, Means } from '../errand/course.ts'
 import type { Current } from '../looks/find-current.ts'
 import { mayUpdate } from '../looks/sendable-resources.ts'
 
@@ -29,13 +29,14 @@ export type WayOfUpdating =
 export function wayOfUpdating(
   sent: SentResource,
   current: Current,
-  errand: Pick<Errand, 'route'>,
+  errand: Pick<Errand, 'route' | 'choice'>,
+  by: { readonly ledger: Pick<Means['ledger'], 'get'> },
 ): WayOfUpdating {
   switch (current.kind) {
     case 'absent':
       return { kind: 'make' }
     case 'cannot-look':
-      return { kind: 'cannot-update' }
+      return isNowhere(sent, errand, by) ? { kind: 'make' } : { kind: 'cannot-update' }
     case 'found': {
       const { place, resource } = current.match
       const request = versionedUpdate(sent, place, resource)
@@ -47,6 +48,20 @@ export function wayOfUpdating(
     default:
       return current
   }
+}
+
+/**
+ * Whether something that cannot be looked for may be made. What arrived stands in the ledger; what went unheard is matched by
+ * the condition of its rung, and where only the last rung was ever used a person was asked about it before anything followed.
+ */
+function isNowhere(
+  { uuid }: SentResource,
+  { choice: { rung }, route }: Pick<Errand, 'route' | 'choice'>,
+  { ledger }: { readonly ledger: Pick<Means['ledger'], 'get'> },
+): boolean {
+  if (ledger.get(uuid) !== undefined) return false
+  const isGuarded = rung === 'transaction' || rung === 'conditional-create'
+  return isGuarded || (rung === 'create-only' && route.used.every((one) => one === 'create-only'))
 }
 
 /** Whether what would be written is what is there, but for what the server itself notes about a resource. */
