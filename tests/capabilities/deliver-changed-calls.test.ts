@@ -1,10 +1,10 @@
 /** A call for attention at the clinic says what the sessions it rests on say now, each time these are changed. */
-import { afterEach, expect, it } from 'vitest'
+import { afterEach, describe, expect, it } from 'vitest'
 import { attentionUuid, sessionUuid } from '../../src/core/fhir/identifiers.ts'
 import { followArrivals } from '../../src/flow/follow/follow-arrivals.ts'
 import type { Catalogue } from '../../src/flow/ports/ports.ts'
 import { DESTINATION, SOURCE } from '../support/open-flows.ts'
-import { openDelivery, type QueuedDelivery, sitting } from '../support/queued-delivery.ts'
+import { openDelivery, type QueuedDelivery, readingOf, sitting } from '../support/queued-delivery.ts'
 import { rawRecord } from '../support/raw-record.ts'
 
 let at: QueuedDelivery
@@ -77,6 +77,36 @@ it('that rests on another session too is taken back with that, and no call is ma
   await told(at.flows.withdraw('i-1'))
   expect(statuses('i-2', code)).toEqual(['final', 'entered-in-error', 'final', 'entered-in-error'])
   expect(statuses('i-1', code)).toEqual([])
+})
+
+describe.each(['with-average', 'never'] as const)('at a clinic that takes readings %s', (readings) => {
+  const code = 'irregular-pulse-repeated'
+
+  it('is taken back with the session that it rests on, though that was never sent there', async () => {
+    at = await openDelivery({ destination: { readings } })
+    await at.flows.enrol('HW-1')
+    await told(at.flows.receive([morning('i-1', 4, true), morning('i-2', 5, true)]))
+    await told(at.flows.correct(morning('i-1', 4, false)))
+    expect(statuses('i-2', code)).toEqual(['final', 'entered-in-error'])
+    await told(at.flows.correct(morning('i-1', 4, true)))
+    await told(at.flows.withdraw('i-1'))
+    expect(statuses('i-2', code)).toEqual(['final', 'entered-in-error', 'final', 'entered-in-error'])
+    // Its readings are not asked for by anybody.
+    expect(at.clinic.server.holding(readingOf('i-1', 1))).toEqual([])
+  })
+
+  it('is left alone by a change of a session that nothing rests on', async () => {
+    at = await openDelivery({ destination: { readings } })
+    await at.flows.enrol('HW-1')
+    await told(at.flows.receive([morning('i-1', 4, true), morning('i-2', 5, true), morning('i-3', 6, false)]))
+    const posted = at.clinic.posted.length
+    await told(at.flows.correct(morning('i-3', 6, false, 'another')))
+    expect(at.clinic.posted).toHaveLength(posted)
+    expect((await at.entries()).map(({ state, part }) => [state, part])).toEqual([
+      ['settled', code],
+      ['settled', 'calls'],
+    ])
+  })
 })
 
 it('is left as it is by a correction that it stands through', async () => {

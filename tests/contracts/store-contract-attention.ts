@@ -75,6 +75,24 @@ export function attentionContract(at: UnderTest): void {
       expect(kinds).toEqual(['attention', 'session'])
     })
 
+    it('that rest on a changed session are queued with each version of it, once, where it is not queued itself', async () => {
+      await at.store.saveEnrolment(enrolment('HW-1', 'later-clinic'), auditEntry('harbour-app'))
+      await at.store.accept([session])
+      for (const systolic of [131, 121]) {
+        const changed = sessionRecord({ id: 'a', systolic })
+        await at.store.correct(changed, auditEntry('a', 'session-corrected'))
+        for (const _ of [1, 2]) await at.store.queueCallsOn(session.uuid, 'later-clinic', NOW)
+      }
+      const calls = { kind: 'session', part: 'calls', about: session.uuid, urgent: false }
+      expect(await at.store.deliveryPage({ limit: 9 })).toMatchObject([calls, calls])
+      await at.store.saveEnrolment(enrolment('HW-1'), auditEntry('harbour-app'))
+      await at.store.queueCallsOn(session.uuid, 'clinic', NOW)
+      const [, , itself, ...more] = await at.store.deliveryPage({ limit: 9 })
+      expect(itself).toMatchObject({ destination: 'clinic', kind: 'session' })
+      expect(itself).not.toHaveProperty('part')
+      expect(more).toEqual([])
+    })
+
     it('need a session that is kept', async () => {
       await expect(raise('00000000-0000-5000-8000-000000000000', 'very-high')).rejects.toMatchObject({
         code: 'STORE_FAILED',

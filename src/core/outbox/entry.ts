@@ -8,7 +8,10 @@ export interface OutboxEntry {
   readonly source: string
   readonly subject: string
   readonly kind: OutboxKind
-  /** Which of several about the same thing: the revision of an average, the code of a call for attention. */
+  /**
+   * Which of several about the same thing: the revision of an average, the code of a call for attention; `CALLS_ALONE` of a
+   * session that was changed.
+   */
   readonly part?: string
   /** Taken ahead of everything that is not. */
   readonly urgent: boolean
@@ -40,6 +43,9 @@ export interface OutboxEntry {
   /** Something of it may have been sent under its newest claim. */
   readonly begun: boolean
 }
+
+/** The `part` of a session that brings the calls which rest on it, and none of its readings. */
+export const CALLS_ALONE = 'calls'
 
 export const OUTBOX_KINDS = ['session', 'average', 'attention'] as const
 export type OutboxKind = (typeof OUTBOX_KINDS)[number]

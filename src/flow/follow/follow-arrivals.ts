@@ -4,6 +4,7 @@ import { nearbySessions } from '../person/nearby-sessions.ts'
 import { type Person, personOf } from '../person/person.ts'
 import { OwnFault } from '../ports/own-fault.ts'
 import type { ArrivedPerson, Ports } from '../ports/ports.ts'
+import { queueChangedCalls } from './queue-changed-calls.ts'
 import { raiseHistoryAttention } from './raise-attention.ts'
 import { reopenPeriod } from './reopen-period.ts'
 
@@ -15,7 +16,7 @@ export interface Followed {
 
 /**
  * Looks at what came in since the last time, late, corrected and withdrawn sessions alike: opens closed periods again
- * that it falls into, and raises what several sessions call for together. The mark of how far this went moves last and
+ * that it falls into, raises what several sessions call for together, and queues what becomes of that. The mark of how far this went moves last and
  * every step may be repeated, so whatever breaks off is done again from where it was.
  *
  * @param neededSeq inbox place to follow up to; all that is there, and that comes meanwhile, when left out.
@@ -30,6 +31,7 @@ export async function followArrivals(at: Ports, neededSeq = Number.POSITIVE_INFI
       const person = await personOf(enrolment, at)
       for (const one of person) reopened += await reopenPeriods(arrived, one, at)
       raised += await raiseCalls(arrived, person, at)
+      await queueChangedCalls(arrived, person, at)
     }
     await at.store.markFollowed(arrivals.throughSeq)
     if (arrivals.throughSeq >= neededSeq) return { reopened, raised }

@@ -76,6 +76,11 @@ export interface OutboxStore {
   delivery(id: number): Promise<Delivery | undefined>
   /** Codes of the calls for attention that a destination was ever queued about a session. */
   queuedCalls(destination: string, session: string): Promise<readonly string[]>
+  /**
+   * Queues the newest version of a session for the calls that rest on it, and none of its readings; not where that version is
+   * queued by itself. Again changes nothing.
+   */
+  queueCallsOn(session: string, destination: string, nowMs: number): Promise<void>
   /** Oldest first. */
   deliveryPage(page: Page & DeliveryFilter): Promise<readonly OutboxEntry[]>
   /** By destination, of everything queued. */

@@ -6,7 +6,7 @@ import type { Session } from '../../core/clinical/session.ts'
 import { attentionBundle } from '../../core/fhir/attention/attention-bundle.ts'
 import { movedBundle } from '../../core/fhir/moved-bundle.ts'
 import { sessionBundle } from '../../core/fhir/session/session-bundle.ts'
-import type { OutboxEntry, Settlement } from '../../core/outbox/entry.ts'
+import { CALLS_ALONE, type OutboxEntry, type Settlement } from '../../core/outbox/entry.ts'
 import type { Destination } from '../../core/registry/destination.ts'
 import { type Enrolment, isOnePatient } from '../../core/registry/enrolment.ts'
 import { type ReadStored, readStored } from '../check/read-stored.ts'
@@ -62,7 +62,8 @@ export async function renderEntry(
     return delivered(await bundleOfCall(codeOf(entry), read, enrolment, destination, at))
   }
   const { readings, isWanted, calls } = await bundlesOfSession(entry, read, enrolment, destination, at)
-  if (!isWanted && mayHold(destination, entry)) return lookedFor(delivered(readings))
+  if (!isWanted && entry.part !== CALLS_ALONE && mayHold(destination, entry))
+    return lookedFor(delivered(readings))
   const said = isWanted ? [readings, ...calls] : calls
   if (said.length === 0) return NOTHING_TO_SAY
   return delivered(said.length === 1 && isWanted ? readings : merged(said))
@@ -94,7 +95,8 @@ async function bundlesOfSession(
   const context = contextOf(stored.uuid, enrolment, destination, at)
   const readings = sessionBundle(session, findings, context, record)
   const calls = await changedCalls({ stored, session, findings }, record, enrolment, destination, at)
-  return { readings, isWanted: isWantedAnyway() || (await isChangeOfHeld()), calls }
+  const isWanted = entry.part !== CALLS_ALONE && (isWantedAnyway() || (await isChangeOfHeld()))
+  return { readings, isWanted, calls }
 
   function isWantedAnyway(): boolean {
     const isMoved = entry.movedFrom !== undefined

@@ -48,6 +48,7 @@ export function storeOver(writer: Writer, sweepOf: SweepOf): Store {
     markFollowed: (throughSeq) => writer.call('markFollowed', throughSeq),
     raiseAttention: (session, code, destination, nowMs, audit) =>
       writer.call('raiseAttention', session, code, destination, nowMs, audit),
+    queueCallsOn: (session, destination, nowMs) => writer.call('queueCallsOn', session, destination, nowMs),
     async *sweep(request) {
       await mergedTo(await writer.call('newestSeq'))
       yield* sweepOf(request)

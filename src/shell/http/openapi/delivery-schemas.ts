@@ -23,7 +23,10 @@ const delivery = {
   source: text,
   subject: text,
   kind: { enum: OUTBOX_KINDS },
-  part: described(text, 'Revision of an average, code of a call for attention'),
+  part: described(
+    text,
+    'Revision of an average, code of a call for attention; `calls` of a session that was changed, for the calls alone that rest on it',
+  ),
   urgent: flag,
   about: described(uuid, 'Session or period'),
   moves: described(

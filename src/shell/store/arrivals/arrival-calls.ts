@@ -1,5 +1,6 @@
 import type { AuditEntry } from '../../../core/audit/audit-entry.ts'
 import type { AttentionCode } from '../../../core/clinical/finding.ts'
+import { CALLS_ALONE } from '../../../core/outbox/entry.ts'
 import type { Enrolment } from '../../../core/registry/enrolment.ts'
 import type { Correction, LinkSaved, SessionRecord, StoredSession } from '../../../flow/ports/ports.ts'
 import { recordedIf } from '../audit/recorded.ts'
@@ -61,6 +62,19 @@ export function arrivalCalls(parts: ArrivalParts) {
           about: stored.uuid,
           queuedMs: nowMs,
         })
+      })
+    },
+
+    queueCallsOn(session: string, destination: string, nowMs: number): void {
+      database.write(() => {
+        const stored = inbox.byUuid(session)
+        if (stored === undefined) throw new Error('there is no such session that calls rest on')
+        const { source, subject, seq, uuid } = stored
+        // Queued by itself it brings them along.
+        if (outbox.destinationsOf(seq, uuid).includes(destination)) return
+        const sourceNo = sources.assign(source)
+        const about = { kind: 'session', part: CALLS_ALONE, about: uuid, sessionSeq: seq } as const
+        outbox.enqueue({ destination, sourceNo, subject, ...about, urgent: false, queuedMs: nowMs })
       })
     },
 

@@ -16,7 +16,7 @@ export class DeliveredRows {
 
   constructor(database: Database) {
     this.#session = database.prepare(
-      `SELECT 1 FROM outbox WHERE session_seq = ? AND destination = ? AND ${MAY_BE_THERE}`,
+      `SELECT 1 FROM outbox WHERE session_seq = ? AND destination = ? AND part IS NULL AND ${MAY_BE_THERE}`,
     )
     this.#calls = database.prepare(`SELECT part FROM outbox
       WHERE kind = 'attention' AND moved_from IS NULL AND about = ? AND destination = ? AND ${MAY_BE_THERE} ORDER BY id`)

@@ -13,7 +13,7 @@ import { entryOfRow, type OutboxEntryRow } from './outbox-entry-row.ts'
 
 /**
  * What is queued. `sessionSeq` ties a session's entry to its inbox row, so that each version is queued once per
- * destination; a call for attention is queued once per session, code and destination, whatever the version.
+ * destination, and once for the calls alone that rest on it; a call for attention is queued once per session, code and destination, whatever the version.
  */
 export interface NewEntry {
   readonly destination: string
@@ -71,7 +71,7 @@ export class OutboxRows {
     )
     this.#stuck = database.prepare(`SELECT * FROM outbox
       WHERE source_no = ? AND subject = ? AND destination = ? AND state IN ('parked', 'given-up') ORDER BY id`)
-    this.#sentTo = database.prepare(`SELECT destination FROM outbox WHERE session_seq = ?1
+    this.#sentTo = database.prepare(`SELECT destination FROM outbox WHERE session_seq = ?1 AND part IS NULL
       UNION SELECT destination FROM outbox WHERE kind = 'attention' AND moved_from IS NULL AND about = ?2`)
   }
 

@@ -12,6 +12,7 @@ import { averagesByDestination } from './0011-averages-by-destination.ts'
 import { movedEntries } from './0012-moved-entries.ts'
 import { withdrawnPeriods } from './0013-withdrawn-periods.ts'
 import { settledEntries } from './0014-settled-entries.ts'
+import { callsOfChangedSessions } from './0015-calls-of-changed-sessions.ts'
 
 /** One step of the layout. A step that was released is never edited: its hash is kept beside it in the file. */
 export interface Migration {
@@ -36,4 +37,5 @@ export const ALL_MIGRATIONS: readonly Migration[] = [
   movedEntries,
   withdrawnPeriods,
   settledEntries,
+  callsOfChangedSessions,
 ]
