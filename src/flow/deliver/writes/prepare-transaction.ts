@@ -7,6 +7,7 @@ import { keepMatches, type LookedUpAll, lookUpResources } from '../looks/look-up
 import { mayUpdate, type Sendable } from '../looks/sendable-resources.ts'
 import { placedAsHeld } from './placed-as-held.ts'
 import { sentAsNew } from './send-as-new.ts'
+import { replacementsToTakeBack } from './take-back-replacements.ts'
 import { wayOfUpdating } from './way-of-updating.ts'
 
 /** The resources of a transaction as they are to be written, given what the server holds of them. */
@@ -96,6 +97,13 @@ export async function prepareTransaction(
       default:
         return way
     }
+  }
+  const stay = updates.filter(({ uuid }) => !replacements.has(uuid))
+  const back = await replacementsToTakeBack(stay, keys, errand, by)
+  if (back.kind !== 'standing') return back
+  for (const { sent, match } of back.standing) {
+    places.set(sent.uuid, { ...match.place, current: match.resource })
+    written.push(sent)
   }
   return { kind: 'prepared', resources: written, there, places, replacements }
 }

@@ -1,10 +1,9 @@
-import { asReplacement, replacementUuid } from '../../../core/exchange/asked/write-request.ts'
+import { asReplacement } from '../../../core/exchange/asked/write-request.ts'
 import type { ResourcePlace } from '../../../core/exchange/fhir-exchange.ts'
 import type { SentResource } from '../../../core/exchange/sent-resource.ts'
-import { earlierProvenances } from '../../../core/fhir/provenance.ts'
 import type { Ending, Errand, Means } from '../errand/course.ts'
-import { keepMatches, lookUpResources } from '../looks/look-up-resources.ts'
 import type { Sendable } from '../looks/sendable-resources.ts'
+import { learnOfReplacements, replacementsBefore, revisionOf } from './replacements.ts'
 
 export type SentAsNew = { readonly kind: 'replacement'; readonly sent: SentResource } | Ending
 
@@ -23,10 +22,8 @@ export async function sentAsNew(
   errand: Errand,
   by: Means,
 ): Promise<SentAsNew> {
-  const { resource, uuid } = sent
-  const revision = [...keys.values()].find(
-    ({ type, refersTo }) => type === 'Provenance' && refersTo.includes(uuid),
-  )
+  const { resource } = sent
+  const revision = revisionOf(sent, keys)
   const isLeft =
     errand.destination.cannotUpdate === 'park' ||
     errand.entry.movedFrom !== undefined ||
@@ -35,35 +32,11 @@ export async function sentAsNew(
     return { kind: 'park', problem: 'CLINIC_CANNOT_UPDATE' }
   }
   const before = replacementsBefore(sent, revision)
-  const ending = await learnOf(before, errand, by)
+  const ending = await learnOfReplacements(before, errand, by)
   if (ending !== undefined) return ending
   const newest = before.findLast((one) => by.ledger.get(one.uuid) !== undefined)
   const stands = newest === undefined ? place : placeOf(newest, by)
   return { kind: 'replacement', sent: asReplacement(sent, stands, revision.uuid, newest?.key) }
-}
-
-/** What may have been sent as new at earlier revisions, oldest first. */
-function replacementsBefore(sent: SentResource, { uuid, resource }: SentResource): readonly SentResource[] {
-  if (resource.resourceType !== 'Provenance') return []
-  return earlierProvenances(resource, uuid).map((revision) => {
-    const own = replacementUuid(sent.uuid, revision)
-    return { ...sent, uuid: own, key: { ...sent.key, value: own } }
-  })
-}
-
-/** What is held of them; an attempt that was not heard may have made one. */
-async function learnOf(
-  before: readonly SentResource[],
-  errand: Errand,
-  by: Means,
-): Promise<Ending | undefined> {
-  await by.ledger.load(before.map(({ uuid }) => uuid))
-  if (!errand.uncertain) return undefined
-  const unknown = before.filter(({ uuid }) => by.ledger.get(uuid) === undefined)
-  const looked = await lookUpResources(unknown, errand, by)
-  if (looked.kind === 'found') keepMatches(unknown, looked.matches, by)
-  else if (looked.kind !== 'cannot-look') return looked
-  return undefined
 }
 
 function placeOf({ uuid, type }: SentResource, { ledger }: Means): ResourcePlace | undefined {

@@ -8,6 +8,7 @@ import { keepMatches, lookUpResources } from '../looks/look-up-resources.ts'
 import { leftOutOf, sendableResources } from '../looks/sendable-resources.ts'
 import { createResource, type WayOfCreating } from './create-resource.ts'
 import { sentAsNew } from './send-as-new.ts'
+import { replacementsToTakeBack } from './take-back-replacements.ts'
 import { TRIES, updateResource } from './update-resource.ts'
 
 /** What tells the rungs apart on which resources are written one by one. */
@@ -64,6 +65,8 @@ class SingleWrites {
       const ended = sent.intent === 'update' ? await this.#update(sent) : await this.#createOnce(sent)
       if (ended !== undefined) return ended
     }
+    const kept = await this.#takeBack()
+    if (kept !== undefined) return kept
     const left = new Set([...this.#leftOut, ...this.#declined])
     return {
       kind: 'done',
@@ -159,6 +162,32 @@ class SingleWrites {
       else if (looked.kind !== 'cannot-look') return looked
     }
     return this.#createOnce(replacement)
+  }
+
+  /** What was sent as new at a time when the server took no update, of what it now holds as it should be. */
+  async #takeBack(): Promise<Ending | undefined> {
+    const updates = this.#resources.filter(
+      ({ uuid, intent }) => intent === 'update' && !this.#replacements.has(uuid),
+    )
+    const back = await replacementsToTakeBack(updates, this.#keys, this.#errand, this.#by)
+    if (back.kind !== 'standing') return back
+    for (const { sent } of back.standing) {
+      const updated = await updateResource(sent, this.#errand, this.#by)
+      switch (updated.kind) {
+        case 'updated':
+        case 'same':
+          await this.#held(sent, updated.place)
+          this.#count.updated += 1
+          break
+        case 'absent':
+          break
+        case 'cannot-update':
+          return { kind: 'park', problem: 'CLINIC_CANNOT_UPDATE' }
+        default:
+          return updated
+      }
+    }
+    return undefined
   }
 
   async #held(sent: SentResource, place: ResourcePlace | undefined): Promise<void> {
