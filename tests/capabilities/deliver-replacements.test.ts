@@ -1,5 +1,6 @@
 /** What was sent as new while a server took no update is taken back once it takes some: one of each stands. */
 import { afterEach, describe, expect, it } from 'vitest'
+import { confirmDelivery } from '../../src/flow/operate/confirm-delivery.ts'
 import { closeDuePeriods } from '../../src/flow/periods/close-due-periods.ts'
 import { withdrawPeriod } from '../../src/flow/periods/withdraw-period.ts'
 import type { ClinicBehaviour } from '../support/hostile-clinic/clinic-behaviour.ts'
@@ -123,5 +124,50 @@ describe.each(SERVERS)('on the rung %s', (_, behaviour) => {
     await withdrawPeriod(period, 'operator', at.flows.ports)
     expect(await at.deliver()).toMatchObject({ settled: 1, updated: 2 })
     expect(standing()).toEqual([])
+  })
+})
+
+describe('a replacement that a person saw', () => {
+  const CREATE_ONLY = {
+    ...NO_UPDATE,
+    transaction: 'off',
+    conditionalCreate: false,
+    updateCreate: false,
+  } as const
+
+  it('is not brought again by an average, and is the one that the next replaces', async () => {
+    at = await openDelivery({
+      played: { behaviour: { ...CREATE_ONLY, search: 'off' } },
+      destination: { cannotUpdate: 'send-as-new', patient: { by: 'identifier-only' } },
+    })
+    await at.flows.enrol('HW-1')
+    await at.flows.openPeriod('HW-1', '2026-03-02', 7)
+    await at.flows.receive([onDay(3, 141), onDay(4, 141)])
+    at.later()
+    await closeDuePeriods(at.flows.ports)
+    await at.deliver()
+    await at.flows.correct(onDay(4, 131))
+    // The last of its readings.
+    at.clinic.server.faults.next(
+      [fault.dropAfter],
+      ({ path, body }) => path === 'Observation' && /"value":128\b/.test(body),
+    )
+    expect(await at.deliver()).toMatchObject({ parked: 1 })
+    const stuck = (await at.entries()).find(({ state }) => state === 'parked')
+    expect(stuck).toMatchObject({ lastProblem: 'OUTCOME_UNKNOWN' })
+    expect(await confirmDelivery(stuck?.id ?? 0, 'operator', at.flows.ports)).toBe(true)
+    at.later()
+    await closeDuePeriods(at.flows.ports)
+    await at.deliver()
+    expect(at.clinic.server.ledger.createdTwice()).toEqual([])
+    expect(standing()).toEqual([128, 129.5, 131, 138, 138, 139.5, 141, 141])
+
+    await at.flows.correct(onDay(4, 121))
+    await at.deliver()
+    const [before, after] = [128, 118].map((systolic) =>
+      at.clinic.server.kept.all('Observation').find((one) => systolicOf(one) === systolic),
+    )
+    const { identifier: [own] = [] } = before as { identifier?: readonly { readonly value: string }[] }
+    expect(JSON.stringify(after?.extension)).toContain(own?.value)
   })
 })

@@ -1,11 +1,17 @@
 import { instantOf } from '../../core/basics/instant.ts'
+import { unknownRoute } from '../../core/exchange/route/route.ts'
 import { sentResources } from '../../core/exchange/sent-resource.ts'
 import { ownUuid } from '../../core/hl7v2/observation-segments.ts'
 import { reportedIn } from '../../core/hl7v2/oru-message.ts'
 import type { HeldResource, OutboxEntry } from '../../core/outbox/entry.ts'
+import type { FhirDestination } from '../../core/registry/destination.ts'
+import { deliveredOf } from '../deliver/errand/delivered-of.ts'
+import { mayUpdate } from '../deliver/looks/sendable-resources.ts'
+import { replacementAt, revisionOf } from '../deliver/writes/replacements.ts'
 import { OwnFault } from '../ports/own-fault.ts'
 import type { Ports, StoredSession } from '../ports/ports.ts'
 import { renderEntry } from '../render/render-entry.ts'
+import type { RenderedDelivery } from '../render/rendered-delivery.ts'
 import { type Steered, steerDelivery } from './steer-delivery.ts'
 
 /**
@@ -34,12 +40,32 @@ async function broughtBy(entry: OutboxEntry, at: Ports): Promise<readonly HeldRe
     const rendered = await renderEntry(entry, destination, at, (uuid) => asQueued(uuid, entry, at))
     if ('state' in rendered) return []
     return destination.kind === 'fhir'
-      ? sentResources(rendered.bundle).map(({ uuid, type }) => ({ uuid, type }))
+      ? await broughtToServer(entry, rendered, destination, at)
       : reportedIn(rendered.bundle, destination).map((one) => ({ uuid: ownUuid(one), type: 'Observation' }))
   } catch (error) {
     if (!(error instanceof OwnFault)) throw error
     return []
   }
+}
+
+/** Where the server takes no update, what it holds already was sent as new. */
+async function broughtToServer(
+  entry: OutboxEntry,
+  rendered: RenderedDelivery,
+  { name, cannotUpdate }: FhirDestination,
+  at: Ports,
+): Promise<readonly HeldResource[]> {
+  const all = sentResources(rendered.bundle)
+  const keys = new Map(all.map((sent) => [sent.uuid, sent]))
+  const route = (await at.store.route(name)) ?? unknownRoute(name)
+  const of = await deliveredOf(entry, rendered, at)
+  const held = await at.store.held(name, of, [...keys.keys()])
+  return all.map((sent) => {
+    const isAsNew = sent.intent === 'update' && held.has(sent.uuid) && !mayUpdate({ route }, sent)
+    const revision = isAsNew && cannotUpdate === 'send-as-new' ? revisionOf(sent, keys) : undefined
+    const { uuid, type } = revision === undefined ? sent : replacementAt(sent, revision.uuid)
+    return { uuid, type }
+  })
 }
 
 /** A session as it was when the entry was queued: what changed since has an entry of its own, which nobody confirmed. */
