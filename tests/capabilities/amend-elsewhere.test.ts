@@ -139,4 +139,26 @@ describe('a clinic that a person moved away from', () => {
     expect(averageVersions().at(-1)).toMatchObject({ status: 'amended', readings: 2 })
     expect(statusOf('s-4')).toEqual(['final', 'amended'])
   })
+
+  it('has its average amended too where that was issued while the clock was ahead', async () => {
+    at = await openDelivery({
+      played: { patients: ['P-HW-1', 'Q-1'] },
+      others: [{ name: LATER, baseUrl: 'https://later.example/fhir' }],
+    })
+    await at.flows.enrol('HW-1')
+    await at.flows.openPeriod('HW-1', '2026-03-02', 7)
+    await at.flows.receive([2, 3, 4].map((day) => morning(day)))
+    at.flows.setClock('2027-03-10T12:00:00Z')
+    await closeDuePeriods(at.flows.ports)
+    await at.deliver()
+    at.clinic.rest(LATER)
+    at.later()
+    await at.flows.enrol('HW-1', { patient: { system: MRN, value: 'Q-1' }, destination: LATER })
+    await close()
+    await at.flows.correct(morning(3, 131))
+    await close()
+    expect(averageVersions().at(-1)).toMatchObject({ status: 'amended', mean: 134.5 })
+    await close()
+    expect(averageVersions()).toHaveLength(2)
+  })
 })

@@ -53,7 +53,8 @@ async function amendedFor(
   const then = await personAt({ ...enrolment, patient, zone, destination: name }, person, at)
   const all = await heldOf(then, ALL_TIME.fromMs, ALL_TIME.toMs, at)
   const isNamed = (session: StoredSession) => isNamedIn(latest.bundle, session)
-  if (!all.some((session) => isChangedSince(latest, session) && isNamed(session))) return undefined
+  const nowMs = at.clock.now()
+  if (!all.some((session) => isChangedSince(latest, session, nowMs) && isNamed(session))) return undefined
   const rules = rulesFor(period, then, at)
   if (!rules.ok) return undefined
 
@@ -73,11 +74,14 @@ async function personAt(enrolment: Enrolment, now: Person, { store }: Pick<Ports
   ]
 }
 
+/** One that was issued while the clock was ahead tells nothing of when: whatever was ever changed may have been since. */
 function isChangedSince(
   { issued }: IssuedAverage,
   { version, withdrawn, receivedAt }: StoredSession,
+  nowMs: number,
 ): boolean {
-  return (version > 1 || withdrawn) && Date.parse(receivedAt) >= Date.parse(issued)
+  const issuedMs = Date.parse(issued)
+  return (version > 1 || withdrawn) && (issuedMs > nowMs || Date.parse(receivedAt) >= issuedMs)
 }
 
 /** Whether an average was made of a session: its bundle carries it, or names its readings. */
