@@ -4,6 +4,9 @@
 import { afterEach, describe, expect, it } from 'vitest'
 import type { Destination } from '../../src/core/registry/destination.ts'
 import { closeDuePeriods } from '../../src/flow/periods/close-due-periods.ts'
+import { correctSession } from '../../src/flow/receive/correct-session.ts'
+import { receiveSessions } from '../../src/flow/receive/receive-sessions.ts'
+import { registerSource } from '../../src/flow/register/register-source.ts'
 import { DESTINATION } from '../support/open-flows.ts'
 import { MRN } from '../support/played-clinic.ts'
 import { openDelivery, type QueuedDelivery, readingOf, sitting } from '../support/queued-delivery.ts'
@@ -158,6 +161,37 @@ describe('a clinic that a person moved away from', () => {
     await at.flows.correct(morning(3, 131))
     await close()
     expect(averageVersions().at(-1)).toMatchObject({ status: 'amended', mean: 134.5 })
+    await close()
+    expect(averageVersions()).toHaveLength(2)
+  })
+
+  it('has its average amended by what another source of the patient there corrects', async () => {
+    at = await openDelivery({
+      played: { patients: ['P-HW-1', 'Q-1'] },
+      others: [{ name: LATER, baseUrl: 'https://later.example/fhir' }],
+    })
+    const { ports } = at.flows
+    const other = 'hill-app'
+    await registerSource({ name: other, title: 'Hill app' }, 'operator', ports)
+    await at.flows.enrol('HW-1')
+    await at.flows.enrol('B-1', { source: other, patient: { system: MRN, value: 'P-HW-1' } })
+    await at.flows.openPeriod('HW-1', '2026-03-02', 7)
+    await at.flows.receive([2, 3].map((day) => morning(day)))
+    const ofOther = (systolic: number) => JSON.stringify({ ...morning(4, systolic), subject: 'B-1' })
+    await receiveSessions([{ text: ofOther(141) }], { source: other }, ports)
+    await close()
+    const [issued] = averageVersions()
+    expect(issued).toMatchObject({ status: 'final', mean: 139.5, readings: 4 })
+    at.clinic.rest(LATER)
+    await at.flows.enrol('HW-1', { patient: { system: MRN, value: 'Q-1' }, destination: LATER })
+    await close()
+    const corrected = await correctSession(ofOther(131), 's-4', { source: other }, ports)
+    expect(corrected.ok).toBe(true)
+    await close()
+    expect(averageVersions()).toEqual([
+      issued,
+      { status: 'amended', mean: 134.5, readings: 4, subject: issued?.subject },
+    ])
     await close()
     expect(averageVersions()).toHaveLength(2)
   })

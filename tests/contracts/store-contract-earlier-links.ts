@@ -35,6 +35,22 @@ export function earlierLinkContract(at: UnderTest): void {
       expect([await patientAt('clinic'), await patientAt('later-clinic')]).toEqual(['P-3', 'Q-1'])
     })
 
+    it('tells who was linked to it once, and is linked elsewhere now', async () => {
+      const once = async (value: string, destination: string) =>
+        (await at.store.onceEnrolledTo({ system: 'urn:example:clinic', value }, destination)).map((one) => [
+          one.subject,
+          one.destination,
+        ])
+      await save('P-1', 'clinic')
+      expect(await once('P-1', 'clinic')).toEqual([])
+      await save('Q-1', 'later-clinic')
+      expect(await once('P-1', 'clinic')).toEqual([['HW-1', 'later-clinic']])
+      expect(await once('Q-1', 'clinic')).toEqual([])
+      await save('P-1', 'clinic')
+      expect(await once('P-1', 'clinic')).toEqual([])
+      expect(await once('Q-1', 'later-clinic')).toEqual([['HW-1', 'clinic']])
+    })
+
     it('tells what is queued to be brought over, once, where it is another one of the same destination', async () => {
       await at.store.accept([sessionRecord({ id: 'a' }), sessionRecord({ id: 'b' })])
       await save('P-1', 'clinic')

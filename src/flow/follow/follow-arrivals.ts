@@ -31,7 +31,12 @@ export async function followArrivals(at: Ports, neededSeq = Number.POSITIVE_INFI
       const person = await personOf(enrolment, at)
       for (const one of person) reopened += await reopenPeriods(arrived, one, at)
       raised += await raiseCalls(arrived, person, at)
-      await queueChangedCalls(arrived, person, at)
+      const changed = await changedAmong(arrived, at)
+      if (changed.length === 0) continue
+      await queueChangedCalls(changed, arrived, person, at)
+      const { patient, destination } = enrolment
+      const moved = await at.store.onceEnrolledTo(patient, destination)
+      for (const one of moved) reopened += await reopenPeriods(arrived, one, at)
     }
     await at.store.markFollowed(arrivals.throughSeq)
     if (arrivals.throughSeq >= neededSeq) return { reopened, raised }
@@ -58,7 +63,16 @@ async function enrolledOf(
   return enrolled
 }
 
-/** Of one enrolment of the person: what arrived may have come through another one. */
+/** UUIDs of those that were corrected or withdrawn. */
+async function changedAmong(
+  { sessions }: ArrivedPerson,
+  { store }: Pick<Ports, 'store'>,
+): Promise<readonly string[]> {
+  const stored = await Promise.all(sessions.map((uuid) => store.sessionByUuid(uuid)))
+  return stored.flatMap((one) => (one !== undefined && one.version > 1 ? [one.uuid] : []))
+}
+
+/** Of one enrolment of the person: what arrived may have come through another one; also of one that moved away, whose average may be made of it. */
 async function reopenPeriods(
   arrived: ArrivedPerson,
   { source, subject, zone }: Enrolment,

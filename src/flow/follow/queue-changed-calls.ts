@@ -7,16 +7,16 @@ import type { ArrivedPerson, Ports } from '../ports/ports.ts'
  * Queues the calls for attention that rest on a session that was corrected or withdrawn, for each clinic that was queued one
  * about a session near it. A clinic that takes no readings by themselves was never queued the session, and would go on being
  * called to what no longer stands. May be repeated.
+ *
+ * @param changed UUIDs of these sessions.
  */
 export async function queueChangedCalls(
-  { sessions, fromMs, toMs }: ArrivedPerson,
+  changed: readonly string[],
+  { fromMs, toMs }: ArrivedPerson,
   person: Person,
   at: Pick<Ports, 'store' | 'policy' | 'clock' | 'catalogue'>,
 ): Promise<void> {
   const { store, policy, clock, catalogue } = at
-  const arrived = await Promise.all(sessions.map((uuid) => store.sessionByUuid(uuid)))
-  const changed = arrived.flatMap((one) => (one !== undefined && one.version > 1 ? [one.uuid] : []))
-  if (changed.length === 0) return
   const spanMs = historySpanMs(policy.attention)
   const near = await heldOf(person, fromMs - spanMs, toMs + spanMs + 1, at)
   for (const destination of catalogue.destinations.keys()) {

@@ -191,6 +191,8 @@ export interface Store extends OutboxStore {
   ): Promise<Enrolment['patient'] | undefined>
   /** All that link to one patient of a destination, compared exactly; of one source or of several. */
   enrolmentsOf(patient: Enrolment['patient'], destination: string): Promise<readonly Enrolment[]>
+  /** Enrolments as they are now that are linked to another destination, and were to this patient of this one before. */
+  onceEnrolledTo(patient: Enrolment['patient'], destination: string): Promise<readonly Enrolment[]>
   /** In the order in which their sources were registered, then of the subjects; only of one source where it is named. */
   enrolmentPage(page: Page & { readonly source?: string }): Promise<readonly ListedEnrolment[]>
   /**

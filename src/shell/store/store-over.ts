@@ -64,6 +64,7 @@ export function storeOver(writer: Writer, sweepOf: SweepOf): Store {
     earlierPatient: (source, subject, destination) =>
       writer.call('earlierPatient', source, subject, destination),
     enrolmentsOf: (patient, destination) => writer.call('enrolmentsOf', patient, destination),
+    onceEnrolledTo: (patient, destination) => writer.call('onceEnrolledTo', patient, destination),
     enrolmentPage: (page) => writer.call('enrolmentPage', page),
     waitingSubjects: async (source, { after = '', limit }) => {
       await mergedTo(await writer.call('newestSeq'))

@@ -58,6 +58,10 @@ export function registryCalls(parts: RegistryParts) {
       return database.read(() => registry.ofPatient(patient, destination))
     },
 
+    onceEnrolledTo(patient: Enrolment['patient'], destination: string): readonly Enrolment[] {
+      return database.read(() => registry.onceOf(patient, destination))
+    },
+
     enrolmentPage(page: Page & { readonly source?: string }): readonly ListedEnrolment[] {
       return database.read(() => registry.page(page))
     },

@@ -31,6 +31,7 @@ export class RegistryRows {
   readonly #saveEnrolment: Statement<unknown>
   readonly #enrolment: Statement<EnrolmentRow>
   readonly #ofPatient: Statement<EnrolmentRow>
+  readonly #onceOf: Statement<EnrolmentRow>
   readonly #destination: Statement<{ destination: string }>
   readonly #page: Statement<ListedRow>
   readonly #pageOfSource: Statement<ListedRow>
@@ -49,6 +50,11 @@ export class RegistryRows {
     this.#ofPatient = database.prepare(
       `SELECT * FROM enrolment WHERE destination = ? AND patient_system = ? AND patient_value = ?
        ORDER BY source_no, subject`,
+    )
+    this.#onceOf = database.prepare(
+      `SELECT enrolment.* FROM earlier_link AS earlier JOIN enrolment USING (source_no, subject)
+       WHERE earlier.destination = ?1 AND earlier.patient_system = ?2 AND earlier.patient_value = ?3
+         AND enrolment.destination <> ?1`,
     )
     this.#destination = database.prepare(
       'SELECT destination FROM enrolment WHERE source_no = ? AND subject = ?',
@@ -98,6 +104,11 @@ export class RegistryRows {
   /** All that are linked to one patient of a destination, in the order of source number and subject. */
   ofPatient({ system, value }: Enrolment['patient'], destination: string): Enrolment[] {
     return this.#ofPatient.all(destination, system, value).map((row) => this.#link(row))
+  }
+
+  /** As they are now, that were linked to the patient of a destination before they were linked to another one. */
+  onceOf({ system, value }: Enrolment['patient'], destination: string): Enrolment[] {
+    return this.#onceOf.all(destination, system, value).map((row) => this.#link(row))
   }
 
   /** Name of the destination a subject's readings go to. */
