@@ -1,4 +1,4 @@
-import type { Observation, Resource } from 'fhir/r4.js'
+import type { Observation, Provenance, Resource } from 'fhir/r4.js'
 import { ownUrls } from './own-urls.ts'
 
 /** Whether a resource is a mean of ours: of a period, or of a 24-hour recording. */
@@ -11,4 +11,8 @@ export function isMean(resource: Resource | undefined, canonicalBase: string): r
 
 export function isObservation(resource: Resource | undefined): resource is Observation {
   return resource?.resourceType === 'Observation'
+}
+
+export function isProvenance(resource: Resource | undefined): resource is Provenance {
+  return resource?.resourceType === 'Provenance'
 }

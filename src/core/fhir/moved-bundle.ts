@@ -1,5 +1,5 @@
-import type { Bundle, Observation, Provenance, Resource } from 'fhir/r4.js'
-import { isMean, isObservation } from './is-mean.ts'
+import type { Bundle, Observation } from 'fhir/r4.js'
+import { isMean, isObservation, isProvenance } from './is-mean.ts'
 import { asUpdate } from './transaction-entry.ts'
 
 /**
@@ -30,8 +30,4 @@ export function movedBundle(
 /** The same of a bundle of means: the readings that travel along are brought over by themselves, each with its session. */
 export function movedMeans(bundle: Bundle, canonicalBase: string): Bundle {
   return movedBundle(bundle, (observation) => isMean(observation, canonicalBase))
-}
-
-function isProvenance(resource: Resource | undefined): resource is Provenance {
-  return resource?.resourceType === 'Provenance'
 }

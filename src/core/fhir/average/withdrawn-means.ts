@@ -1,8 +1,8 @@
-import type { Bundle, Extension, Meta, Observation, Reference } from 'fhir/r4.js'
+import type { Bundle, BundleEntry, Extension, Meta, Observation, Reference } from 'fhir/r4.js'
 import type { AverageContext } from '../average-context.ts'
 import { PROFILE } from '../codes.ts'
 import { readingReference } from '../conversion-context.ts'
-import { isMean } from '../is-mean.ts'
+import { isMean, isObservation, isProvenance } from '../is-mean.ts'
 import { narrativeText } from '../narrative-text.ts'
 import { averageProvenance } from '../provenance.ts'
 import { createByTag, updateByIdentifier } from '../transaction-entry.ts'
@@ -12,8 +12,8 @@ type WithdrawalContext = Pick<AverageContext, 'canonicalBase' | 'period' | 'revi
 /**
  * What takes the means of a bundle of ours back, as a revision of its own: the same Observations, `entered-in-error`, and
  * a Provenance that names what they replace. The numbers stay, so that nobody wonders what was there. The readings that
- * travelled with them do not travel again, and are named by their identifiers: they were measured, whatever they were
- * averaged for, and a clinic may hold later versions of them.
+ * travelled with them are named by their identifiers: they were measured, whatever they were averaged for. They do not
+ * travel again, but for those of sessions that were changed: the bundle that brought the change may not have got through.
  * Source: FHIR R4 4.0.1 observation-status.
  *
  * @param bundle as it was issued or rendered.
@@ -28,8 +28,26 @@ export function withdrawnMeans(bundle: Bundle, context: WithdrawalContext): Bund
   return {
     resourceType: 'Bundle',
     type: 'transaction',
-    entry: [...means.map(updateByIdentifier), provenance],
+    entry: [...changedSessions(bundle, context.canonicalBase), ...means.map(updateByIdentifier), provenance],
   }
+}
+
+/** Entries of the sessions that are updated: their Observations, the Provenances of these, and the monitors. */
+function changedSessions({ entry = [] }: Bundle, canonicalBase: string): readonly BundleEntry[] {
+  const readings = entry.filter(
+    ({ resource, request }) => request?.method === 'PUT' && !isMean(resource, canonicalBase),
+  )
+  const urls = new Set(
+    readings.flatMap(({ fullUrl, resource }) => [
+      fullUrl,
+      ...(isObservation(resource) ? [resource.device?.reference] : []),
+    ]),
+  )
+  return entry.filter(
+    ({ fullUrl, resource }) =>
+      urls.has(fullUrl) ||
+      (isProvenance(resource) && resource.target.some(({ reference }) => urls.has(reference))),
+  )
 }
 
 function withdrawnMean(mean: Observation, { canonicalBase, issued }: WithdrawalContext): Observation {
