@@ -1,4 +1,7 @@
-/** A period that is withdrawn while its amended average waits: what that said of the readings reaches the clinic all the same. */
+/**
+ * A period that is withdrawn while its amended average waits: what that said of the readings reaches the clinic all the
+ * same.
+ */
 import { afterEach, describe, expect, it } from 'vitest'
 import { averageUuid } from '../../src/core/fhir/identifiers.ts'
 import { closeDuePeriods } from '../../src/flow/periods/close-due-periods.ts'
@@ -27,7 +30,9 @@ async function close(): Promise<void> {
   await closeDuePeriods(at.flows.ports)
 }
 
-/** The clinic has an average with its readings; one session is corrected and one taken back, and the amended one is queued. */
+/**
+ * The clinic has an average with its readings; one session is corrected and one taken back, and the amended one is queued.
+ */
 async function amended(behaviour: Partial<ClinicBehaviour>): Promise<string> {
   at = await openDelivery({
     played: { behaviour, patients: ['P-HW-1', 'Q-1'] },

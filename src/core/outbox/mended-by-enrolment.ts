@@ -11,7 +11,9 @@ const OF_THE_ENROLMENT: ReadonlySet<ErrorCode> = new Set([
   'ENROLMENT_GONE',
 ])
 
-/** Whether an entry is parked or given up for want of an enrolment that is right, so that saving one is reason to try again. */
+/**
+ * Whether an entry is parked or given up for want of an enrolment that is right, so that saving one is reason to try again.
+ */
 export function mendedByEnrolment({ state, lastProblem }: OutboxEntry): boolean {
   return mayCome('release', state) && lastProblem !== undefined && OF_THE_ENROLMENT.has(lastProblem)
 }

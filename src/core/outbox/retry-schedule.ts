@@ -32,7 +32,9 @@ export interface RetryRow {
   readonly attempt: number
   /** The longest wait after it, in milliseconds. */
   readonly longestMs: number
-  /** The longest time from the first attempt to the end of that wait, in milliseconds, not counting how long answers take. */
+  /**
+   * The longest time from the first attempt to the end of that wait, in milliseconds, not counting how long answers take.
+   */
   readonly totalMs: number
 }
 

@@ -15,9 +15,9 @@ export interface Followed {
 }
 
 /**
- * Looks at what came in since the last time, late, corrected and withdrawn sessions alike: opens closed periods again
- * that it falls into, raises what several sessions call for together, and queues what becomes of that. The mark of how far this went moves last and
- * every step may be repeated, so whatever breaks off is done again from where it was.
+ * Looks at what came in since the last time, late, corrected and withdrawn sessions alike: opens closed periods again that
+ * it falls into, raises what several sessions call for together, and queues what becomes of that. The mark of how far this
+ * went moves last and every step may be repeated, so whatever breaks off is done again from where it was.
  *
  * @param neededSeq inbox place to follow up to; all that is there, and that comes meanwhile, when left out.
  */
@@ -72,7 +72,10 @@ async function changedAmong(
   return stored.flatMap((one) => (one !== undefined && one.version > 1 ? [one.uuid] : []))
 }
 
-/** Of one enrolment of the person: what arrived may have come through another one; also of one that moved away, whose average may be made of it. */
+/**
+ * Of one enrolment of the person: what arrived may have come through another one; also of one that moved away, whose
+ * average may be made of it.
+ */
 async function reopenPeriods(
   arrived: ArrivedPerson,
   { source, subject, zone }: Enrolment,

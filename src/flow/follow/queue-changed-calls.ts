@@ -4,9 +4,9 @@ import type { Person } from '../person/person.ts'
 import type { ArrivedPerson, Ports } from '../ports/ports.ts'
 
 /**
- * Queues the calls for attention that rest on a session that was corrected or withdrawn, for each clinic that was queued one
- * about a session near it. A clinic that takes no readings by themselves was never queued the session, and would go on being
- * called to what no longer stands. May be repeated.
+ * Queues the calls for attention that rest on a session that was corrected or withdrawn, for each clinic that was queued
+ * one about a session near it. A clinic that takes no readings by themselves was never queued the session, and would go on
+ * being called to what no longer stands. May be repeated.
  *
  * @param changed UUIDs of these sessions.
  */

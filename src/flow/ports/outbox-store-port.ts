@@ -48,8 +48,8 @@ export interface OutboxStore {
    */
   unheard(nowMs: number, limit: number, which: 'all' | 'claimed'): Promise<readonly Unheard[]>
   /**
-   * Writes what an attempt came to, what was said and what is held since, with its audit row, whose moment it is. A settled entry keeps
-   * nothing of what was said before.
+   * Writes what an attempt came to, what was said and what is held since, with its audit row, whose moment it is. A settled
+   * entry keeps nothing of what was said before.
    *
    * An answer that comes when the claim is no longer held leaves the entry to whoever has it now, but for two things
    * that are true all the same: that the destination has it, and that something may have been made without being heard
@@ -77,8 +77,8 @@ export interface OutboxStore {
   /** Codes of the calls for attention that a destination was ever queued about a session. */
   queuedCalls(destination: string, session: string): Promise<readonly string[]>
   /**
-   * Queues the newest version of a session for the calls that rest on it, and none of its readings; not where that version is
-   * queued by itself. Again changes nothing.
+   * Queues the newest version of a session for the calls that rest on it, and none of its readings; not where that version
+   * is queued by itself. Again changes nothing.
    */
   queueCallsOn(session: string, destination: string, nowMs: number): Promise<void>
   /** Oldest first. */
@@ -96,11 +96,14 @@ export interface OutboxStore {
     audit: AuditEntry,
   ): Promise<number>
   /**
-   * A person saw the thing in the clinic's record: a given-up or parked entry is settled, as of the audit entry, and what it was to bring is kept as
-   * held, unless it is known already. False when there is none such.
+   * A person saw the thing in the clinic's record: a given-up or parked entry is settled, as of the audit entry, and what
+   * it was to bring is kept as held, unless it is known already. False when there is none such.
    */
   confirmDelivery(id: number, held: readonly HeldResource[], audit: AuditEntry): Promise<boolean>
-  /** Removes what clinics said about entries last tried before a moment. The entries stay: they are what keeps things from being sent twice. */
+  /**
+   * Removes what clinics said about entries last tried before a moment. The entries stay: they are what keeps things from
+   * being sent twice.
+   */
   forgetSaid(beforeMs: number): Promise<number>
 
   /** What is known of the way to a destination; undefined for nothing yet. */

@@ -7,8 +7,8 @@ import { deliveredContext } from './delivered-context.ts'
 import { observationsIn } from './is-held.ts'
 
 /**
- * Of sessions, those that were corrected or withdrawn and of which the destination is known to hold a reading. One that wants
- * no readings by now, and was given some with an average, hears of changes to them with the amended average.
+ * Of sessions, those that were corrected or withdrawn and of which the destination is known to hold a reading. One that
+ * wants no readings by now, and was given some with an average, hears of changes to them with the amended average.
  */
 export async function heldChanges(
   sessions: readonly SubmittedSession[],

@@ -3,8 +3,9 @@ import type { Destination } from '../../core/registry/destination.ts'
 import type { RenderedDelivery } from './rendered-delivery.ts'
 
 /**
- * Whether a destination may hold readings of an entry that it does not want any more, because nobody heard what became of it.
- * A message was sent only where one was tried: an entry that a process had claimed and died over may have had nothing to say.
+ * Whether a destination may hold readings of an entry that it does not want any more, because nobody heard what became of
+ * it. A message was sent only where one was tried: an entry that a process had claimed and died over may have had nothing
+ * to say.
  */
 export function mayHold(
   { kind }: Pick<Destination, 'kind'>,

@@ -8,7 +8,10 @@ import type { FhirAnswer, FhirRequest, ResourcePlace } from '../fhir-exchange.ts
 import type { SearchKey, SentResource } from '../sent-resource.ts'
 import { tokenText } from './token-query.ts'
 
-/** Resources asked for in one search. Common practice: keeps the address below the 8,000 octets RFC 9110 4.1 asks servers to take. */
+/**
+ * Resources asked for in one search. Common practice: keeps the address below the 8,000 octets RFC 9110 4.1 asks servers to
+ * take.
+ */
 export const KEYS_PER_SEARCH = 20
 
 /**

@@ -46,7 +46,9 @@ export function versionedUpdate(sent: SentResource, place: ResourcePlace, curren
   }
 }
 
-/** Says of an Observation which one it stands for from now on. Source: FHIR R4 4.0.1 extension-observation-replaces.html. */
+/**
+ * Says of an Observation which one it stands for from now on. Source: FHIR R4 4.0.1 extension-observation-replaces.html.
+ */
 export const OBSERVATION_REPLACES = 'http://hl7.org/fhir/StructureDefinition/observation-replaces'
 
 /**

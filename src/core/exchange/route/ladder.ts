@@ -6,9 +6,13 @@ import type { Route, SeenConditions } from './route.ts'
 export interface RungChoice {
   /** Absent when there is none that could work: the operator has to name one, or the server to be mended. */
   readonly rung?: Rung
-  /** Whether resources can be looked for by our identifier: after an outcome nobody heard, and before another rung is used. */
+  /**
+   * Whether resources can be looked for by our identifier: after an outcome nobody heard, and before another rung is used.
+   */
   readonly canLook: boolean
-  /** Why this one and none above it, one sentence for each rung that was passed over and one for the chosen. No health data. */
+  /**
+   * Why this one and none above it, one sentence for each rung that was passed over and one for the chosen. No health data.
+   */
   readonly because: readonly string[]
 }
 
@@ -16,12 +20,9 @@ export interface RungChoice {
  * Chooses the highest rung that the server's statement, the probe and what turned out since allow; the operator's word
  * stands over all of them.
  *
- * | rung | needs for Observation |
- * | --- | --- |
- * | transaction | `transaction` stated, not probed as `not-atomic` or `refused`, conditions not seen passed over, `conditionalCreate` |
- * | conditional-create | `create` and `conditionalCreate` |
- * | own-id | `update` and `updateCreate` |
- * | search-first | `create` and `search-type` with the parameter `identifier` |
+ * | rung | needs for Observation | | --- | --- | | transaction | `transaction` stated, not probed as `not-atomic` or
+ * `refused`, conditions not seen passed over, `conditionalCreate` | | conditional-create | `create` and `conditionalCreate`
+ * | | own-id | `update` and `updateCreate` | | search-first | `create` and `search-type` with the parameter `identifier` |
  * | create-only | `create` |
  *
  * A server that gives no statement is trusted with nothing that rests on it: it is served `search-first`, where every

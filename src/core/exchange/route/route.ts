@@ -6,8 +6,8 @@ import type { Probed, SentType, ServerAbilities } from './abilities.ts'
 export interface Route {
   readonly destination: string
   /**
-   * Base URL that was learnt from, or where a receiver is: what is known of one server says nothing of another under the same
-   * name.
+   * Base URL that was learnt from, or where a receiver is: what is known of one server says nothing of another under the
+   * same name.
    */
   readonly address?: string
   /** When the server was last asked what it can do; epoch ms. Absent: never, or only without an answer. */
@@ -31,7 +31,10 @@ export interface Route {
    * be asked what it holds, nothing is sent until an operator resumes it.
    */
   readonly restored?: true
-  /** Set when the server will have nothing from us (401 after a fresh token, 403, AR): nothing is sent until an operator resumes it. */
+  /**
+   * Set when the server will have nothing from us (401 after a fresh token, 403, AR): nothing is sent until an operator
+   * resumes it.
+   */
   readonly stopped?: { readonly problem: ErrorCode; readonly sinceMs: number }
 }
 

@@ -12,8 +12,8 @@ const postEach = writeSingly({
 
 /**
  * `POST [type]`, once each. Nobody can be asked whether an outcome that nobody heard was one, so the entry is left to a
- * person, at once and each time. What was made before is kept step by step, and is not posted again when they retry. Of what
- * a process held that died, only an entry that was marked as begun is uncertain.
+ * person, at once and each time. What was made before is kept step by step, and is not posted again when they retry. Of
+ * what a process held that died, only an entry that was marked as begun is uncertain.
  */
 export const createOnlyCourse: Course = async (errand, by) => {
   if (errand.uncertain) return { kind: 'park', problem: 'OUTCOME_UNKNOWN' }

@@ -3,8 +3,8 @@ import { keepMatches, lookUpResources } from '../looks/look-up-resources.ts'
 import { sendableResources } from '../looks/sendable-resources.ts'
 
 /**
- * Nothing is written: only what the server holds is remembered as held. For what was sent unheard to a destination that wants
- * no more of it by now: where it is there, later changes of it are told.
+ * Nothing is written: only what the server holds is remembered as held. For what was sent unheard to a destination that
+ * wants no more of it by now: where it is there, later changes of it are told.
  */
 export const lookOnlyCourse: Course = async (errand, by) => {
   const observations = sendableResources(errand).resources.filter(({ type }) => type === 'Observation')

@@ -15,8 +15,8 @@ import type { ClaimInTime } from '../turns/claims-in-time.ts'
 /**
  * One message to a clinic's HL7 v2 receiver. What nobody acknowledged is sent again under the same control id, by which
  * receivers tell repetitions; so no outcome is left to a person for being unknown. What was acknowledged is remembered as
- * held: a receiver that wants no readings any more is told of changes to those it was sent. What it may hold of them cannot be
- * looked for, and counts as held.
+ * held: a receiver that wants no readings any more is told of changes to those it was sent. What it may hold of them cannot
+ * be looked for, and counts as held.
  *
  * @throws ClaimLost when another process has the entry.
  */
@@ -96,10 +96,10 @@ const CONTROL_ID_DIGITS = 20
 /**
 /**
  * MSH-10, from all that is told and from nothing else: a receiver takes a message under a control id that it had before for
- * a repetition, and answers it as it answered then. What waits while something newer takes its place tells the same as that,
- * and is the same message; what is put right after a refusal is another one. Nothing in a message says when it is sent. What
- * is brought over to another patient may say the same as was said before, and is no repetition of it: its entry tells it
- * apart.
+ * a repetition, and answers it as it answered then. What waits while something newer takes its place tells the same as
+ * that, and is the same message; what is put right after a refusal is another one. Nothing in a message says when it is
+ * sent. What is brought over to another patient may say the same as was said before, and is no repetition of it: its entry
+ * tells it apart.
  *
  * @param unnamed the message without its control id.
  */

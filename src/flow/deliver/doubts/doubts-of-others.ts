@@ -22,8 +22,8 @@ const seenClaims = new WeakMap<Ports['store'], LRUCache<string, true>>()
 
 /**
  * Puts in doubt the patients and monitors of what other processes left: of the first round that is opened, all that nobody
- * heard of, be it that a process died over it; of each later one, what another process is at work on, or died over since. For
- * as long as the entry itself is left alone, and no longer than the quiet time from now on: all of it was sent before.
+ * heard of, be it that a process died over it; of each later one, what another process is at work on, or died over since.
+ * For as long as the entry itself is left alone, and no longer than the quiet time from now on: all of it was sent before.
  *
  * Where there is too much of it to look into, or something can no longer be told, every patient or monitor of its
  * destination is in doubt: but once only, as else busy processes could hold up one another for ever.

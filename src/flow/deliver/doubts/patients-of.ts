@@ -6,7 +6,9 @@ import type { Store } from '../../ports/ports.ts'
 
 type About = Pick<OutboxEntry, 'source' | 'subject' | 'destination'>
 
-/** As whom the destinations of entries know their patients, in the same order; undefined where that is not known any more. */
+/**
+ * As whom the destinations of entries know their patients, in the same order; undefined where that is not known any more.
+ */
 export async function patientsOf(
   entries: readonly About[],
   at: { readonly store: Pick<Store, 'enrolments' | 'earlierPatient'> },

@@ -32,7 +32,9 @@ export interface Means {
    * @throws ClaimLost when another process has the entry; NothingSent when the request could not leave.
    */
   ask(request: FhirRequest): Promise<SentAnswer>
-  /** The same for a request that may change something: that this rung was used, and the entry begun, is remembered first. */
+  /**
+   * The same for a request that may change something: that this rung was used, and the entry begun, is remembered first.
+   */
   write(request: FhirRequest): Promise<SentAnswer>
   /** What is known by now of the conditions of a transaction, and how it is remembered. */
   conditions(): SeenConditions | undefined

@@ -1,7 +1,9 @@
 import { LRUCache } from 'lru-cache'
 import type { PatientIdentifier } from '../../../core/exchange/asked/patient-search.ts'
 
-/** Patients remembered, and for how long: the clinic may merge a record at any time. Common practice; no source fixes it. */
+/**
+ * Patients remembered, and for how long: the clinic may merge a record at any time. Common practice; no source fixes it.
+ */
 const MOST = 10_000
 const BELIEVED_MS = 60_000
 

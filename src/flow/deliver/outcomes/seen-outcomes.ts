@@ -4,9 +4,9 @@ import type { Errand, Means } from '../errand/course.ts'
 import { lookUpResources } from '../looks/look-up-resources.ts'
 
 /**
- * What counts as done of a transaction that failed in part, by an answer that says so entry by entry. Its server may have run
- * it as a batch, and holds what it says it made; or it took everything back, and holds nothing of it. So what it says is
- * looked for, and believed when it is found, or was known as held before.
+ * What counts as done of a transaction that failed in part, by an answer that says so entry by entry. Its server may have
+ * run it as a batch, and holds what it says it made; or it took everything back, and holds nothing of it. So what it says
+ * is looked for, and believed when it is found, or was known as held before.
  *
  * What is not found, or cannot be looked for, is written again: its condition keeps it from being made twice, while nothing
  * would ever bring what was believed and is not there. It is in doubt until then, for a way without conditions.

@@ -76,8 +76,8 @@ export class KnownRoutes {
   }
 
   /**
-   * Remembers where a receiver is, of which nothing else is to be learnt. An ending when its name stands for another address
-   * than before: what a receiver acknowledged says nothing of another one, nor of a FHIR server.
+   * Remembers where a receiver is, of which nothing else is to be learnt. An ending when its name stands for another
+   * address than before: what a receiver acknowledged says nothing of another one, nor of a FHIR server.
    */
   async meet({ name, host, port }: MessageDestination): Promise<Ending | undefined> {
     const address = `mllp://${host}:${port}`

@@ -33,9 +33,9 @@ export interface LeftUnwritten {
 }
 
 /**
- * Looks for what is to be brought up to date, and where what is there is to be left out, for all of it; what an index does not
- * show is read under the id that is known. What is left out is referred to where it is. Conditional creates may else be written
- * again in any case: the server notices what it holds.
+ * Looks for what is to be brought up to date, and where what is there is to be left out, for all of it; what an index does
+ * not show is read under the id that is known. What is left out is referred to where it is. Conditional creates may else be
+ * written again in any case: the server notices what it holds.
  */
 export async function prepareTransaction(
   { resources, keys }: Sendable,

@@ -9,8 +9,8 @@ export type SentAsNew = { readonly kind: 'replacement'; readonly sent: SentResou
 
 /**
  * What is sent in place of an update that the server does not take: an amended Observation as a new one, where the
- * destination says so. It replaces the newest one that was sent so before, else the first. Else it is left to a person; so is
- * every withdrawal, and whatever is brought over from another patient, because nothing new can take a resource back.
+ * destination says so. It replaces the newest one that was sent so before, else the first. Else it is left to a person; so
+ * is every withdrawal, and whatever is brought over from another patient, because nothing new can take a resource back.
  *
  * @param place where the server holds the first one, as far as that is known.
  * @param keys all resources of the delivery, by UUID.

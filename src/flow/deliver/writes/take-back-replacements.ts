@@ -14,8 +14,8 @@ export interface TakenBack {
 
 /**
  * What was sent as new in place of resources, while their server took no update, and still stands. It is to be taken back
- * once these themselves say what is so: else two of each would stand. What the clinic removed stands no more; what cannot be
- * looked for is left to a person.
+ * once these themselves say what is so: else two of each would stand. What the clinic removed stands no more; what cannot
+ * be looked for is left to a person.
  *
  * @param updates resources that are brought up to date where they are.
  */

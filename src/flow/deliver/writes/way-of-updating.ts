@@ -51,8 +51,9 @@ export function wayOfUpdating(
 }
 
 /**
- * Whether something that cannot be looked for may be made. What arrived stands in the ledger; what went unheard is matched by
- * the condition of its rung, and where only the last rung was ever used a person was asked about it before anything followed.
+ * Whether something that cannot be looked for may be made. What arrived stands in the ledger; what went unheard is matched
+ * by the condition of its rung, and where only the last rung was ever used a person was asked about it before anything
+ * followed.
  */
 function isNowhere(
   { uuid }: SentResource,

@@ -21,7 +21,10 @@ export class TransactionWrites {
   readonly #outcomes = new Map<string, WriteOutcome['what']>()
   /** Absent: the conditional reference, which the server resolves. */
   #subject: Reference | undefined
-  /** Whether what is there is looked for and left out: an earlier attempt may have made it, or the server fails what matches. */
+  /**
+   * Whether what is there is looked for and left out: an earlier attempt may have made it, or the server fails what
+   * matches.
+   */
   #leavesOut: boolean
   /** How many resources the last transaction had. */
   #posted = 0
@@ -179,9 +182,9 @@ export class TransactionWrites {
   }
 
   /**
-   * What a 412 means is told by what is there: doubles, everything already, or a way that is not offered. A 409 or a refusal
-   * may come from an index of the server's own, which it fails on where a condition should have matched: what is there is
-   * looked for once, and left out.
+   * What a 412 means is told by what is there: doubles, everything already, or a way that is not offered. A 409 or a
+   * refusal may come from an index of the server's own, which it fails on where a condition should have matched: what is
+   * there is looked for once, and left out.
    */
   #becauseOfWhatIsThere(verdict: Failure): Ending | 'again' {
     if (this.#leavesOut || !mayBeThere(verdict)) return endingOf(verdict)
