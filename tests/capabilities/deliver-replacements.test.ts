@@ -155,7 +155,7 @@ describe('a replacement that a person saw', () => {
     expect(await at.deliver()).toMatchObject({ parked: 1 })
     const stuck = (await at.entries()).find(({ state }) => state === 'parked')
     expect(stuck).toMatchObject({ lastProblem: 'OUTCOME_UNKNOWN' })
-    expect(await confirmDelivery(stuck?.id ?? 0, 'operator', at.flows.ports)).toBe(true)
+    expect(await confirmDelivery(stuck?.id ?? 0, 'operator', at.flows.ports)).toEqual({ ok: true })
     at.later()
     await closeDuePeriods(at.flows.ports)
     await at.deliver()
