@@ -299,6 +299,14 @@ describe('an answer', () => {
     expect(answer).toMatchObject({ kind: 'heard', status: 201, body: { kind: 'not-fhir' } })
   })
 
+  it('nested so deep that it could not be written again is no FHIR, and its status is heard', async () => {
+    const deep = `${'['.repeat(100_000)}${']'.repeat(100_000)}`
+    const outcome = `{"resourceType":"OperationOutcome","issue":${deep}}`
+    const body = `{"resourceType":"Bundle","type":"transaction-response","entry":[{"response":{"status":"422","outcome":${outcome}}}]}`
+    const { answer } = await asked((socket) => socket.write(whole('200 OK', body)))
+    expect(answer).toMatchObject({ kind: 'heard', status: 200, body: { kind: 'not-fhir' } })
+  })
+
   it('of HTTP/1.0, without a length, ends with its connection', async () => {
     const { answer } = await asked((socket) => socket.end(`HTTP/1.0 400 Bad Request\r\n\r\n${OUTCOME}`))
     expect(answer).toMatchObject({ status: 400, body: { kind: 'outcome' } })

@@ -25,7 +25,7 @@ const CORE: Readonly<Record<string, readonly string[]>> = {
   recompute: ['basics', 'clinical', 'fhir', 'validation'],
   'audit-report': ['basics', 'clinical', 'validation', 'recompute'],
   outbox: ['basics'],
-  exchange: ['basics', 'registry', 'fhir', 'outbox'],
+  exchange: ['basics', 'registry', 'json-text', 'fhir', 'outbox'],
   hl7v2: ['basics', 'registry', 'fhir', 'outbox', 'exchange'],
   audit: ['basics', 'fhir'],
 }

@@ -22,7 +22,7 @@ export type AnswerBody =
   | { readonly kind: 'searchset'; readonly resources: readonly AnsweredResource[]; readonly more: boolean }
   /** Any other FHIR resource. */
   | { readonly kind: 'resource'; readonly resource: AnsweredResource }
-  /** Not FHIR: a proxy's page, broken JSON, or more than is read. */
+  /** Not FHIR: a proxy's page, JSON that is broken or nested too deep, or more than is read. */
   | { readonly kind: 'not-fhir' }
 
 /** A resource as a server sent it: nothing about it is sure but that it names its type. */
