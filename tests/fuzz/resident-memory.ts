@@ -6,11 +6,21 @@ const MEGABYTE = 1_048_576
 
 /** Resident memory of this process in MB, after everything that is not held any more was let go. */
 export function residentMb(): number {
+  letGo()
+  return process.memoryUsage().rss / MEGABYTE
+}
+
+/** What this process holds of objects, in MB, after everything that is not held any more was let go. */
+export function heapMb(): number {
+  letGo()
+  return process.memoryUsage().heapUsed / MEGABYTE
+}
+
+function letGo(): void {
   setFlagsFromString('--expose-gc')
   const collectGarbage: unknown = runInNewContext('gc')
   if (typeof collectGarbage !== 'function') throw new Error('the garbage collector cannot be called')
   for (let round = 0; round < 3; round += 1) collectGarbage()
-  return process.memoryUsage().rss / MEGABYTE
 }
 
 /**

@@ -1,6 +1,7 @@
 import type { IncomingMessage } from 'node:http'
 import type { Transform } from 'node:stream'
 import { createBrotliDecompress, createGunzip, createInflate } from 'node:zlib'
+import { GatheredBytes } from '../gathered-bytes.ts'
 
 /** As much of an answer's body as was read, and how the reading ended. */
 export interface ReadBody {
@@ -40,12 +41,13 @@ export function readCapped(
     return Promise.resolve({ text: '', end: 'not-decodable' })
   }
   return new Promise((resolve) => {
-    const pieces: Buffer[] = []
+    const gathered = new GatheredBytes()
     let bytes = 0
-    const finish = (end: ReadBody['end']) => resolve({ text: textOf(pieces), end })
+    // A leading byte order mark is left out.
+    const finish = (end: ReadBody['end']) => resolve({ text: UTF_8.decode(gathered.take()), end })
     const take = (piece: Buffer) => {
       bytes += piece.length
-      if (bytes <= maxBytes) pieces.push(piece)
+      if (bytes <= maxBytes) gathered.add(piece)
       else finish('too-long')
     }
     answer.on('error', () => finish('broken'))
@@ -68,11 +70,4 @@ export function readCapped(
     answer.on('close', () => decoder.destroyed || answer.readableEnded || decoder.destroy())
     answer.pipe(decoder)
   })
-}
-
-/** A leading byte order mark is left out. */
-function textOf(pieces: readonly Buffer[]): string {
-  const [first, ...rest] = pieces
-  if (first === undefined) return ''
-  return UTF_8.decode(rest.length === 0 ? first : Buffer.concat(pieces))
 }

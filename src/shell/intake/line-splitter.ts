@@ -1,4 +1,5 @@
 import { isUtf8 } from 'node:buffer'
+import { GatheredBytes } from '../gathered-bytes.ts'
 
 /** One line of a stream. `text` is absent when the line cannot be read; `problem` then says why. */
 export interface Line {
@@ -16,7 +17,7 @@ export interface Line {
  */
 export class LineSplitter {
   readonly #limit: number
-  #held: Buffer[] = []
+  readonly #held = new GatheredBytes()
   #heldBytes = 0
   #number = 0
 
@@ -49,21 +50,24 @@ export class LineSplitter {
 
   #hold(bytes: Buffer): void {
     this.#heldBytes += bytes.length
-    if (this.#heldBytes > this.#limit) this.#held = []
-    else if (bytes.length > 0) this.#held.push(bytes)
+    if (this.#heldBytes > this.#limit) this.#held.take()
+    else this.#held.add(bytes)
+  }
+
+  #joined(rest: Buffer): Buffer {
+    this.#held.add(rest)
+    return this.#held.take()
   }
 
   #finish(rest: Buffer, lines: Line[]): void {
     this.#number += 1
     const bytes = this.#heldBytes + rest.length
-    const held = this.#held
-    this.#held = []
+    const whole = this.#heldBytes === 0 ? rest : this.#joined(rest)
     this.#heldBytes = 0
     if (bytes > this.#limit) {
       lines.push({ number: this.#number, bytes, problem: 'too-long' })
       return
     }
-    const whole = held.length === 0 ? rest : Buffer.concat([...held, rest])
     if (isBlank(whole)) return
     if (isUtf8(whole)) lines.push({ number: this.#number, bytes, text: whole.toString('utf8') })
     else lines.push({ number: this.#number, bytes, problem: 'not-utf8' })

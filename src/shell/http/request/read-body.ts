@@ -2,6 +2,7 @@ import { isUtf8 } from 'node:buffer'
 import type { IncomingMessage } from 'node:http'
 import { pipeline, type Readable } from 'node:stream'
 import { createBrotliDecompress, createGunzip, createInflate } from 'node:zlib'
+import { GatheredBytes } from '../../gathered-bytes.ts'
 import { type RequestRefused, refusedRequest } from '../request-refused.ts'
 
 /** The media type in lower case without parameters; empty when the request names none. */
@@ -70,23 +71,20 @@ export function readBytes(request: IncomingMessage, limit: number): Promise<Buff
   if (declared > limit) return Promise.reject(tooLarge(limit))
   return new Promise((resolve, reject) => {
     const body = decodedBody(request)
-    let chunks: Buffer[] = []
+    const gathered = new GatheredBytes()
     let size = 0
     body.on('data', (chunk: Buffer) => {
       size += chunk.length
       if (size <= limit) {
-        chunks.push(chunk)
+        gathered.add(chunk)
         return
       }
       // The rest is read and thrown away, so that the client gets to see the answer.
-      chunks = []
+      gathered.take()
       if (body !== request) body.destroy()
       reject(tooLarge(limit))
     })
-    body.on('end', () => {
-      const [first] = chunks
-      resolve(chunks.length === 1 && first !== undefined ? first : Buffer.concat(chunks))
-    })
+    body.on('end', () => resolve(gathered.take()))
     body.on('error', () => reject(unreadable()))
     request.on('close', () => {
       if (!request.complete) reject(unreadable())
