@@ -1,9 +1,13 @@
+import { connect } from 'node:net'
+import { setTimeout } from 'node:timers/promises'
 import { Ajv2020 } from 'ajv/dist/2020.js'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { StoreFailed } from '../../src/core/basics/gateway-error.ts'
 import { ask, postJson } from '../support/ask.ts'
 import { type OpenDoor, openDoor } from '../support/open-door.ts'
 import { rawRecord } from '../support/raw-record.ts'
+
+const ANSWERS = 8
 
 interface ApiDescription {
   readonly openapi: string
@@ -194,6 +198,34 @@ describe('a service in trouble', () => {
       expect((await ask(door.url, '/health/live')).status).toBe(200)
     } finally {
       await door.close()
+    }
+  })
+
+  it('lets go of a client that takes nothing of its answer, and of none that takes its time', async () => {
+    const limited = await openDoor({ settings: { limits: { requestSeconds: 1 } } })
+    const brokenOff = async () => (await ask(limited.url, '/metrics')).text.includes('status="broken-off"')
+    // More than the system holds for a client: what is left stays with the service.
+    const asking = () => {
+      const socket = connect(Number(new URL(limited.url).port), '127.0.0.1').pause()
+      const request = 'GET /documentation/swagger-ui-bundle.js HTTP/1.1\r\nHost: localhost\r\n\r\n'
+      socket.write(request.repeat(ANSWERS - 1) + request.replace('Host', 'Connection: close\r\nHost'))
+      return socket
+    }
+    const slow = asking()
+    const idle = asking()
+    try {
+      const { headers } = await ask(limited.url, '/documentation/swagger-ui-bundle.js')
+      let bytes = 0
+      for await (const chunk of slow) {
+        bytes += chunk.length
+        await setTimeout(10)
+      }
+      expect(bytes).toBeGreaterThan(ANSWERS * Number(headers['content-length']))
+      await expect.poll(brokenOff, { timeout: 5_000 }).toBe(true)
+    } finally {
+      slow.destroy()
+      idle.destroy()
+      await limited.close()
     }
   })
 

@@ -1,4 +1,4 @@
-import { createServer, type RequestListener, type Server } from 'node:http'
+import { createServer, type RequestListener, type Server, type ServerResponse } from 'node:http'
 import type { AddressInfo, Socket } from 'node:net'
 import { ERROR_CODES, type ErrorCode } from '../../core/basics/error-codes.ts'
 import { GatewayError } from '../../core/basics/gateway-error.ts'
@@ -30,8 +30,12 @@ export async function listenHttp(
   settings: Pick<Settings, 'access' | 'listen' | 'limits' | 'canonicalBase'>,
 ): Promise<Listening> {
   refuseUnsafeListening(settings)
-  const server = createServer({ maxHeaderSize: 16_384 }, app)
-  server.requestTimeout = settings.limits.requestSeconds * 1_000
+  const requestMs = settings.limits.requestSeconds * 1_000
+  const server = createServer({ maxHeaderSize: 16_384 }, (request, response) => {
+    letGoOfWhoTakesNothing(response, Math.min(UNTAKEN_MS, requestMs))
+    app(request, response)
+  })
+  server.requestTimeout = requestMs
   server.headersTimeout = Math.min(20_000, server.requestTimeout)
   server.keepAliveTimeout = 65_000
   server.on('clientError', (error, socket) =>
@@ -68,6 +72,19 @@ function whyNot(cause: NodeJS.ErrnoException): string {
     default:
       return `the system says ${cause.code ?? 'no more'}. Check listen.host and listen.port.`
   }
+}
+
+/** How long a client may take nothing of an answer that waits for it. Common practice. */
+const UNTAKEN_MS = 60_000
+
+/**
+ * Ends the connection of a client that takes nothing of what was written for it: it would keep that, and the file or the
+ * batches behind it, for as long as it liked. An answer of which nothing is written yet is ours to hurry with.
+ */
+function letGoOfWhoTakesNothing(response: ServerResponse, ms: number): void {
+  response.setTimeout(ms, () => {
+    if (response.writableLength > 0) response.destroy()
+  })
 }
 
 function closeServer(server: Server, graceMs: number): Promise<void> {
