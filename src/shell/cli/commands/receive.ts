@@ -1,4 +1,5 @@
 import { type Command, Option } from 'commander'
+import { visibleText } from '../../../core/audit-report/visible-text.ts'
 import type { Ports } from '../../../flow/ports/ports.ts'
 import type { Incoming } from '../../../flow/receive/incoming.ts'
 import { type Outcome, receiveSessions } from '../../../flow/receive/receive-sessions.ts'
@@ -120,6 +121,6 @@ function tell(
   if (json) terminal.print(JSON.stringify({ ...place, ...outcome }))
   else if (outcome.kind === 'refused') {
     for (const issue of outcome.issues)
-      terminal.remark(`${bad('refused')}  ${place.file ?? '-'}  ${sourceIssueText(issue)}`)
+      terminal.remark(`${bad('refused')}  ${visibleText(place.file ?? '-')}  ${sourceIssueText(issue)}`)
   }
 }

@@ -1,3 +1,4 @@
+import { visibleText } from '../../../core/audit-report/visible-text.ts'
 import type { ErrorCode } from '../../../core/basics/error-codes.ts'
 import { GatewayError } from '../../../core/basics/gateway-error.ts'
 import { systemCodeOf, whyFileFailed } from '../../why-file-failed.ts'
@@ -10,7 +11,7 @@ export class FileFailed extends GatewayError {
   /** @param act what was tried: `read`, `write`. @param cause what the system threw. */
   constructor(act: 'read' | 'write', path: string, cause: unknown) {
     const code = systemCodeOf(cause)
-    super(`cannot ${act} ${path}: ${whyFileFailed(code, act, path)}`, { cause })
+    super(visibleText(`cannot ${act} ${path}: ${whyFileFailed(code, act, path)}`), { cause })
     this.code = code === 'ENOENT' ? 'NOT_FOUND' : 'FILE_FAILED'
   }
 }

@@ -1,5 +1,6 @@
 import { createReadStream } from 'node:fs'
 import { createInterface } from 'node:readline'
+import { visibleText } from '../../../core/audit-report/visible-text.ts'
 import { DEFAULT_JSON_LIMITS, readJson } from '../../../core/json-text/read-json.ts'
 import type { Terminal } from '../terminal.ts'
 import { FileFailed } from './file-failed.ts'
@@ -13,8 +14,9 @@ export interface RecordPlace {
 
 /** The place as a person finds it: `week.ndjson:3`, or `week.json, item 3`. */
 export function shownPlace({ file, line, item }: RecordPlace): string {
-  if (line !== undefined) return `${file}:${line}`
-  return item === undefined ? file : `${file}, item ${item}`
+  const name = visibleText(file)
+  if (line !== undefined) return `${name}:${line}`
+  return item === undefined ? name : `${name}, item ${item}`
 }
 
 interface RecordText {

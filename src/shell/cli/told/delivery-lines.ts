@@ -1,3 +1,4 @@
+import { visibleLines } from '../../../core/audit-report/visible-text.ts'
 import { counted } from '../../../core/clinical/report/narrative-words.ts'
 import type { DeliveryPreview } from '../../../flow/operate/preview-delivery.ts'
 import type { ToldDelivery, ToldDeliveryInFull } from '../../../flow/operate/told-delivery.ts'
@@ -49,8 +50,10 @@ export function deliveryLines(delivery: ToldDeliveryInFull, width: number): read
     lines.push(`why      ${code}`, prose(meaning, width), prose(`What to do: ${remedy}`, width))
   }
   if (delivery.said !== undefined) {
-    const status = delivery.said.status === undefined ? '' : ` with status ${delivery.said.status}`
-    lines.push(`The clinic’s server answered${status}:`, delivery.said.text ?? quiet('nothing'))
+    const { status, text } = delivery.said
+    const withStatus = status === undefined ? '' : ` with status ${status}`
+    const said = text === undefined ? quiet('nothing') : visibleLines(text)
+    lines.push(`The clinic’s server answered${withStatus}:`, said)
   }
   return lines
 }

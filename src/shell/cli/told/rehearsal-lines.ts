@@ -1,3 +1,4 @@
+import { visibleLines, visibleText } from '../../../core/audit-report/visible-text.ts'
 import type { Issue } from '../../../core/basics/issue.ts'
 import { counted } from '../../../core/clinical/report/narrative-words.ts'
 import type { SourcePlace } from '../../../core/mapping/apply/mapped-sitting.ts'
@@ -22,7 +23,7 @@ export function rehearsalLines(file: string, rehearsal: Rehearsal, width: number
   if (rehearsal.because !== undefined)
     lines.push(prose(`Left out, as the mapping says: ${rehearsal.because}.`, width))
   if (rehearsal.withdraws !== undefined)
-    lines.push(prose(`Takes back the session ${rehearsal.withdraws}, if it is held.`, width))
+    lines.push(prose(`Takes back the session ${visibleText(rehearsal.withdraws)}, if it is held.`, width))
   if (rehearsal.corrects) lines.push('Corrects what was sent under its id, if anything was.')
   if (record !== undefined) lines.push(fieldTable(record, fields, width))
   if (unfilled.length > 0) {
@@ -57,7 +58,7 @@ function fieldTable(
 }
 
 function shownValue(value: unknown): string {
-  return typeof value === 'string' ? value : JSON.stringify(value)
+  return visibleLines(typeof value === 'string' ? value : JSON.stringify(value))
 }
 
 /** The value at a place such as `readings[0].monitorSays.bodyMovement`. */
@@ -71,13 +72,14 @@ function valueAt(record: unknown, place: string): unknown {
 }
 
 function placesText(file: string, sources: readonly SourcePlace[]): string {
+  const name = visibleText(file)
   const lines = sources.flatMap(({ line }) => (line === undefined ? [] : [line]))
-  if (lines.length > 0) return `${file}, ${lines.length === 1 ? 'line' : 'lines'} ${lines.join(', ')}`
-  return `${file}  ${quiet(sources.map(({ path }) => path).join(', '))}`
+  if (lines.length > 0) return `${name}, ${lines.length === 1 ? 'line' : 'lines'} ${lines.join(', ')}`
+  return `${name}  ${quiet(visibleText(sources.map(({ path }) => path).join(', ')))}`
 }
 
 /** The place without the brackets a path does not need, so that it fits a column. */
 function placeText({ line, path }: SourcePlace): string {
-  const short = path.replaceAll(/\['([A-Za-z_]\w*)'\]/g, '.$1')
+  const short = visibleText(path).replaceAll(/\['([A-Za-z_]\w*)'\]/g, '.$1')
   return line === undefined ? short : `${short} (line ${line})`
 }

@@ -1,3 +1,4 @@
+import { visibleText } from '../../../core/audit-report/visible-text.ts'
 import { type Issue, issueText } from '../../../core/basics/issue.ts'
 
 /** An issue with where in the source it came from and by which rule: for whoever looks after the source or the mapping. */
@@ -9,5 +10,5 @@ export function sourceIssueText(issue: Issue): string {
     ...(mapping === undefined ? [] : [`by ${mapping}`]),
   ]
   const place = places.length === 0 ? '' : `${places.join(', ')}: `
-  return `${place}${issueText(issue)} [${code}]`
+  return visibleText(`${place}${issueText(issue)} [${code}]`)
 }
