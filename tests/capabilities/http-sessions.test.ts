@@ -262,6 +262,23 @@ describe('sending sessions when something fails', () => {
     }
   })
 
+  it('counts blank lines among them: compressed, a few bytes hold very many', async () => {
+    const door = await openDoor({ settings: { limits: { linesPerStream: 1_000 } } })
+    try {
+      const answer = await ask(door.url, SESSIONS, {
+        method: 'POST',
+        headers: { 'Content-Type': 'application/x-ndjson', 'Content-Encoding': 'gzip' },
+        body: gzipSync(`{}${'\n'.repeat(1_001)}`),
+      })
+      expect(linesOf(answer)).toMatchObject([
+        { line: 1, outcome: 'refused' },
+        { problem: { code: 'TOO_MANY', status: 413 }, soFar: { received: 1 } },
+      ])
+    } finally {
+      await door.close()
+    }
+  })
+
   it('keeps what a client was told is kept when the client goes away midway', async () => {
     const door = await openDoor()
     try {

@@ -26,6 +26,11 @@ export class LineSplitter {
     this.#limit = limit
   }
 
+  /** Lines that were seen to end, blank ones counted. */
+  get ended(): number {
+    return this.#number
+  }
+
   /** The lines that this chunk completes. */
   push(chunk: Buffer): readonly Line[] {
     const lines: Line[] = []

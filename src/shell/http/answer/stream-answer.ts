@@ -41,6 +41,8 @@ export class StreamAnswer {
   readonly #origin: Origin
   readonly #door: Door
   readonly #minimal: boolean
+  /** Lines of one stream. */
+  readonly #most: number
   #batch: ArrivedRecord[] = []
   #batchBytes = 0
   #records = 0
@@ -55,6 +57,7 @@ export class StreamAnswer {
     this.#response = response
     this.#origin = origin
     this.#door = door
+    this.#most = door.settings.limits.linesPerStream
     const prefer = request.headers.prefer ?? ''
     this.#minimal = /(?:^|[,;\s])return=minimal(?:$|[,;\s])/i.test(String(prefer))
   }
@@ -62,14 +65,18 @@ export class StreamAnswer {
   async take(records: readonly ArrivedRecord[]): Promise<void> {
     for (const record of records) {
       this.#records += 1
-      if (this.#records > this.#door.settings.limits.linesPerStream) {
-        await this.#send()
-        throw tooManyLines(this.#door)
-      }
+      if (this.#records > this.#most) await this.refuseAbove(this.#records)
       this.#batch.push(record)
       this.#batchBytes += record.bytes
       if (this.#batch.length >= RECORDS_PER_BATCH || this.#batchBytes >= BYTES_PER_BATCH) await this.#send()
     }
+  }
+
+  /** Refuses more lines than are read, once what came before them is on its way. */
+  async refuseAbove(lines: number): Promise<void> {
+    if (lines <= this.#most) return
+    await this.#send()
+    throw tooManyLines(this.#most)
   }
 
   /** Sends a batch that is not full when nothing is under way, so that a slow stream is answered as it comes. */
@@ -145,8 +152,7 @@ interface Answered {
   readonly outcome: Outcome
 }
 
-function tooManyLines({ settings }: Door): Error {
-  const most = settings.limits.linesPerStream
+function tooManyLines(most: number): Error {
   return refusedRequest(
     413,
     'TOO_MANY',

@@ -47,6 +47,7 @@ export async function takeLines(
     // A broken-off loop must not destroy the request: the client is still to read why.
     for await (const chunk of body.iterator({ destroyOnReturn: false })) {
       await take(splitter.push(chunk))
+      await answer.refuseAbove(splitter.ended)
       await answer.pause()
     }
     await take(splitter.end())
