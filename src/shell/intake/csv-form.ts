@@ -17,7 +17,7 @@ export interface CsvLimits {
   /** UTF-16 units of one field. */
   readonly fieldLength: number
   readonly columns: number
-  /** Rows below the header. */
+  /** Rows beside the header, blank ones counted. */
   readonly rows: number
 }
 

@@ -45,18 +45,19 @@ export class CsvRowReader {
 
   /** What a record gives: nothing where it is the header, or has no text in any field. */
   read(record: CsvRecord): CsvRow | undefined {
-    if (record.fields.every((field) => field === '')) return undefined
-    if (this.#header === undefined) {
-      const header = readHeader(record, this.#form, this.#limits)
-      if (!header.ok) return { kind: 'ended', issues: header.issues }
-      this.#header = header.value
+    const isBlank = record.fields.every((field) => field === '')
+    const header = this.#header
+    if (header === undefined && !isBlank) {
+      const read = readHeader(record, this.#form, this.#limits)
+      if (!read.ok) return { kind: 'ended', issues: read.issues }
+      this.#header = read.value
       return undefined
     }
     this.#rows += 1
     if (this.#rows > this.#limits.rows) {
       return { kind: 'ended', issues: [tooManyRows(this.#limits, record.line)] }
     }
-    return this.#readRow(record, this.#header)
+    return isBlank || header === undefined ? undefined : this.#readRow(record, header)
   }
 
   #readRow(record: CsvRecord, header: CsvHeader): CsvRow {
