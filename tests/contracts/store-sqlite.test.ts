@@ -370,8 +370,10 @@ describe('the SQLite store', () => {
     ).toContain('COVERING INDEX outbox_open (source_no=? AND subject=? AND destination=?)')
     const ofState = "state <> 'settled' AND state = ?"
     expect(
-      unsorted(`SELECT * FROM outbox WHERE id > ? AND ${ofState} AND destination = ? ORDER BY id LIMIT ?`),
-    ).toContain('outbox_unsettled (state=? AND destination=? AND id>?)')
+      unsorted(
+        `SELECT * FROM outbox WHERE id > ? AND id <= ? AND ${ofState} AND destination = ? ORDER BY id LIMIT ?`,
+      ),
+    ).toContain('outbox_unsettled (state=? AND destination=? AND id>? AND id<?)')
     expect(plan(`SELECT min(destination) FROM outbox WHERE ${ofState} AND destination > ?`)).toContain(
       'COVERING INDEX outbox_unsettled (state=? AND destination>?)',
     )
@@ -382,9 +384,20 @@ describe('the SQLite store', () => {
     expect(unsorted('SELECT min(destination) FROM outbox WHERE uncertain = 1 AND destination > ?')).toContain(
       'COVERING INDEX outbox_uncertain (destination>?)',
     )
-    expect(unsorted('SELECT * FROM outbox WHERE id > ? AND last_problem = ? ORDER BY id LIMIT ?')).toContain(
-      'outbox_problem',
-    )
+    expect(
+      unsorted('SELECT * FROM outbox WHERE id > ? AND id <= ? AND last_problem = ? ORDER BY id LIMIT ?'),
+    ).toContain('outbox_problem (last_problem=? AND id>? AND id<?)')
+    expect(
+      unsorted('SELECT * FROM outbox WHERE id > ? AND id <= ? AND source_no = ? ORDER BY id LIMIT ?'),
+    ).toContain('INTEGER PRIMARY KEY (rowid>? AND rowid<?)')
+    for (const meant of ['+source_no = ?', "state = 'open'", 'withdrawn = 1', 'protocol = ?']) {
+      expect(
+        unsorted(`SELECT * FROM period WHERE id > ? AND id <= ? AND ${meant} ORDER BY id LIMIT ?`),
+      ).toContain('PRIMARY KEY (id>? AND id<?)')
+    }
+    expect(
+      plan('SELECT * FROM period WHERE id > ? AND source_no = ? AND subject = ? ORDER BY id LIMIT ?'),
+    ).toContain('period_of (source_no=? AND subject=?)')
     expect(
       plan(`SELECT * FROM outbox WHERE source_no = ? AND subject = ? AND destination = ?
         AND state IN ('parked', 'given-up') ORDER BY id`),

@@ -7,10 +7,3 @@ export interface WaitingSubject {
   readonly firstReceived: string
   readonly lastReceived: string
 }
-
-/** One look at the subjects of a source, in the order of their names. */
-export interface WaitingLook {
-  readonly waiting: readonly WaitingSubject[]
-  /** The subject up to which was looked; absent when there is none after it. */
-  readonly through?: string
-}

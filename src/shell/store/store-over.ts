@@ -1,8 +1,7 @@
-import type { AuditRow } from '../../core/audit/audit-entry.ts'
 import { StoreFailed } from '../../core/basics/gateway-error.ts'
-import type { Acceptance, SessionRecord, Store, WaitingLook, WaitingSubject } from '../../flow/ports/ports.ts'
+import type { Acceptance, SessionRecord, Store } from '../../flow/ports/ports.ts'
 import { storedFirst } from './arrivals/change-session.ts'
-import type { AuditLook } from './audit/audit-rows.ts'
+import { lookedThrough } from './connection/look.ts'
 import { GroupCommit } from './group-commit.ts'
 import { GroupedDeliveries } from './grouped-deliveries.ts'
 import { writtenHeld } from './outbox/written-held.ts'
@@ -68,17 +67,12 @@ export function storeOver(writer: Writer, sweepOf: SweepOf): Store {
     enrolmentPage: (page) => writer.call('enrolmentPage', page),
     waitingSubjects: async (source, { after = '', limit }) => {
       await mergedTo(await writer.call('newestSeq'))
-      const found: WaitingSubject[] = []
-      for (let from: string | undefined = after; from !== undefined && found.length < limit; ) {
-        const look: WaitingLook = await writer.call('lookForWaiting', source, from, limit - found.length)
-        found.push(...look.waiting)
-        from = look.through
-      }
-      return found
+      return lookedThrough(after, limit, (from, most) => writer.call('lookForWaiting', source, from, most))
     },
     openPeriod: (period, audit) => writer.call('openPeriod', period, audit),
     period: (id) => writer.call('period', id),
-    periodPage: (page) => writer.call('periodPage', page),
+    periodPage: ({ after = '', limit, ...filter }) =>
+      lookedThrough(after, limit, (from, most) => writer.call('lookForPeriods', from, most, filter)),
     duePeriods: (nowMs, limit) => writer.call('duePeriods', nowMs, limit),
     periodsOf: (source, subject) => writer.call('periodsOf', source, subject),
     closePeriod: (id, closing, nowMs, audit) => writer.call('closePeriod', id, closing, nowMs, audit),
@@ -113,7 +107,10 @@ export function storeOver(writer: Writer, sweepOf: SweepOf): Store {
     held: (destination, of, uuids) => writer.call('held', destination, of, uuids),
     queuedCalls: (destination, session) => writer.call('queuedCalls', destination, session),
     delivery: (id) => writer.call('delivery', id),
-    deliveryPage: (page) => writer.call('deliveryPage', page),
+    deliveryPage: ({ after = '0', limit, ...filter }) =>
+      lookedThrough(Number(after), limit, (from, most) =>
+        writer.call('lookForDeliveries', from, most, filter),
+      ),
     deliverySummary: () => writer.call('deliverySummary'),
     retryDeliveries: (which, nowMs, audit) => writer.call('retryDeliveries', which, nowMs, audit),
     confirmDelivery: (id, held, audit) => writer.call('confirmDelivery', id, held, audit),
@@ -122,15 +119,8 @@ export function storeOver(writer: Writer, sweepOf: SweepOf): Store {
     routes: () => writer.call('routes'),
     saveRoute: (route, audit) => writer.call('saveRoute', route, audit),
     recordAudit: (audit) => writer.call('recordAudit', audit),
-    auditPage: async ({ after = '0', limit, ...filter }) => {
-      const found: AuditRow[] = []
-      for (let from: number | undefined = Number(after); from !== undefined && found.length < limit; ) {
-        const look: AuditLook = await writer.call('lookInAudit', from, limit - found.length, filter)
-        found.push(...look.rows)
-        from = look.through
-      }
-      return found
-    },
+    auditPage: ({ after = '0', limit, ...filter }) =>
+      lookedThrough(Number(after), limit, (from, most) => writer.call('lookInAudit', from, most, filter)),
     followAudit: (after, limit) => writer.call('followAudit', after, limit),
     writeProblem: () => writer.call('writeProblem'),
     figures: () => writer.call('figures'),

@@ -1,7 +1,8 @@
 import type { AuditEntry } from '../../../core/audit/audit-entry.ts'
 import type { IssuedAverage, Period } from '../../../core/registry/period.ts'
-import type { Page, PeriodClosing, PeriodFilter, PeriodWithdrawal } from '../../../flow/ports/ports.ts'
+import type { PeriodClosing, PeriodFilter, PeriodWithdrawal } from '../../../flow/ports/ports.ts'
 import { type RecordingParts, recordedIf } from '../audit/recorded.ts'
+import type { Look } from '../connection/look.ts'
 import type { OutboxRows } from '../outbox/outbox-rows.ts'
 import type { Periods } from '../registry/periods.ts'
 import type { SourceNumbers } from '../registry/source-numbers.ts'
@@ -39,8 +40,8 @@ export function periodCalls(parts: PeriodParts) {
       return database.read(() => periods.get(id))
     },
 
-    periodPage(page: Page & PeriodFilter): readonly Period[] {
-      return database.read(() => periods.page(page))
+    lookForPeriods(after: string, limit: number, filter: PeriodFilter): Look<Period, string> {
+      return database.read(() => periods.look(after, limit, filter))
     },
 
     duePeriods(nowMs: number, limit: number): readonly Period[] {

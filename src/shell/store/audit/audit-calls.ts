@@ -1,8 +1,8 @@
-import type { AuditEntry } from '../../../core/audit/audit-entry.ts'
+import type { AuditEntry, AuditRow } from '../../../core/audit/audit-entry.ts'
 import type { ChainLook, ChainPlace } from '../../../core/audit/chain.ts'
 import type { AuditFilter } from '../../../flow/ports/ports.ts'
+import type { Look } from '../connection/look.ts'
 import type { AuditChainRows } from './audit-chain-rows.ts'
-import type { AuditLook } from './audit-rows.ts'
 import { type RecordingParts, recorded } from './recorded.ts'
 
 interface AuditParts extends RecordingParts {
@@ -17,7 +17,7 @@ export function auditCalls(parts: AuditParts) {
       recorded(entry, parts, () => undefined)
     },
 
-    lookInAudit(after: number, limit: number, filter: AuditFilter): AuditLook {
+    lookInAudit(after: number, limit: number, filter: AuditFilter): Look<AuditRow, number> {
       return database.read(() => audit.look(after, limit, filter))
     },
 

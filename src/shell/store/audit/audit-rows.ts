@@ -3,6 +3,7 @@ import { CHAIN_START, canonicalDetail, chainHash } from '../../../core/audit/cha
 import type { AuditFilter } from '../../../flow/ports/ports.ts'
 import { conditionOf } from '../connection/condition.ts'
 import type { Database, Statement } from '../connection/database.ts'
+import type { Look } from '../connection/look.ts'
 
 interface Row {
   readonly seq: number
@@ -49,7 +50,7 @@ export class AuditRows {
   }
 
   /** Looks at some of the rows after a place, and gives at most `limit` that a filter means. */
-  look(after: number, limit: number, { action, about, actor }: AuditFilter): AuditLook {
+  look(after: number, limit: number, { action, about, actor }: AuditFilter): Look<AuditRow, number> {
     const through = after + ROWS_AT_A_LOOK
     const condition = conditionOf([
       ['action = ?', action],
@@ -62,13 +63,6 @@ export class AuditRows {
     const rows = statement.all(after, through, ...condition.values, limit).map(auditRow)
     return rows.length < limit && through < this.#last ? { rows, through } : { rows }
   }
-}
-
-/** What a look at the trail found. */
-export interface AuditLook {
-  readonly rows: readonly AuditRow[]
-  /** The number up to which was looked; absent when there is no need to look further. */
-  readonly through?: number
 }
 
 /** A few milliseconds of looking. */

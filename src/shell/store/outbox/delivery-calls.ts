@@ -5,11 +5,11 @@ import type {
   Delivery,
   DeliveryFilter,
   DestinationSummary,
-  Page,
   Unheard,
-  WaitingLook,
+  WaitingSubject,
 } from '../../../flow/ports/ports.ts'
 import { type RecordingParts, recordedIf } from '../audit/recorded.ts'
+import type { Look } from '../connection/look.ts'
 import type { SourceNumbers } from '../registry/source-numbers.ts'
 import type { Inbox } from '../sittings/inbox.ts'
 import type { DeliveryRows } from './delivery-rows.ts'
@@ -75,8 +75,8 @@ export function deliveryCalls(parts: DeliveryParts) {
       })
     },
 
-    deliveryPage(page: Page & DeliveryFilter): readonly OutboxEntry[] {
-      return database.read(() => deliveries.page(page))
+    lookForDeliveries(after: number, limit: number, filter: DeliveryFilter): Look<OutboxEntry, number> {
+      return database.read(() => deliveries.look(after, limit, filter))
     },
 
     deliverySummary(): readonly DestinationSummary[] {
@@ -126,10 +126,10 @@ export function deliveryCalls(parts: DeliveryParts) {
     },
 
     /** One look at the subjects after one that wait for an enrolment, as far as sessions are merged. */
-    lookForWaiting(source: string, after: string, limit: number): WaitingLook {
+    lookForWaiting(source: string, after: string, limit: number): Look<WaitingSubject, string> {
       return database.read(() => {
         const sourceNo = sources.find(source)
-        if (sourceNo === undefined) return { waiting: [] }
+        if (sourceNo === undefined) return { rows: [] }
         return waiting.look(sourceNo, after, limit, inbox.mergedTo)
       })
     },

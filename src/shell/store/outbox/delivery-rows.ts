@@ -1,7 +1,8 @@
 import { OUTBOX_STATES, type OutboxEntry, type OutboxState } from '../../../core/outbox/entry.ts'
 import { MAY_COME_FROM } from '../../../core/outbox/may-come-from.ts'
-import type { Delivery, DeliveryFilter, DestinationSummary, Page } from '../../../flow/ports/ports.ts'
+import type { Delivery, DeliveryFilter, DestinationSummary } from '../../../flow/ports/ports.ts'
 import type { Database, Statement } from '../connection/database.ts'
+import type { Look } from '../connection/look.ts'
 import { steppedThrough } from '../connection/stepped-through.ts'
 import type { SourceNumbers } from '../registry/source-numbers.ts'
 import { deliveryCondition } from './delivery-filter.ts'
@@ -62,19 +63,24 @@ export class DeliveryRows {
     return this.#calls.all(session, destination).flatMap(({ part }) => part ?? [])
   }
 
-  /** Oldest first. What is not settled is found by state and destination, so all of a state are put together from these. */
-  page({ after, limit, ...filter }: Page & DeliveryFilter): OutboxEntry[] {
+  /**
+   * Looks at some of the entries after a place, or at all where an index leads straight to those that are meant. Gives at
+   * most `limit`, oldest first. What is not settled is found by state and destination, so all of a state are put together
+   * from these.
+   */
+  look(after: number, limit: number, filter: DeliveryFilter): Look<OutboxEntry, number> {
     const { state } = filter
-    const from = Number(after ?? 0)
+    const through = isStraight(filter) ? Number.MAX_SAFE_INTEGER : after + ENTRIES_AT_A_LOOK
     const filters =
       state === undefined || state === 'settled' || filter.destination !== undefined
         ? [filter]
         : this.#destinationsOf(state).map((destination) => ({ ...filter, destination }))
-    return filters
-      .flatMap((one) => this.#find(one, from, limit))
+    const rows = filters
+      .flatMap((one) => this.#find(one, after, through, limit))
       .sort((one, other) => one.id - other.id)
       .slice(0, limit)
       .map((row) => entryOfRow(row, this.#sources))
+    return rows.length < limit && through < this.#newest() ? { rows, through } : { rows }
   }
 
   /** Those of a filter that are parked or given up, oldest first. */
@@ -120,7 +126,7 @@ export class DeliveryRows {
     const of = (state: OutboxState) => this.#count.get(state)?.entries ?? 0
     const few = { claimed: of('claimed'), parked: of('parked'), 'given-up': of('given-up') }
     const settled = this.#settled.all().reduce((sum, { entries }) => sum + entries, 0)
-    const all = this.#last.get()?.id ?? 0
+    const all = this.#newest()
     return { waiting: all - settled - few.claimed - few.parked - few['given-up'], settled, ...few }
   }
 
@@ -131,11 +137,15 @@ export class DeliveryRows {
     return oldest === undefined ? {} : { oldestQueuedMs: oldest.queuedMs }
   }
 
-  #find(filter: DeliveryFilter, from: number, limit: number): OutboxEntryRow[] {
+  #find(filter: DeliveryFilter, after: number, through: number, limit: number): OutboxEntryRow[] {
     const condition = deliveryCondition(filter, this.#sources)
     if (condition === undefined) return []
-    const sql = `SELECT * FROM outbox WHERE id > ?${condition.sql} ORDER BY id LIMIT ?`
-    return this.#prepared(sql).all(from, ...condition.values, limit)
+    const sql = `SELECT * FROM outbox WHERE id > ? AND id <= ?${condition.sql} ORDER BY id LIMIT ?`
+    return this.#prepared(sql).all(after, through, ...condition.values, limit)
+  }
+
+  #newest(): number {
+    return this.#last.get()?.id ?? 0
   }
 
   #destinationsOf(state: OutboxState): string[] {
@@ -147,6 +157,16 @@ export class DeliveryRows {
     this.#statements.set(sql, statement)
     return statement
   }
+}
+
+/** A few milliseconds of looking. */
+const ENTRIES_AT_A_LOOK = 10_000
+
+/** Whether each entry that is read on the way is one that is meant. */
+function isStraight({ state, destination, source, kind, problem, queuedBeforeMs }: DeliveryFilter): boolean {
+  if (source !== undefined || kind !== undefined || queuedBeforeMs !== undefined) return false
+  if (problem !== undefined) return state === undefined && destination === undefined
+  return state === undefined ? destination === undefined : state !== 'settled'
 }
 
 function nothing(): Record<OutboxState, number> {

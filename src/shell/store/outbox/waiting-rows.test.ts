@@ -44,7 +44,7 @@ describe('a look at who waits for an enrolment', () => {
     const found: string[] = []
     let looks = 0
     for (let after: string | undefined = ''; after !== undefined; looks += 1) {
-      const { waiting, through } = rows.look(1, after, 100, SENDERS)
+      const { rows: waiting, through } = rows.look(1, after, 100, SENDERS)
       found.push(...waiting.map(({ subject }) => subject))
       after = through
     }
@@ -54,13 +54,13 @@ describe('a look at who waits for an enrolment', () => {
 
   it('stops at a full page, and goes on after its last', () => {
     expect(rows.look(1, '', 1, SENDERS)).toMatchObject({
-      waiting: [{ subject: 'S-00003' }],
+      rows: [{ subject: 'S-00003' }],
       through: 'S-00003',
     })
-    expect(rows.look(1, 'S-04000', 1, SENDERS).waiting).toMatchObject([{ subject: 'S-04499', sessions: 1 }])
+    expect(rows.look(1, 'S-04000', 1, SENDERS).rows).toMatchObject([{ subject: 'S-04499', sessions: 1 }])
   })
 
   it('does not see what the merge has not passed', () => {
-    expect(rows.look(1, '', 100, 2_000).waiting.map(({ subject }) => subject)).toEqual(['S-00003'])
+    expect(rows.look(1, '', 100, 2_000).rows.map(({ subject }) => subject)).toEqual(['S-00003'])
   })
 })

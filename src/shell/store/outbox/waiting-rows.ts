@@ -1,5 +1,6 @@
-import type { WaitingLook, WaitingSubject } from '../../../flow/ports/ports.ts'
+import type { WaitingSubject } from '../../../flow/ports/ports.ts'
 import type { Database, Statement } from '../connection/database.ts'
+import type { Look } from '../connection/look.ts'
 
 interface SenderRow {
   readonly subject: string
@@ -43,17 +44,17 @@ export class WaitingRows {
   }
 
   /** Those after a subject, at most `limit`; `through` tells where to go on. */
-  look(sourceNo: number, after: string, limit: number, mergedTo: number): WaitingLook {
+  look(sourceNo: number, after: string, limit: number, mergedTo: number): Look<WaitingSubject, string> {
     const senders = this.#senders.all(sourceNo, after, SUBJECTS_A_LOOK)
-    const waiting: WaitingSubject[] = []
+    const rows: WaitingSubject[] = []
     for (const { subject, enrolled } of senders) {
       const one = enrolled === 1 ? undefined : this.#waitingOf(sourceNo, subject, mergedTo)
       if (one === undefined) continue
-      waiting.push(one)
-      if (waiting.length === limit) return { waiting, through: subject }
+      rows.push(one)
+      if (rows.length === limit) return { rows, through: subject }
     }
     const through = senders.length < SUBJECTS_A_LOOK ? undefined : senders.at(-1)?.subject
-    return { waiting, ...(through === undefined ? {} : { through }) }
+    return { rows, ...(through === undefined ? {} : { through }) }
   }
 
   #waitingOf(sourceNo: number, subject: string, mergedTo: number): WaitingSubject | undefined {

@@ -3,7 +3,10 @@ import type { PeriodFilter } from '../../../flow/ports/ports.ts'
 import { type Condition, conditionOf } from '../connection/condition.ts'
 import type { SourceNumbers } from './source-numbers.ts'
 
-/** Undefined when nothing can meet it, because nothing was ever kept of its source. */
+/**
+ * Undefined when nothing can meet it, because nothing was ever kept of its source. A source alone leads to no index: it
+ * may have nearly all periods, which would have to be sorted for every page; those of one subject are few.
+ */
 export function periodCondition(
   { source, subject, state, protocol }: PeriodFilter,
   sources: SourceNumbers,
@@ -11,7 +14,7 @@ export function periodCondition(
   const sourceNo = source === undefined ? undefined : sources.find(source)
   if (source !== undefined && sourceNo === undefined) return undefined
   const { sql, values } = conditionOf([
-    ['source_no = ?', sourceNo],
+    [subject === undefined ? '+source_no = ?' : 'source_no = ?', sourceNo],
     ['subject = ?', subject],
     ['protocol = ?', protocol],
   ])

@@ -1,6 +1,7 @@
 import type { IssuedAverage, Period, PeriodState } from '../../../core/registry/period.ts'
-import type { Page, PeriodClosing, PeriodFilter, PeriodWithdrawal } from '../../../flow/ports/ports.ts'
+import type { PeriodClosing, PeriodFilter, PeriodWithdrawal } from '../../../flow/ports/ports.ts'
 import type { Database, Statement } from '../connection/database.ts'
+import type { Look } from '../connection/look.ts'
 import { periodCondition } from './period-filter.ts'
 import type { SourceNumbers } from './source-numbers.ts'
 
@@ -24,13 +25,17 @@ type AverageRow = Omit<IssuedAverage, 'form' | 'takesBack'> & {
   readonly takes_back: 0 | 1
 }
 
+/** A few milliseconds of looking. */
+const PERIODS_AT_A_LOOK = 5_000
+
 /** Periods and the averages issued each time one was closed. */
 export class Periods {
   readonly #database: Database
   readonly #sources: SourceNumbers
   readonly #insert: Statement<unknown>
   readonly #get: Statement<Row>
-  readonly #pages = new Map<string, Statement<Row>>()
+  readonly #looks = new Map<string, Statement<Row>>()
+  readonly #endOfLook: Statement<{ id: string }>
   readonly #due: Statement<Row>
   readonly #of: Statement<Row>
   readonly #close: Statement<unknown>
@@ -47,6 +52,9 @@ export class Periods {
       'INSERT OR IGNORE INTO period VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, 0)',
     )
     this.#get = database.prepare('SELECT * FROM period WHERE id = ?')
+    this.#endOfLook = database.prepare(
+      `SELECT id FROM period WHERE id > ? ORDER BY id LIMIT 1 OFFSET ${PERIODS_AT_A_LOOK - 1}`,
+    )
     this.#due = database.prepare(
       "SELECT * FROM period WHERE state = 'open' AND due_ms <= ? ORDER BY due_ms, id LIMIT ?",
     )
@@ -96,13 +104,19 @@ export class Periods {
     return row && this.#period(row)
   }
 
-  page({ after = '', limit, ...filter }: Page & PeriodFilter): Period[] {
+  /** Looks at some of the periods after a place, in the order of their ids, and gives at most `limit` that a filter means. */
+  look(after: string, limit: number, filter: PeriodFilter): Look<Period, string> {
     const condition = periodCondition(filter, this.#sources)
-    if (condition === undefined) return []
-    const sql = `SELECT * FROM period WHERE id > ?${condition.sql} ORDER BY id LIMIT ?`
-    const statement = this.#pages.get(sql) ?? this.#database.prepare<Row>(sql)
-    this.#pages.set(sql, statement)
-    return statement.all(after, ...condition.values, limit).map((row) => this.#period(row))
+    if (condition === undefined) return { rows: [] }
+    const isOfSubject = filter.source !== undefined && filter.subject !== undefined
+    const through = isOfSubject ? undefined : this.#endOfLook.get(after)?.id
+    const end = through === undefined ? '' : 'AND id <= ?'
+    const sql = `SELECT * FROM period WHERE id > ? ${end}${condition.sql} ORDER BY id LIMIT ?`
+    const statement = this.#looks.get(sql) ?? this.#database.prepare<Row>(sql)
+    this.#looks.set(sql, statement)
+    const from = through === undefined ? [after] : [after, through]
+    const rows = statement.all(...from, ...condition.values, limit).map((row) => this.#period(row))
+    return rows.length < limit && through !== undefined ? { rows, through } : { rows }
   }
 
   due(nowMs: number, limit: number): Period[] {
