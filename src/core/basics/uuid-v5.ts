@@ -31,3 +31,21 @@ function namespaceAndName(namespace: string, name: string): Buffer {
   }
   return scratch.subarray(0, NAMESPACE_BYTES + scratch.write(name, NAMESPACE_BYTES, 'utf8'))
 }
+
+/**
+ * The name-based UUIDs that stand in a text, in lower case with hyphens, as often as they do.
+ *
+ * Looked for by the hyphen and the digit that tell their version, which takes a tenth of the time of a pattern for all of
+ * one: a bundle is hundreds of kilobytes.
+ */
+export function* uuidV5sIn(text: string): Generator<string, void> {
+  for (let at = text.indexOf(VERSION); at !== -1; at = text.indexOf(VERSION, at + 1)) {
+    const found = text.slice(Math.max(0, at - VERSION_AT), at - VERSION_AT + UUID_CHARACTERS)
+    if (UUID_V5.test(found)) yield found
+  }
+}
+
+const VERSION = '-5'
+const VERSION_AT = 13
+const UUID_CHARACTERS = 36
+const UUID_V5 = /^[0-9a-f]{8}-[0-9a-f]{4}-5[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}$/

@@ -1,3 +1,4 @@
+import { uuidV5sIn } from '../../../core/basics/uuid-v5.ts'
 import type { Enrolment } from '../../../core/registry/enrolment.ts'
 import { averagesFor } from '../../../core/registry/period.ts'
 import type { DeliveredRows } from '../outbox/delivered-rows.ts'
@@ -41,11 +42,16 @@ export function moveDelivered(
   const others = registry
     .ofPatient(movedFrom, destination)
     .flatMap((one) => periods.of(one.source, one.subject))
-  const issued = [...own, ...others].flatMap(({ id }) => averagesFor(destination, periods.averages(id)))
+  // A session that travelled with an average is named in it by its UUID.
+  const travelled = new Set<string>()
+  for (const { id } of [...own, ...others]) {
+    for (const { bundle } of averagesFor(destination, periods.averages(id))) {
+      for (const uuid of uuidV5sIn(bundle)) travelled.add(uuid)
+    }
+  }
   for (const { uuid } of inbox.ofSubject(sourceNo, subject)) {
     const seqs = inbox.versions(uuid).map(({ seq }) => seq)
-    // A session that travelled with an average is named in it by its UUID.
-    if (delivered.session(seqs, destination) || issued.some(({ bundle }) => bundle.includes(uuid))) {
+    if (travelled.has(uuid) || delivered.session(seqs, destination)) {
       move({ kind: 'session', about: uuid, urgent: false })
     }
     for (const part of delivered.calls(uuid, destination)) {
