@@ -126,6 +126,21 @@ describe('a reading that asks for attention', () => {
     ])
   })
 
+  it('is looked for among years of sessions with others having their turns in between', async () => {
+    await start()
+    const time = (number: number) => `0${7 + Math.floor(number / 60)}:${String(number % 60).padStart(2, '0')}`
+    await flows.receive(Array.from({ length: 170 }, (_, number) => sitting(`s-${number}`, time(number), 128)))
+    let turns = 0
+    let next = setImmediate(turn)
+    function turn(): void {
+      turns += 1
+      next = setImmediate(turn)
+    }
+    await flows.enrol('HW-1')
+    clearImmediate(next)
+    expect(turns).toBeGreaterThanOrEqual(3)
+  })
+
   it('makes the average of its period go ahead too', async () => {
     await start()
     await flows.enrol('HW-1')

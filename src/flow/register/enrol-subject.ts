@@ -1,3 +1,4 @@
+import { setImmediate } from 'node:timers/promises'
 import { ALL_TIME, instantOf } from '../../core/basics/instant.ts'
 import { type Issue, inputError } from '../../core/basics/issue.ts'
 import { isTimeZone } from '../../core/basics/local-day.ts'
@@ -89,10 +90,17 @@ async function raiseWaitingCalls(person: Person, at: Ports): Promise<void> {
   const destination = at.catalogue.destinations.get(person[0].destination)
   if (destination?.attention !== 'at-once') return
   const held = await heldOf(person, ALL_TIME.fromMs, ALL_TIME.toMs, at)
-  const read = held.flatMap((stored) => (stored.withdrawn ? [] : readable(stored, person, at)))
+  const read: ReadStored[] = []
+  for (const [place, stored] of held.entries()) {
+    if (place % READ_AT_A_TIME === READ_AT_A_TIME - 1) await setImmediate()
+    if (!stored.withdrawn) read.push(...readable(stored, person, at))
+  }
   for (const one of read) await raiseSessionAttention(one, destination, at)
   await raiseHistoryAttention(sittingsOnce(read), ALL_TIME.fromMs, destination, at)
 }
+
+/** Sessions read and checked before others have their turn, for a person may have years of them. A few milliseconds. */
+const READ_AT_A_TIME = 50
 
 /** A kept session that can no longer be read must not keep its person from being enrolled. */
 function readable(stored: StoredSession, person: Person, at: Ports): readonly ReadStored[] {

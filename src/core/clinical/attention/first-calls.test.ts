@@ -40,6 +40,25 @@ describe('calls that sittings make together', () => {
     ])
   })
 
+  it('are looked for among those that are near enough, and not among all of many years', () => {
+    const readsOf = (count: number) => {
+      let reads = 0
+      const counted = Array.from({ length: count }, (_, day): Session => {
+        const { takenAt, ...session } = sitting(1 + day, false)
+        return {
+          ...session,
+          get takenAt() {
+            reads += 1
+            return takenAt
+          },
+        }
+      })
+      expect(calledOn(...counted)).toEqual([])
+      return reads
+    }
+    expect(readsOf(400)).toBeLessThan(2.2 * readsOf(200))
+  })
+
   it('are not made by sittings that call for nothing', () => {
     expect(calledOn(sitting(1), sitting(16), sitting(40))).toEqual([])
   })

@@ -22,9 +22,11 @@ export function firstCalls(sessions: readonly Session[], limits: AttentionLimits
   const spanMs = historySpanMs(limits)
   const lastMs = new Map<AttentionCode, number>()
   const calls: FirstCall[] = []
+  let from = 0
   for (const [place, session] of sessions.entries()) {
     const { epochMs } = session.takenAt
-    const before = sessions.slice(0, place).filter(({ takenAt }) => epochMs - takenAt.epochMs <= spanMs)
+    while (epochMs - (sessions[from]?.takenAt.epochMs ?? epochMs) > spanMs) from += 1
+    const before = sessions.slice(from, place)
     for (const code of attentionCodesOf(historyAttention(session, before, limits))) {
       const last = lastMs.get(code)
       lastMs.set(code, epochMs)
