@@ -63,4 +63,23 @@ describe('a look at who waits for an enrolment', () => {
   it('does not see what the merge has not passed', () => {
     expect(rows.look(1, '', 100, 2_000).rows.map(({ subject }) => subject)).toEqual(['S-00003'])
   })
+
+  it('ends after one who sent very much', () => {
+    database.write(() => {
+      const inbox = database.prepare(
+        "INSERT INTO inbox VALUES (?, 1, ?, ?, 'S-00003', 0, '2026-03-02T14:00:00Z', '', NULL, '{}', 1, 0, NULL)",
+      )
+      const sitting = database.prepare(
+        "INSERT INTO sitting VALUES (1, 'S-00003', 1, ?, 1, ?, NULL, NULL, '')",
+      )
+      for (let seq = SENDERS + 1; seq <= SENDERS + 2_000; seq += 1) {
+        inbox.run(seq, String(seq), String(seq))
+        sitting.run(String(seq), seq)
+      }
+    })
+    expect(rows.look(1, 'S-00001', 100, SENDERS + 2_000)).toMatchObject({
+      rows: [{ subject: 'S-00003', sessions: 2_001 }],
+      through: 'S-00003',
+    })
+  })
 })

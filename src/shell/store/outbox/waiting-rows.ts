@@ -16,6 +16,9 @@ interface HeldRow {
 /** Subjects of whom one look tells whether they are enrolled: a few milliseconds’ worth. */
 const SUBJECTS_A_LOOK = 2_000
 
+/** Sessions of those who wait after which a look ends: the same. */
+const SESSIONS_A_LOOK = 2_000
+
 /**
  * Subjects that sent sessions and are not enrolled. `sitting` has the order of source and subject, so the next subject
  * is one step in its index however many sessions lie between, and the inbox is read only for those that wait. What is
@@ -47,11 +50,13 @@ export class WaitingRows {
   look(sourceNo: number, after: string, limit: number, mergedTo: number): Look<WaitingSubject, string> {
     const senders = this.#senders.all(sourceNo, after, SUBJECTS_A_LOOK)
     const rows: WaitingSubject[] = []
+    let sessions = 0
     for (const { subject, enrolled } of senders) {
       const one = enrolled === 1 ? undefined : this.#waitingOf(sourceNo, subject, mergedTo)
       if (one === undefined) continue
       rows.push(one)
-      if (rows.length === limit) return { rows, through: subject }
+      sessions += one.sessions
+      if (rows.length === limit || sessions >= SESSIONS_A_LOOK) return { rows, through: subject }
     }
     const through = senders.length < SUBJECTS_A_LOOK ? undefined : senders.at(-1)?.subject
     return { rows, ...(through === undefined ? {} : { through }) }
