@@ -2,7 +2,7 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import type { DeliveryFilter, PeriodFilter, Store } from '../../src/flow/ports/ports.ts'
 import { Database } from '../../src/shell/store/connection/database.ts'
 import { InThreadWriter } from '../../src/shell/store/in-thread-writer.ts'
-import { SqliteEngine } from '../../src/shell/store/sqlite-engine.ts'
+import { openSqliteEngine } from '../../src/shell/store/sqlite-engine.ts'
 import { storeOver } from '../../src/shell/store/store-over.ts'
 import { sweepInThread } from '../../src/shell/store/sweep/sweep-in-thread.ts'
 import type { CallName, EngineCalls } from '../../src/shell/store/writer.ts'
@@ -55,7 +55,7 @@ describe('lists of a store that has grown for years', () => {
   let store: Store
   beforeAll(async () => {
     temporary = await temporaryStore(['clinic'], async (options) => {
-      writer = new CountingWriter(new SqliteEngine(options))
+      writer = new CountingWriter(openSqliteEngine(options))
       return storeOver(writer, sweepInThread(options.file))
     })
     store = temporary.store

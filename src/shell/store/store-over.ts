@@ -103,7 +103,9 @@ export function storeOver(writer: Writer, sweepOf: SweepOf): Store {
       if (held.length > 0) await deliveries.write({ call: 'keepHeld', from, held: writtenHeld(held) })
     },
     doubtOpen: (destination) => writer.call('doubtOpen', destination),
-    forgetHeld: (destination) => writer.call('forgetHeld', destination),
+    forgetHeld: async (destination) => {
+      while (await writer.call('forgetSomeHeld', destination));
+    },
     held: (destination, of, uuids) => writer.call('held', destination, of, uuids),
     queuedCalls: (destination, session) => writer.call('queuedCalls', destination, session),
     delivery: (id) => writer.call('delivery', id),

@@ -45,8 +45,9 @@ export function deliveryCalls(parts: DeliveryParts) {
       database.write(() => void outbox.doubtOpen(destination))
     },
 
-    forgetHeld(destination: string): void {
-      database.write(() => held.forget(destination))
+    /** Forgets some of what a destination holds. False when there is nothing more. */
+    forgetSomeHeld(destination: string): boolean {
+      return database.write(() => held.forgetSome(destination))
     },
 
     held(

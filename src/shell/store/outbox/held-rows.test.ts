@@ -90,6 +90,25 @@ describe('the rows of what a destination holds', () => {
     expect(known(uuid(1))).toEqual([monitor])
   })
 
+  it('are forgotten some at a time, with what was kept of each resource, and none of another destination', () => {
+    const many = (destination: string) => `
+      WITH RECURSIVE numbered (number) AS (SELECT 1 UNION ALL SELECT number + 1 FROM numbered WHERE number < 6000)
+      INSERT INTO held_by_entry SELECT '${destination}', 1, 'HW-' || number, '', number, '[]' FROM numbered;`
+    database.run(many('clinic') + many('later-clinic'))
+    keptEarlier(1, 'obs-1')
+    const left = database.prepare<{ destination: string; count: number }>(`
+      SELECT destination, count(*) AS count FROM (
+        SELECT destination FROM held_by_entry UNION ALL SELECT destination FROM held) GROUP BY destination`)
+
+    expect(database.write(() => rows.forgetSome('clinic'))).toBe(true)
+    expect(left.all()).toEqual([
+      { destination: 'clinic', count: 1_001 },
+      { destination: 'later-clinic', count: 6_000 },
+    ])
+    expect(database.write(() => rows.forgetSome('clinic'))).toBe(false)
+    expect(left.all()).toEqual([{ destination: 'later-clinic', count: 6_000 }])
+  })
+
   it('are gone when the transaction that saved them was undone', () => {
     const undone = () =>
       database.write(() => {

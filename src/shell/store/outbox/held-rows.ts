@@ -8,6 +8,9 @@ interface Row {
   readonly resources: string
 }
 
+/** Some twenty milliseconds of removing. */
+const FORGOTTEN_AT_A_TIME = 5_000
+
 /**
  * What destinations are known to hold of ours. What an entry delivered stands in one row, as JSON, beside the other entries
  * of its subject; monitors, which people may share, by themselves.
@@ -30,12 +33,16 @@ export class HeldRows {
     this.#ofEntry = database.prepare(`${select} AND session = ? AND entry = ?`)
     this.#ofSubject = database.prepare(`${select} ORDER BY entry`)
     this.#ofSession = database.prepare(`${select} AND session IN ('', ?) ORDER BY entry`)
-    this.#forget = database.prepare('DELETE FROM held_by_entry WHERE destination = ?')
+    this.#forget = database.prepare(`DELETE FROM held_by_entry WHERE destination = ?1
+      AND (source_no, subject, session, entry) IN (
+        SELECT source_no, subject, session, entry FROM held_by_entry WHERE destination = ?1 LIMIT ?2)`)
   }
 
-  forget(destination: string): void {
-    this.#forget.run(destination)
-    this.#shared.forget(destination)
+  /** Forgets some of what a destination holds. False when there is nothing more. */
+  forgetSome(destination: string): boolean {
+    const own = this.#forget.run(destination, FORGOTTEN_AT_A_TIME).changes
+    const shared = this.#shared.forget(destination, FORGOTTEN_AT_A_TIME - own)
+    return own + shared === FORGOTTEN_AT_A_TIME
   }
 
   save(from: DeliveredFrom, { shared, own }: WrittenHeld): void {

@@ -20,11 +20,13 @@ export class SharedHeldRows {
     this.#save = database.prepare(`INSERT INTO held VALUES (?, ?, ?, ?, ?) ON CONFLICT (destination, uuid) DO
       UPDATE SET type = excluded.type, id = coalesce(excluded.id, id), version = excluded.version`)
     this.#get = database.prepare('SELECT type, id, version FROM held WHERE destination = ? AND uuid = ?')
-    this.#forget = database.prepare('DELETE FROM held WHERE destination = ?')
+    this.#forget = database.prepare(`DELETE FROM held WHERE destination = ?1
+      AND uuid IN (SELECT uuid FROM held WHERE destination = ?1 LIMIT ?2)`)
   }
 
-  forget(destination: string): void {
-    this.#forget.run(destination)
+  /** Forgets at most `limit`, and returns how many. */
+  forget(destination: string, limit: number): number {
+    return this.#forget.run(destination, limit).changes
   }
 
   /** An id that a server does not tell again is kept; a version is not, because it may be another one by now. */
