@@ -49,4 +49,17 @@ describe('a sitting that came through two sources', () => {
     const sittings = [app, again]
     expect(sittingsOnce(sittings)).toBe(sittings)
   })
+
+  it('is not looked for among the sittings of one source, which may be those of years', () => {
+    const unread = {
+      get session(): CheckedSession['session'] {
+        throw new Error('a sitting was read')
+      },
+      findings: [],
+    }
+    const named = { ...through('app', 1), source: 'app' }
+    expect(sittingsOnce([unread, unread])).toHaveLength(2)
+    expect(sittingsOnce([named, named])).toHaveLength(2)
+    expect(sittingsOnce([])).toEqual([])
+  })
 })

@@ -16,6 +16,8 @@ export function sittingsOnce<T extends CheckedSession>(
   sittings: readonly T[],
   standsFirst: (sitting: T) => boolean = () => false,
 ): readonly T[] {
+  const [first] = sittings
+  if (sittings.every(({ source }) => source === first?.source)) return sittings
   const rows = sittings
     .flatMap((sitting) =>
       sitting.session.readings.map((reading) => ({

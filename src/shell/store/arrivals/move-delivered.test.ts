@@ -61,6 +61,8 @@ describe('what is brought over of a person who has measured for years', () => {
       },
     ])
 
+    const versions = vi.spyOn(parts.inbox, 'versions')
+
     const moving = database.write(() => {
       const sourceNo = sources.assign('harbour-app')
       for (const record of records) parts.inbox.keep(record, sourceNo)
@@ -72,5 +74,6 @@ describe('what is brought over of a person who has measured for years', () => {
 
     expect(moving).toBe(carried.length)
     expect(reads).toBe(AVERAGES)
+    expect(versions, 'of sessions that were never changed').not.toHaveBeenCalled()
   })
 })

@@ -49,8 +49,8 @@ export function moveDelivered(
       for (const uuid of uuidV5sIn(bundle)) travelled.add(uuid)
     }
   }
-  for (const { uuid } of inbox.ofSubject(sourceNo, subject)) {
-    const seqs = inbox.versions(uuid).map(({ seq }) => seq)
+  for (const { uuid, seq, replaces } of inbox.ofSubject(sourceNo, subject)) {
+    const seqs = replaces === null ? [seq] : inbox.versions(uuid).map((version) => version.seq)
     if (travelled.has(uuid) || delivered.session(seqs, destination)) {
       move({ kind: 'session', about: uuid, urgent: false })
     }
