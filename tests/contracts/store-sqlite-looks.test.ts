@@ -7,6 +7,7 @@ import { storeOver } from '../../src/shell/store/store-over.ts'
 import { sweepInThread } from '../../src/shell/store/sweep/sweep-in-thread.ts'
 import type { CallName, EngineCalls } from '../../src/shell/store/writer.ts'
 import { type TemporaryStore, temporaryStore } from '../support/temporary-store.ts'
+import { auditEntry } from './store-builders.ts'
 
 /** More than one look goes through. */
 const ENTRIES = 25_000
@@ -95,6 +96,20 @@ describe('lists of a store that has grown for years', () => {
     const [entries, calls] = await counted(store.deliveryPage({ limit: ENTRIES, ...filter }))
     expect(entries.at(-1)?.id).toBe(ENTRIES)
     expect(calls).toBe(1)
+  })
+
+  it('puts many that are given up back some at a time, each once, and records it once', async () => {
+    const database = new Database(temporary.file)
+    database.run(`UPDATE outbox SET state = 'given-up' WHERE id % 25 = 0 AND id < ${ENTRIES};
+      UPDATE outbox SET state = 'parked' WHERE id % 25 = 7`)
+    database.close()
+    const { auditRows } = await store.figures()
+    const before = writer.calls
+    expect(await store.retryDeliveries({ destination: 'clinic' }, 0, auditEntry('clinic'))).toBe(1_999)
+    expect(writer.calls - before).toBe(10)
+    expect((await store.figures()).auditRows).toBe(auditRows + 1)
+    expect(await store.retryDeliveries({ destination: 'clinic' }, 0, auditEntry('clinic'))).toBe(0)
+    expect((await store.figures()).auditRows).toBe(auditRows + 1)
   })
 
   it('goes on from a place far on, and ends with a full page', async () => {

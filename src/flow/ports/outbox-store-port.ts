@@ -88,7 +88,8 @@ export interface OutboxStore {
   /**
    * Puts entries that are given up or parked back in the queue, due now. Their attempts start anew; what is uncertain
    * stays so, but for an outcome that was left to a person as unknown and is meant by its number or by that problem:
-   * who does that has looked, and it is not there. Returns how many; 0 records nothing.
+   * who does that has looked, and it is not there. Many are put back some at a time, the oldest first, and recorded once,
+   * with the first of them. Returns how many; 0 records nothing.
    */
   retryDeliveries(
     which: DeliveryFilter & { readonly id?: number },

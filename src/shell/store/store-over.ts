@@ -1,9 +1,11 @@
+import type { AuditEntry } from '../../core/audit/audit-entry.ts'
 import { StoreFailed } from '../../core/basics/gateway-error.ts'
 import type { Acceptance, SessionRecord, Store } from '../../flow/ports/ports.ts'
 import { storedFirst } from './arrivals/change-session.ts'
 import { lookedThrough } from './connection/look.ts'
 import { GroupCommit } from './group-commit.ts'
 import { GroupedDeliveries } from './grouped-deliveries.ts'
+import type { Retried } from './outbox/delivery-calls.ts'
 import { writtenHeld } from './outbox/written-held.ts'
 import type { SweepOf } from './sweep/sweep-of.ts'
 import type { Writer } from './writer.ts'
@@ -114,7 +116,16 @@ export function storeOver(writer: Writer, sweepOf: SweepOf): Store {
         writer.call('lookForDeliveries', from, most, filter),
       ),
     deliverySummary: () => writer.call('deliverySummary'),
-    retryDeliveries: (which, nowMs, audit) => writer.call('retryDeliveries', which, nowMs, audit),
+    retryDeliveries: async (which, nowMs, audit) => {
+      let all = 0
+      for (let after: number | undefined = 0; after !== undefined; ) {
+        const recorded: AuditEntry | undefined = all === 0 ? audit : undefined
+        const some: Retried = await writer.call('retrySome', which, after, nowMs, recorded)
+        all += some.retried
+        after = some.through
+      }
+      return all
+    },
     confirmDelivery: (id, held, audit) => writer.call('confirmDelivery', id, held, audit),
     forgetSaid: (beforeMs) => writer.call('forgetSaid', beforeMs),
     route: (destination) => writer.call('route', destination),

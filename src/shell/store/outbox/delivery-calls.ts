@@ -29,6 +29,15 @@ interface DeliveryParts extends RecordingParts, DeliveringParts {
   readonly waiting: WaitingRows
 }
 
+/** Some twenty milliseconds of putting back. */
+const RETRIED_AT_A_TIME = 200
+
+export interface Retried {
+  readonly retried: number
+  /** The number up to which was looked; absent when there is no more. */
+  readonly through?: number
+}
+
 /** The calls about what is on its way to clinics, what they hold, and how each is served. */
 export function deliveryCalls(parts: DeliveryParts) {
   const { database, audit, sources, inbox, outbox, deliveries, unheard, said, held, routes, waiting } = parts
@@ -84,16 +93,24 @@ export function deliveryCalls(parts: DeliveryParts) {
       return database.read(() => deliveries.summary())
     },
 
-    retryDeliveries(
+    /**
+     * Puts some of those that are stuck back in the queue, the oldest after a place.
+     *
+     * @param entry recorded when there is one; absent when it was with those before.
+     */
+    retrySome(
       which: DeliveryFilter & { readonly id?: number },
+      after: number,
       nowMs: number,
-      entry: AuditEntry,
-    ): number {
+      entry: AuditEntry | undefined,
+    ): Retried {
       return database.write(() => {
         const looked = which.id !== undefined || which.problem === 'OUTCOME_UNKNOWN'
-        const released = outbox.release(deliveries.stuck(which), nowMs, looked)
-        if (released > 0) audit.append(entry)
-        return released
+        const stuck = deliveries.stuck(which, after, RETRIED_AT_A_TIME)
+        const retried = outbox.release(stuck, nowMs, looked)
+        if (retried > 0 && entry !== undefined) audit.append(entry)
+        const through = stuck.length < RETRIED_AT_A_TIME ? undefined : stuck.at(-1)?.id
+        return { retried, ...(through === undefined ? {} : { through }) }
       })
     },
 

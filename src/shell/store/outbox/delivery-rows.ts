@@ -83,17 +83,18 @@ export class DeliveryRows {
     return rows.length < limit && through < this.#newest() ? { rows, through } : { rows }
   }
 
-  /** Those of a filter that are parked or given up, oldest first. */
-  stuck({ id, ...filter }: DeliveryFilter & { readonly id?: number }): OutboxEntryRow[] {
+  /** Those of a filter that are parked or given up, after a place and at most `limit`, oldest first. */
+  stuck(
+    { id, ...filter }: DeliveryFilter & { readonly id?: number },
+    after: number,
+    limit: number,
+  ): OutboxEntryRow[] {
     if (id !== undefined) return this.#oneStuck(id, filter)
     return MAY_COME_FROM.release
       .filter((state) => filter.state === undefined || filter.state === state)
-      .flatMap((state) => {
-        const condition = deliveryCondition({ ...filter, state }, this.#sources)
-        if (condition === undefined) return []
-        return this.#prepared(`SELECT * FROM outbox WHERE TRUE${condition.sql}`).all(...condition.values)
-      })
+      .flatMap((state) => this.#find({ ...filter, state }, after, Number.MAX_SAFE_INTEGER, limit))
       .sort((one, other) => one.id - other.id)
+      .slice(0, limit)
   }
 
   #oneStuck(id: number, filter: DeliveryFilter): OutboxEntryRow[] {
