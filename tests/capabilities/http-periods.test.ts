@@ -317,7 +317,7 @@ describe('enrolling, measuring and averaging over HTTP', () => {
     const retried = await ask(door.url, `/deliveries/${entry.id}/retry`, { method: 'POST' })
     expect(retried.json).toEqual({ id: entry.id, state: 'waiting' })
     expect(await stateNow()).toEqual(['waiting'])
-    expect((await ask(door.url, `/deliveries/${entry.id}/retry`, { method: 'POST' })).status).toBe(404)
+    expect((await ask(door.url, `/deliveries/${entry.id}/retry`, { method: 'POST' })).status).toBe(409)
   })
 
   it('shows the audit trail in order, page after page', async () => {

@@ -52,7 +52,9 @@ export const CLINIC_SERVER_DEFAULTS = {
 export type FilledOptions = Required<Omit<ClinicServerOptions, 'tokens'>> &
   Pick<ClinicServerOptions, 'tokens'>
 
-/** The options with the defaults filled in. A server may think for as long as the whole may take, if nothing else is said. */
+/**
+ * The options with the defaults filled in. A server may think for as long as the whole may take, if nothing else is said.
+ */
 export function withDefaults(options: ClinicServerOptions): FilledOptions {
   const filled = { ...CLINIC_SERVER_DEFAULTS, ...options }
   return { ...filled, answerTimeoutMs: filled.answerTimeoutMs ?? filled.timeoutMs }

@@ -1,7 +1,9 @@
 import { setImmediate } from 'node:timers/promises'
 import { StoreFailed } from '../../core/basics/gateway-error.ts'
 
-/** How long a commit may wait for company, at how many records it waits no more, and how many it may hold. Local choices. */
+/**
+ * How long a commit may wait for company, at how many records it waits no more, and how many it may hold. Local choices.
+ */
 const LONGEST_WAIT_MS = 5
 const ENOUGH_RECORDS = 128
 const MOST_RECORDS = 2_000

@@ -10,7 +10,9 @@ import { sweepInWorker } from './sweep/sweep-in-worker.ts'
 import { startWorker, WorkerWriter } from './worker/worker-writer.ts'
 
 export interface SqliteStoreOptions {
-  /** Path of the file; made when absent, for its owner only. While it is open, `-wal`, `-shm` and `-owner` stand beside it. */
+  /**
+   * Path of the file; made when absent, for its owner only. While it is open, `-wal`, `-shm` and `-owner` stand beside it.
+   */
   readonly file: string
   /** Names of the destinations that want each session's readings when they arrive. */
   readonly readingsAtOnce: ReadonlySet<string>

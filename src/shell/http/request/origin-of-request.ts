@@ -6,8 +6,8 @@ import { type RequestRefused, refusedRequest } from '../request-refused.ts'
 import { queryText } from './page-query.ts'
 
 /**
- * The source a request is about, and the key it came with. A submit key speaks for its own source and no other; anybody else names a registered
- * one with `?source=`.
+ * The source a request is about, and the key it came with. A submit key speaks for its own source and no other; anybody
+ * else names a registered one with `?source=`.
  *
  * @throws RequestRefused: 403 for a key that names another source, 400 when none is named, 404 when none is registered
  *   under that name.

@@ -78,7 +78,10 @@ function yesOrNo(name: string, text: string | undefined): boolean {
   throw refusedRequest(400, 'NOT_A_CHOICE', `query.${name}`, 'true or false', 'Leave it out, or say true.')
 }
 
-/** Source: FHIR R4 value set resource-validation-mode; "Modes update and delete can only be used … at the resource instance level". */
+/**
+ * Source: FHIR R4 value set resource-validation-mode; "Modes update and delete can only be used … at the resource instance
+ * level".
+ */
 function judgedMode(mode: string | undefined, { id }: ValidatePlace): ValidateQuestion['mode'] {
   if (mode === undefined || mode === 'create' || mode === 'profile') return mode
   if (mode !== 'update' && mode !== 'delete') {
@@ -126,7 +129,10 @@ export function issuesOfPlace(
   return [inputError('invalid', 'OTHER_ID', `${type}.id`, 'the id that the path says', remedy)]
 }
 
-/** What a mode asks beyond the content and cannot be judged, since nothing is created or updated under `/fhir`: told, not passed over. */
+/**
+ * What a mode asks beyond the content and cannot be judged, since nothing is created or updated under `/fhir`: told, not
+ * passed over.
+ */
 export function notJudgedOf({ mode }: ValidateQuestion): readonly Issue[] {
   if (mode !== 'create' && mode !== 'update') return []
   const expected =

@@ -79,7 +79,9 @@ export class Database {
     this.write(() => this.run('PRAGMA user_version = 0'))
   }
 
-  /** SQLite's code of what made the last write fail, where it will make the next one fail too; undefined when it did not. */
+  /**
+   * SQLite's code of what made the last write fail, where it will make the next one fail too; undefined when it did not.
+   */
   get failedWrite(): string | undefined {
     return this.#failedWrite
   }

@@ -1,4 +1,7 @@
-/** SQLite's own name for what failed, without what it adds after a second underline, such as `SQLITE_FULL`; undefined for what SQLite did not throw. */
+/**
+ * SQLite's own name for what failed, without what it adds after a second underline, such as `SQLITE_FULL`; undefined for
+ * what SQLite did not throw.
+ */
 export function sqliteCodeOf(error: unknown): string | undefined {
   if (!(error instanceof Error) || !('sqliteCodeName' in error)) return undefined
   return typeof error.sqliteCodeName === 'string'

@@ -14,8 +14,8 @@ export interface ToLookFor {
 }
 
 /**
- * Makes a copy of a store fit to go on from. It does not know what the store delivered after it was made, and nothing may be
- * made twice: so whatever is not settled is uncertain, and of every destination it is known that it may hold more.
+ * Makes a copy of a store fit to go on from. It does not know what the store delivered after it was made, and nothing may
+ * be made twice: so whatever is not settled is uncertain, and of every destination it is known that it may hold more.
  *
  * @param destinations names of those that may have been delivered to, besides those the copy knows.
  * @throws StoreFailed when it is of a newer release; Error when it is no sound copy of a store.

@@ -18,8 +18,8 @@ export interface Replaced extends ToLookFor {
 
 /**
  * Puts a copy in the place of a store, which is kept beside it. The copy is made fit to go on from first, beside the store,
- * so that whatever fails leaves the store as it was. The write-ahead log of the one before goes with that: it would be played
- * into the copy, and break it.
+ * so that whatever fails leaves the store as it was. The write-ahead log of the one before goes with that: it would be
+ * played into the copy, and break it.
  *
  * @param destinations names of those that may have been delivered to since the copy was made.
  * @throws StoreFailed when a gateway has the store open, or the copy is none or is damaged, or the disk fails.

@@ -41,7 +41,9 @@ export class DueHeads {
     )
   }
 
-  /** Urgent ones first, then those that are due longest; what is put off too far, by a clock that was ahead, after these. */
+  /**
+   * Urgent ones first, then those that are due longest; what is put off too far, by a clock that was ahead, after these.
+   */
   claim({ nowMs, leaseMs, limit, resting, marked, longestWaitMs }: WantedClaim): OutboxEntry[] {
     const awake = this.#destinations().filter((destination) => !resting.includes(destination))
     const latestMs = Math.min(nowMs + longestWaitMs, Number.MAX_SAFE_INTEGER)

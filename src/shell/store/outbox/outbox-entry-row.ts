@@ -3,8 +3,8 @@ import type { OutboxEntry, OutboxState } from '../../../core/outbox/entry.ts'
 import type { SourceNumbers } from '../registry/source-numbers.ts'
 
 /**
- * A row of `outbox`. `next_ms` is when it may be taken: its due time, or the end of its lease. Of one that is parked or given
- * up it stays the end of the last lease, which tells when something of it may have been sent.
+ * A row of `outbox`. `next_ms` is when it may be taken: its due time, or the end of its lease. Of one that is parked or
+ * given up it stays the end of the last lease, which tells when something of it may have been sent.
  */
 export interface OutboxEntryRow {
   readonly id: number

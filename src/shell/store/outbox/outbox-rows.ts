@@ -13,7 +13,8 @@ import { entryOfRow, type OutboxEntryRow } from './outbox-entry-row.ts'
 
 /**
  * What is queued. `sessionSeq` ties a session's entry to its inbox row, so that each version is queued once per
- * destination, and once for the calls alone that rest on it; a call for attention is queued once per session, code and destination, whatever the version.
+ * destination, and once for the calls alone that rest on it; a call for attention is queued once per session, code and
+ * destination, whatever the version.
  */
 export interface NewEntry {
   readonly destination: string

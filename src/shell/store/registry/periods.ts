@@ -104,7 +104,9 @@ export class Periods {
     return row && this.#period(row)
   }
 
-  /** Looks at some of the periods after a place, in the order of their ids, and gives at most `limit` that a filter means. */
+  /**
+   * Looks at some of the periods after a place, in the order of their ids, and gives at most `limit` that a filter means.
+   */
   look(after: string, limit: number, filter: PeriodFilter): Look<Period, string> {
     const condition = periodCondition(filter, this.#sources)
     if (condition === undefined) return { rows: [] }

@@ -10,7 +10,10 @@ export interface PackedBatch {
   readonly source: string
   readonly windows: readonly string[]
   readonly subjects: readonly string[]
-  /** By person: 1 where linked, received, used, days, count of means, means; a mean: place of its window or `ALL`, readings, two fractions. */
+  /**
+   * By person: 1 where linked, received, used, days, count of means, means; a mean: place of its window or `ALL`, readings,
+   * two fractions.
+   */
   readonly numbers: Float64Array<ArrayBuffer>
   /** Parts of fractions that a double cannot hold; `numbers` has NaN in their place. */
   readonly large: readonly bigint[]
