@@ -9,17 +9,11 @@ import { receiveSessions } from '../../src/flow/receive/receive-sessions.ts'
 import { registerSource } from '../../src/flow/register/register-source.ts'
 import { DESTINATION } from '../support/open-flows.ts'
 import { MRN } from '../support/played-clinic.ts'
-import { openDelivery, type QueuedDelivery, readingOf, sitting } from '../support/queued-delivery.ts'
-
-const LATER = 'later-clinic'
+import { openDelivery, type QueuedDelivery, readingOf } from '../support/queued-delivery.ts'
+import { LATER, morning, threeMornings } from '../support/three-mornings.ts'
 
 let at: QueuedDelivery
 afterEach(() => at.flows.close())
-
-function morning(day: number, systolic = 141) {
-  const text = JSON.stringify(sitting(`s-${day}`, 'HW-1', systolic))
-  return JSON.parse(text.replaceAll('2026-03-02', `2026-03-0${day}`))
-}
 
 async function close(): Promise<void> {
   at.later()
@@ -29,14 +23,7 @@ async function close(): Promise<void> {
 
 /** The first clinic has the average of three mornings; then the person moves to one that is sent nothing for now. */
 async function move(readings: Destination['readings'], zone = 'America/Denver'): Promise<void> {
-  at = await openDelivery({
-    played: { patients: ['P-HW-1', 'Q-1'] },
-    destination: { readings },
-    others: [{ name: LATER, baseUrl: 'https://later.example/fhir' }],
-  })
-  await at.flows.enrol('HW-1')
-  await at.flows.openPeriod('HW-1', '2026-03-02', 7)
-  await at.flows.receive([2, 3, 4].map((day) => morning(day)))
+  at = (await threeMornings({ readings })).at
   await close()
   at.clinic.rest(LATER)
   await at.flows.enrol('HW-1', { patient: { system: MRN, value: 'Q-1' }, destination: LATER, zone })

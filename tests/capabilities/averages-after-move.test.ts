@@ -5,26 +5,14 @@ import { closeDuePeriods } from '../../src/flow/periods/close-due-periods.ts'
 import { fault } from '../support/hostile-clinic/fault.ts'
 import { DESTINATION } from '../support/open-flows.ts'
 import { MRN } from '../support/played-clinic.ts'
-import { openDelivery, type QueuedDelivery, sitting } from '../support/queued-delivery.ts'
-
-const LATER = 'later-clinic'
+import type { QueuedDelivery } from '../support/queued-delivery.ts'
+import { LATER, morning, threeMornings } from '../support/three-mornings.ts'
 
 let at: QueuedDelivery
 beforeEach(async () => {
-  at = await openDelivery({
-    played: { patients: ['P-HW-1', 'Q-1'] },
-    others: [{ name: LATER, baseUrl: 'https://later.example/fhir' }],
-  })
-  await at.flows.enrol('HW-1')
-  await at.flows.openPeriod('HW-1', '2026-03-02', 7)
-  await at.flows.receive([2, 3, 4].map((day) => morning(day)))
+  at = (await threeMornings()).at
 })
 afterEach(() => at.flows.close())
-
-function morning(day: number, systolic = 141) {
-  const text = JSON.stringify(sitting(`s-${day}`, 'HW-1', systolic))
-  return JSON.parse(text.replaceAll('2026-03-02', `2026-03-0${day}`))
-}
 
 const moveAway = () => at.flows.enrol('HW-1', { patient: { system: MRN, value: 'Q-1' }, destination: LATER })
 const moveBack = () => at.flows.enrol('HW-1')

@@ -16,6 +16,7 @@ import {
   sitting,
 } from '../support/queued-delivery.ts'
 import { recordedLog } from '../support/recorded-log.ts'
+import { morning } from '../support/three-mornings.ts'
 
 let at: QueuedDelivery
 const destinations = new Map<string, Destination>()
@@ -96,12 +97,6 @@ describe('a destination that was given readings, and wants none from now on', ()
     expect(calls.map(({ status }) => status)).toEqual(['entered-in-error'])
   })
 })
-
-/** Two readings of one morning in March 2026, with the same monitor each day. */
-function morning(day: number, systolic = 141) {
-  const text = JSON.stringify(sitting(`s-${day}`, 'HW-1', systolic))
-  return JSON.parse(text.replaceAll('2026-03-02', `2026-03-0${day}`))
-}
 
 /** A week whose average brought its readings, which mean 139.5 from the second day on; then none are wanted. */
 async function averageArrived(days = [2, 3, 4]): Promise<void> {

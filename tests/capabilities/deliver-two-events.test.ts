@@ -4,9 +4,9 @@ import { closeDuePeriods } from '../../src/flow/periods/close-due-periods.ts'
 import type { ClinicBehaviour } from '../support/hostile-clinic/clinic-behaviour.ts'
 import { fault } from '../support/hostile-clinic/fault.ts'
 import { MRN } from '../support/played-clinic.ts'
-import { openDelivery, type QueuedDelivery, sitting } from '../support/queued-delivery.ts'
+import type { QueuedDelivery } from '../support/queued-delivery.ts'
+import { LATER, morning, threeMornings } from '../support/three-mornings.ts'
 
-const LATER = 'later-clinic'
 const SERVERS: readonly (readonly [string, Partial<ClinicBehaviour>])[] = [
   ['transaction', {}],
   ['conditional-create', { transaction: 'off' }],
@@ -17,11 +17,6 @@ const SERVERS: readonly (readonly [string, Partial<ClinicBehaviour>])[] = [
 let at: QueuedDelivery
 afterEach(() => at.flows.close())
 
-function morning(day: number, systolic = 141) {
-  const text = JSON.stringify(sitting(`s-${day}`, 'HW-1', systolic))
-  return JSON.parse(text.replaceAll('2026-03-02', `2026-03-0${day}`))
-}
-
 async function close(): Promise<void> {
   at.later()
   await closeDuePeriods(at.flows.ports)
@@ -29,14 +24,7 @@ async function close(): Promise<void> {
 
 /** The average of three mornings is queued, with its readings. */
 async function averaged(behaviour: Partial<ClinicBehaviour>): Promise<void> {
-  at = await openDelivery({
-    played: { behaviour, patients: ['P-HW-1', 'Q-1'] },
-    destination: { readings: 'with-average' },
-    others: [{ name: LATER, baseUrl: 'https://later.example/fhir' }],
-  })
-  await at.flows.enrol('HW-1')
-  await at.flows.openPeriod('HW-1', '2026-03-02', 7)
-  await at.flows.receive([2, 3, 4].map((day) => morning(day)))
+  at = (await threeMornings({ readings: 'with-average' }, behaviour)).at
   await close()
 }
 

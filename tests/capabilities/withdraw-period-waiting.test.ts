@@ -9,9 +9,9 @@ import { withdrawPeriod } from '../../src/flow/periods/withdraw-period.ts'
 import type { ClinicBehaviour } from '../support/hostile-clinic/clinic-behaviour.ts'
 import { type Fault, fault } from '../support/hostile-clinic/fault.ts'
 import { MRN } from '../support/played-clinic.ts'
-import { openDelivery, type QueuedDelivery, readingOf, sitting } from '../support/queued-delivery.ts'
+import { type QueuedDelivery, readingOf } from '../support/queued-delivery.ts'
+import { LATER, morning, threeMornings } from '../support/three-mornings.ts'
 
-const LATER = 'later-clinic'
 const SERVERS: readonly (readonly [string, Partial<ClinicBehaviour>])[] = [
   ['transaction', {}],
   ['conditional-create', { transaction: 'off' }],
@@ -19,11 +19,6 @@ const SERVERS: readonly (readonly [string, Partial<ClinicBehaviour>])[] = [
 
 let at: QueuedDelivery
 afterEach(() => at.flows.close())
-
-function morning(day: number, systolic = 141) {
-  const text = JSON.stringify(sitting(`s-${day}`, 'HW-1', systolic))
-  return JSON.parse(text.replaceAll('2026-03-02', `2026-03-0${day}`))
-}
 
 async function close(): Promise<void> {
   at.later()
@@ -34,20 +29,14 @@ async function close(): Promise<void> {
  * The clinic has an average with its readings; one session is corrected and one taken back, and the amended one is queued.
  */
 async function amended(behaviour: Partial<ClinicBehaviour>): Promise<string> {
-  at = await openDelivery({
-    played: { behaviour, patients: ['P-HW-1', 'Q-1'] },
-    destination: { readings: 'with-average' },
-    others: [{ name: LATER, baseUrl: 'https://later.example/fhir' }],
-  })
-  await at.flows.enrol('HW-1')
-  const period = await at.flows.openPeriod('HW-1', '2026-03-02', 7)
-  await at.flows.receive([2, 3, 4].map((day) => morning(day)))
+  const mornings = await threeMornings({ readings: 'with-average' }, behaviour)
+  at = mornings.at
   await close()
   await at.deliver()
   await at.flows.correct(morning(3, 131))
   await at.flows.withdraw('s-4')
   await close()
-  return period
+  return mornings.period
 }
 
 const newest = (uuid: string) => at.clinic.server.holding(uuid)[0]?.at(-1)?.resource
