@@ -45,6 +45,7 @@ export function followUpContract(at: UnderTest): void {
             fromMs: ms('2026-03-02T05:59:00Z'),
             toMs: ms('2026-03-04T06:00:00Z'),
             sessions: [late.uuid, early.uuid],
+            changed: [],
             irregularPulse: false,
             bothArms: false,
             stoodUp: false,
@@ -76,7 +77,12 @@ export function followUpContract(at: UnderTest): void {
       const moved = sitting('a', '2026-03-09T06:00:00Z')
       await at.store.correct(moved, auditEntry('a', 'session-corrected'))
       expect(await people()).toMatchObject([
-        { fromMs: ms('2026-03-02T06:00:00Z'), toMs: ms('2026-03-09T06:00:00Z'), sessions: [moved.uuid] },
+        {
+          fromMs: ms('2026-03-02T06:00:00Z'),
+          toMs: ms('2026-03-09T06:00:00Z'),
+          sessions: [moved.uuid],
+          changed: [moved.uuid],
+        },
       ])
     })
 
@@ -86,7 +92,12 @@ export function followUpContract(at: UnderTest): void {
       await at.store.correct(sitting('a', '2026-03-02T06:00:00Z'), auditEntry('a', 'session-corrected'))
       await at.store.correct(sitting('a', '2026-03-04T06:00:00Z'), auditEntry('a', 'session-corrected'))
       expect(await people()).toMatchObject([
-        { fromMs: ms('2026-03-02T06:00:00Z'), toMs: ms('2026-03-05T06:00:00Z'), sessions: [record.uuid] },
+        {
+          fromMs: ms('2026-03-02T06:00:00Z'),
+          toMs: ms('2026-03-05T06:00:00Z'),
+          sessions: [record.uuid],
+          changed: [record.uuid],
+        },
       ])
     })
 
@@ -135,6 +146,7 @@ export function followUpContract(at: UnderTest): void {
       expect(await people()).toMatchObject([
         {
           sessions: [sitting('b', '2026-03-02T07:00:00Z').uuid, sitting('a', '2026-03-02T06:00:00Z').uuid],
+          changed: [sitting('a', '2026-03-02T06:00:00Z').uuid],
           irregularPulse: false,
           bothArms: false,
           stoodUp: false,

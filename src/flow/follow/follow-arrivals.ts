@@ -31,9 +31,8 @@ export async function followArrivals(at: Ports, neededSeq = Number.POSITIVE_INFI
       const person = await personOf(enrolment, at)
       for (const one of person) reopened += await reopenPeriods(arrived, one, at)
       raised += await raiseCalls(arrived, person, at)
-      const changed = await changedAmong(arrived, at)
-      if (changed.length === 0) continue
-      await queueChangedCalls(changed, arrived, person, at)
+      if (arrived.changed.length === 0) continue
+      await queueChangedCalls(arrived, person, at)
       const { patient, destination } = enrolment
       const moved = await at.store.onceEnrolledTo(patient, destination)
       for (const one of moved) reopened += await reopenPeriods(arrived, one, at)
@@ -61,15 +60,6 @@ async function enrolledOf(
     }
   }
   return enrolled
-}
-
-/** UUIDs of those that were corrected or withdrawn. */
-async function changedAmong(
-  { sessions }: ArrivedPerson,
-  { store }: Pick<Ports, 'store'>,
-): Promise<readonly string[]> {
-  const stored = await Promise.all(sessions.map((uuid) => store.sessionByUuid(uuid)))
-  return stored.flatMap((one) => (one !== undefined && one.version > 1 ? [one.uuid] : []))
 }
 
 /**

@@ -7,12 +7,9 @@ import type { ArrivedPerson, Ports } from '../ports/ports.ts'
  * Queues the calls for attention that rest on a session that was corrected or withdrawn, for each clinic that was queued
  * one about a session near it. A clinic that takes no readings by themselves was never queued the session, and would go on
  * being called to what no longer stands. May be repeated.
- *
- * @param changed UUIDs of these sessions.
  */
 export async function queueChangedCalls(
-  changed: readonly string[],
-  { fromMs, toMs }: ArrivedPerson,
+  { changed, fromMs, toMs }: ArrivedPerson,
   person: Person,
   at: Pick<Ports, 'store' | 'policy' | 'clock' | 'catalogue'>,
 ): Promise<void> {

@@ -76,6 +76,8 @@ export interface ArrivedPerson {
   readonly toMs: number
   /** UUIDs, oldest acceptance first. */
   readonly sessions: readonly string[]
+  /** Those of them that were corrected or withdrawn. */
+  readonly changed: readonly string[]
   /** Whether one of them reports an irregular pulse. */
   readonly irregularPulse: boolean
   /** Whether the person's sessions from a day before to a day after these state both arms. */

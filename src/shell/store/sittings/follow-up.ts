@@ -13,12 +13,16 @@ interface ArrivedRow {
   readonly subject: string
   readonly uuid: string
   readonly taken_ms: number
+  /** Inbox place of the version before; null for the first. */
+  readonly replaces: number | null
 }
 
 interface Arrived {
   readonly sourceNo: number
   readonly subject: string
   readonly uuids: Map<number, string>
+  /** Inbox places of those that are not the first version. */
+  readonly changed: Set<number>
   firstTakenMs: number
   lastTakenMs: number
 }
@@ -42,7 +46,7 @@ export class FollowUp {
     this.#followed = database.prepare('SELECT seq FROM followed')
     this.#mark = database.prepare('UPDATE followed SET seq = max(seq, ?)')
     this.#arrived = database.prepare(
-      'SELECT seq, source_no, subject, uuid, taken_ms FROM inbox WHERE seq > ? AND seq <= ? ORDER BY seq',
+      'SELECT seq, source_no, subject, uuid, taken_ms, replaces FROM inbox WHERE seq > ? AND seq <= ? ORDER BY seq',
     )
     this.#followedSince = database.prepare(`SELECT DISTINCT source_no, subject FROM inbox
       WHERE seq > ? AND seq <= (SELECT seq FROM followed)`)
@@ -58,15 +62,16 @@ export class FollowUp {
   arrivals(throughSeq: number): Arrivals {
     const people = new Map<string, Arrived>()
     for (const row of this.#arrived.all(this.#seq(), throughSeq)) {
-      const { seq, source_no, subject, uuid, taken_ms } = row
+      const { seq, source_no, subject, uuid, taken_ms, replaces } = row
       const key = `${source_no}/${subject}`
       let person = people.get(key)
       if (person === undefined) {
-        const uuids = new Map<number, string>()
-        person = { sourceNo: source_no, subject, uuids, firstTakenMs: taken_ms, lastTakenMs: taken_ms }
+        const none = { uuids: new Map<number, string>(), changed: new Set<number>() }
+        person = { sourceNo: source_no, subject, ...none, firstTakenMs: taken_ms, lastTakenMs: taken_ms }
         people.set(key, person)
       }
       person.uuids.set(seq, uuid)
+      if (replaces !== null) person.changed.add(seq)
       person.firstTakenMs = Math.min(person.firstTakenMs, taken_ms)
       person.lastTakenMs = Math.max(person.lastTakenMs, taken_ms)
     }
@@ -93,7 +98,8 @@ export class FollowUp {
     return this.#followed.get()?.seq ?? 0
   }
 
-  #person({ sourceNo, subject, uuids, firstTakenMs, lastTakenMs }: Arrived): ArrivedPerson | undefined {
+  #person(person: Arrived): ArrivedPerson | undefined {
+    const { sourceNo, subject, uuids, changed, firstTakenMs, lastTakenMs } = person
     const arrived = this.#sittings
       .takenBetween(sourceNo, subject, firstTakenMs, lastTakenMs, Number.MAX_SAFE_INTEGER)
       .filter(({ seq }) => uuids.has(seq))
@@ -114,6 +120,7 @@ export class FollowUp {
       fromMs,
       toMs,
       sessions: arrived.flatMap(({ seq }) => uuids.get(seq) ?? []),
+      changed: arrived.flatMap(({ seq }) => (changed.has(seq) ? (uuids.get(seq) ?? []) : [])),
       irregularPulse: arrived
         .map(marksOf)
         .some((marks) => (marks & PACKED.irregular) !== 0 && (marks & MARK.withdrawn) === 0),
