@@ -1,6 +1,6 @@
 import { html } from 'hono/html'
 import type { AuditReport } from '../../core/audit-report/audit-report.ts'
-import { visibleText } from '../../core/audit-report/visible-text.ts'
+import { visibleText } from '../../core/basics/visible-text.ts'
 import { dataTable, inDigits } from './data-table.ts'
 import type { Html } from './page-frame.ts'
 import { averagesSentence, verdictSentence } from './report-sentences.ts'

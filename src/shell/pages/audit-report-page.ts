@@ -1,6 +1,6 @@
 import { html } from 'hono/html'
 import type { AuditReport } from '../../core/audit-report/audit-report.ts'
-import { visibleText } from '../../core/audit-report/visible-text.ts'
+import { visibleText } from '../../core/basics/visible-text.ts'
 import { averagesSection } from './audit-report-averages.ts'
 import { measuresSection, sourcesSection } from './audit-report-measures.ts'
 import { outcomeSection, readSection } from './audit-report-overview.ts'

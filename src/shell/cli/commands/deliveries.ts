@@ -10,7 +10,7 @@ import { NO_SUCH_DELIVERY, type Steered } from '../../../flow/operate/steer-deli
 import { toldDelivery, toldInFull } from '../../../flow/operate/told-delivery.ts'
 import { unknownInFilter } from '../../../flow/operate/unknown-in-filter.ts'
 import type { DeliveryFilter, Ports } from '../../../flow/ports/ports.ts'
-import { recordRead } from '../../../flow/prove/record-read.ts'
+import { recordRead, type Shown } from '../../../flow/prove/record-read.ts'
 import { EXIT, type ExitCode } from '../exit-codes.ts'
 import { onStore } from '../on-store.ts'
 import type { OpenGateway } from '../open-gateway.ts'
@@ -54,6 +54,18 @@ export function addDeliveries(
     return EXIT.refused
   }
   const noSuch = (options: Options): ExitCode => refusal(NO_SUCH_DELIVERY, options)
+  /** What there is of a delivery, of which it is kept that it was shown. */
+  const shown = <T>(
+    id: number,
+    what: Shown,
+    options: Options,
+    find: (at: Ports) => Promise<T | undefined>,
+  ): Promise<T | undefined> =>
+    onStore(openGateway, options, async (at) => {
+      const found = await find(at)
+      if (found !== undefined) await recordRead('operator', what, String(id), at)
+      return found
+    })
   /** Tells what became of one delivery, or why nothing did. */
   const steered = (result: Steered, became: object, words: string, options: Options): ExitCode => {
     if (!result.ok) {
@@ -104,11 +116,7 @@ export function addDeliveries(
   )
     .argument('<id>', 'id of the delivery', wholeNumber)
     .action(async (id: number, options: Options) => {
-      const found = await onStore(openGateway, options, async (at) => {
-        const delivery = await at.store.delivery(id)
-        if (delivery !== undefined) await recordRead('operator', 'delivery', String(id), at)
-        return delivery
-      })
+      const found = await shown(id, 'delivery', options, ({ store }) => store.delivery(id))
       if (found === undefined) return done(noSuch(options))
       const told = toldInFull(found)
       if (options.json) terminal.print(JSON.stringify(told))
@@ -119,11 +127,7 @@ export function addDeliveries(
   command('preview', 'what would be sent now, and how; asks the server what it can do, and sends nothing')
     .argument('<id>', 'id of the delivery', wholeNumber)
     .action(async (id: number, options: Options) => {
-      const preview = await onStore(openGateway, options, async (at) => {
-        const previewed = await previewDelivery(id, at)
-        if (previewed !== undefined) await recordRead('operator', 'delivery-preview', String(id), at)
-        return previewed
-      })
+      const preview = await shown(id, 'delivery-preview', options, (at) => previewDelivery(id, at))
       if (preview === undefined) return done(noSuch(options))
       if (options.json) terminal.print(JSON.stringify(preview))
       else for (const line of previewLines(preview, terminal.width)) terminal.print(line)

@@ -1,5 +1,5 @@
 import { type Command, Option } from 'commander'
-import { visibleText } from '../../../core/audit-report/visible-text.ts'
+import { visibleText } from '../../../core/basics/visible-text.ts'
 import type { Ports } from '../../../flow/ports/ports.ts'
 import type { Incoming } from '../../../flow/receive/incoming.ts'
 import { type Outcome, receiveSessions } from '../../../flow/receive/receive-sessions.ts'

@@ -1,6 +1,6 @@
-import { visibleText } from '../../../core/audit-report/visible-text.ts'
 import type { ErrorCode } from '../../../core/basics/error-codes.ts'
 import { GatewayError } from '../../../core/basics/gateway-error.ts'
+import { visibleText } from '../../../core/basics/visible-text.ts'
 import { systemCodeOf, whyFileFailed } from '../../why-file-failed.ts'
 
 /** A file named on the command line could not be read or written; says which, why and what to do. */

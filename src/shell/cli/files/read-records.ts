@@ -1,6 +1,6 @@
 import { createReadStream } from 'node:fs'
 import { createInterface } from 'node:readline'
-import { visibleText } from '../../../core/audit-report/visible-text.ts'
+import { visibleText } from '../../../core/basics/visible-text.ts'
 import { DEFAULT_JSON_LIMITS, readJson } from '../../../core/json-text/read-json.ts'
 import type { Terminal } from '../terminal.ts'
 import { FileFailed } from './file-failed.ts'

@@ -1,5 +1,5 @@
 import type { AuditReport, IssuePlace, RuleVerdict } from '../../../core/audit-report/audit-report.ts'
-import { visibleText } from '../../../core/audit-report/visible-text.ts'
+import { visibleText } from '../../../core/basics/visible-text.ts'
 import { inDigits } from '../../pages/data-table.ts'
 import { averagesSentence, verdictSentence } from '../../pages/report-sentences.ts'
 import { shownPlace } from '../files/read-records.ts'

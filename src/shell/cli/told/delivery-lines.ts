@@ -1,4 +1,4 @@
-import { visibleLines } from '../../../core/audit-report/visible-text.ts'
+import { visibleLines } from '../../../core/basics/visible-text.ts'
 import { counted } from '../../../core/clinical/report/narrative-words.ts'
 import type { DeliveryPreview } from '../../../flow/operate/preview-delivery.ts'
 import type { ToldDelivery, ToldDeliveryInFull } from '../../../flow/operate/told-delivery.ts'
@@ -59,8 +59,11 @@ export function deliveryLines(delivery: ToldDeliveryInFull, width: number): read
 }
 
 function momentsText({ queued, due, settled }: ToldDelivery): string {
-  const more = [due === undefined ? [] : [`due ${due}`], settled === undefined ? [] : [`settled ${settled}`]]
-  return [`queued ${queued}`, ...more.flat()].join(', ')
+  return [
+    `queued ${queued}`,
+    ...(due === undefined ? [] : [`due ${due}`]),
+    ...(settled === undefined ? [] : [`settled ${settled}`]),
+  ].join(', ')
 }
 
 function behindText({ id, state, problem }: NonNullable<ToldDeliveryInFull['behind']>): string {

@@ -1,5 +1,5 @@
-import { visibleLines, visibleText } from '../../../core/audit-report/visible-text.ts'
 import type { Issue } from '../../../core/basics/issue.ts'
+import { visibleLines, visibleText } from '../../../core/basics/visible-text.ts'
 import { counted } from '../../../core/clinical/report/narrative-words.ts'
 import type { SourcePlace } from '../../../core/mapping/apply/mapped-sitting.ts'
 import type { Rehearsal, RehearsedField } from '../../../flow/intake/rehearse.ts'

@@ -1,5 +1,5 @@
-import { visibleText } from '../../../core/audit-report/visible-text.ts'
 import { type Issue, issueText } from '../../../core/basics/issue.ts'
+import { visibleText } from '../../../core/basics/visible-text.ts'
 
 /** An issue with where in the source it came from and by which rule: for whoever looks after the source or the mapping. */
 export function sourceIssueText(issue: Issue): string {

@@ -1,5 +1,5 @@
 import type { AuditReport, ReadAccount, RuleVerdict } from '../../../core/audit-report/audit-report.ts'
-import { visibleText } from '../../../core/audit-report/visible-text.ts'
+import { visibleText } from '../../../core/basics/visible-text.ts'
 import { counted } from '../../../core/clinical/report/narrative-words.ts'
 import { STANDARD_INPUT } from '../files/resource-files.ts'
 

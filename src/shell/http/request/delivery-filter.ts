@@ -39,7 +39,7 @@ export async function deliveryFilterOf(
 function filterOf(request: Request, states: readonly OutboxState[]): DeliveryFilter {
   const state = choiceOf(request, 'state', states)
   const kind = choiceOf(request, 'kind', OUTBOX_KINDS)
-  const problem = choiceOf(request, 'problem', Object.keys(ERROR_CODES))
+  const problem = choiceOf(request, 'problem', Object.keys(ERROR_CODES), 'a code of /problems/{code}')
   const destination = queryText(request, 'destination')
   const source = queryText(request, 'source')
   const queuedBeforeMs = momentOf(request, 'queuedBefore')

@@ -4,17 +4,22 @@ import { isNonEmpty } from '../../../core/basics/result.ts'
 import { RequestRefused, refusedRequest } from '../request-refused.ts'
 import { queryText } from './page-query.ts'
 
-/** A query parameter that is one of some words. @throws RequestRefused (400) when it is none of them. */
+/**
+ * A query parameter that is one of some words.
+ *
+ * @param expected what is said to be expected, where the words are too many to list.
+ * @throws RequestRefused (400) when it is none of them.
+ */
 export function choiceOf<Choice extends string>(
   request: Request,
   name: string,
   choices: readonly Choice[],
+  expected = `one of: ${choices.join(', ')}`,
 ): Choice | undefined {
   const text = queryText(request, name)
   if (text === undefined) return undefined
   const choice = choices.find((one) => one === text)
   if (choice !== undefined) return choice
-  const expected = choices.length > 30 ? 'a code of /problems/{code}' : `one of: ${choices.join(', ')}`
   throw refusedRequest(400, 'NOT_A_CHOICE', `query.${name}`, expected, 'Use one of the words listed.')
 }
 

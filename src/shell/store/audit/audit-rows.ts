@@ -3,6 +3,7 @@ import { CHAIN_START, canonicalDetail, chainHash } from '../../../core/audit/cha
 import type { AuditFilter } from '../../../flow/ports/ports.ts'
 import { conditionOf } from '../connection/condition.ts'
 import type { Database, Statement } from '../connection/database.ts'
+import { FilteredStatements } from '../connection/filtered-statements.ts'
 import type { Look } from '../connection/look.ts'
 
 interface Row {
@@ -19,14 +20,13 @@ interface Row {
 /** The audit trail: appended in the transaction of the act it tells of, each row chained to the one before. */
 export class AuditRows {
   readonly #insert: Statement<unknown>
-  readonly #database: Database
-  readonly #looks = new Map<string, Statement<Row>>()
+  readonly #looks: FilteredStatements<Row>
   #last = 0
   #lastHash: string = CHAIN_START
 
   constructor(database: Database) {
     this.#insert = database.prepare('INSERT INTO audit VALUES (?, ?, ?, ?, ?, ?, ?, ?)')
-    this.#database = database
+    this.#looks = new FilteredStatements(database)
     const head = database.prepare<Row>('SELECT * FROM audit ORDER BY seq DESC LIMIT 1')
     database.whenStale(() => {
       const row = head.get()
@@ -58,9 +58,10 @@ export class AuditRows {
       [`? IN (actor, substr(actor, 1, instr(actor, '#') - 1))`, actor],
     ])
     const sql = `SELECT * FROM audit WHERE seq > ? AND seq <= ?${condition.sql} ORDER BY seq LIMIT ?`
-    const statement = this.#looks.get(sql) ?? this.#database.prepare<Row>(sql)
-    this.#looks.set(sql, statement)
-    const rows = statement.all(after, through, ...condition.values, limit).map(auditRow)
+    const rows = this.#looks
+      .of(sql)
+      .all(after, through, ...condition.values, limit)
+      .map(auditRow)
     return rows.length < limit && through < this.#last ? { rows, through } : { rows }
   }
 }

@@ -2,6 +2,7 @@ import { OUTBOX_STATES, type OutboxEntry, type OutboxState } from '../../../core
 import { MAY_COME_FROM } from '../../../core/outbox/may-come-from.ts'
 import type { Delivery, DeliveryFilter, DestinationSummary } from '../../../flow/ports/ports.ts'
 import type { Database, Statement } from '../connection/database.ts'
+import { FilteredStatements } from '../connection/filtered-statements.ts'
 import type { Look } from '../connection/look.ts'
 import { steppedThrough } from '../connection/stepped-through.ts'
 import type { SourceNumbers } from '../registry/source-numbers.ts'
@@ -13,10 +14,9 @@ const UNSETTLED = OUTBOX_STATES.filter((state) => state !== 'settled')
 
 /** Deliveries as they are looked at. */
 export class DeliveryRows {
-  readonly #database: Database
   readonly #sources: SourceNumbers
   readonly #lanes: Lanes
-  readonly #statements = new Map<string, Statement<OutboxEntryRow>>()
+  readonly #statements: FilteredStatements<OutboxEntryRow>
   readonly #get: Statement<OutboxEntryRow>
   readonly #nextDestination: Statement<{ destination: string | null }>
   readonly #count: Statement<{ entries: number }>
@@ -27,7 +27,7 @@ export class DeliveryRows {
   readonly #calls: Statement<{ part: string | null }>
 
   constructor(database: Database, sources: SourceNumbers) {
-    this.#database = database
+    this.#statements = new FilteredStatements(database)
     this.#sources = sources
     this.#lanes = new Lanes(database)
     this.#get = database.prepare('SELECT * FROM outbox WHERE id = ?')
@@ -100,7 +100,9 @@ export class DeliveryRows {
   #oneStuck(id: number, filter: DeliveryFilter): OutboxEntryRow[] {
     const condition = deliveryCondition(filter, this.#sources)
     if (condition === undefined) return []
-    return this.#prepared(`SELECT * FROM outbox WHERE id = ?${condition.sql}`).all(id, ...condition.values)
+    return this.#statements
+      .of(`SELECT * FROM outbox WHERE id = ?${condition.sql}`)
+      .all(id, ...condition.values)
   }
 
   /** By the name of the destination. What is settled is counted as it is settled, and never looked at here. */
@@ -142,7 +144,7 @@ export class DeliveryRows {
     const condition = deliveryCondition(filter, this.#sources)
     if (condition === undefined) return []
     const sql = `SELECT * FROM outbox WHERE id > ? AND id <= ?${condition.sql} ORDER BY id LIMIT ?`
-    return this.#prepared(sql).all(after, through, ...condition.values, limit)
+    return this.#statements.of(sql).all(after, through, ...condition.values, limit)
   }
 
   #newest(): number {
@@ -151,12 +153,6 @@ export class DeliveryRows {
 
   #destinationsOf(state: OutboxState): string[] {
     return steppedThrough((last) => this.#nextDestination.get(state, last)?.destination ?? undefined)
-  }
-
-  #prepared(sql: string): Statement<OutboxEntryRow> {
-    const statement = this.#statements.get(sql) ?? this.#database.prepare<OutboxEntryRow>(sql)
-    this.#statements.set(sql, statement)
-    return statement
   }
 }
 

@@ -1,6 +1,7 @@
 import type { IssuedAverage, Period, PeriodState } from '../../../core/registry/period.ts'
 import type { PeriodClosing, PeriodFilter, PeriodWithdrawal } from '../../../flow/ports/ports.ts'
 import type { Database, Statement } from '../connection/database.ts'
+import { FilteredStatements } from '../connection/filtered-statements.ts'
 import type { Look } from '../connection/look.ts'
 import { periodCondition } from './period-filter.ts'
 import type { SourceNumbers } from './source-numbers.ts'
@@ -30,11 +31,10 @@ const PERIODS_AT_A_LOOK = 5_000
 
 /** Periods and the averages issued each time one was closed. */
 export class Periods {
-  readonly #database: Database
   readonly #sources: SourceNumbers
   readonly #insert: Statement<unknown>
   readonly #get: Statement<Row>
-  readonly #looks = new Map<string, Statement<Row>>()
+  readonly #looks: FilteredStatements<Row>
   readonly #endOfLook: Statement<{ id: string }>
   readonly #due: Statement<Row>
   readonly #of: Statement<Row>
@@ -46,7 +46,7 @@ export class Periods {
   readonly #counts: Statement<{ periods: number; averages: number }>
 
   constructor(database: Database, sources: SourceNumbers) {
-    this.#database = database
+    this.#looks = new FilteredStatements(database)
     this.#sources = sources
     this.#insert = database.prepare(
       'INSERT OR IGNORE INTO period VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, 0)',
@@ -114,10 +114,11 @@ export class Periods {
     const through = isOfSubject ? undefined : this.#endOfLook.get(after)?.id
     const end = through === undefined ? '' : 'AND id <= ?'
     const sql = `SELECT * FROM period WHERE id > ? ${end}${condition.sql} ORDER BY id LIMIT ?`
-    const statement = this.#looks.get(sql) ?? this.#database.prepare<Row>(sql)
-    this.#looks.set(sql, statement)
     const from = through === undefined ? [after] : [after, through]
-    const rows = statement.all(...from, ...condition.values, limit).map((row) => this.#period(row))
+    const rows = this.#looks
+      .of(sql)
+      .all(...from, ...condition.values, limit)
+      .map((row) => this.#period(row))
     return rows.length < limit && through !== undefined ? { rows, through } : { rows }
   }
 
