@@ -52,7 +52,7 @@ function table(rows: readonly Measured[]): string {
     head: ['stage', 'floor', 'ours', 'ours / floor', 'goal', 'also'],
     colWidths: [14, 30, 30, 9, 24, 34],
     wordWrap: true,
-    style: { head: [] },
+    style: { head: [], border: [] },
   })
   for (const { stage, unit, floor, ours, goal, reached, also } of rows) {
     drawn.push([

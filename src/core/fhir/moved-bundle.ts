@@ -1,5 +1,5 @@
 import type { Bundle, Observation } from 'fhir/r4.js'
-import { isMean, isObservation, isProvenance } from './is-mean.ts'
+import { isMean, isObservation, isProvenance } from './kinds-of-resources.ts'
 import { asUpdate } from './transaction-entry.ts'
 
 /**

@@ -1,6 +1,6 @@
-import type { Bundle, BundleEntry, Device, Observation, Resource } from 'fhir/r4.js'
+import type { Bundle, BundleEntry, Device, Observation } from 'fhir/r4.js'
 import type { PatientIdentifier } from '../exchange/asked/patient-search.ts'
-import { isObservation } from '../fhir/is-mean.ts'
+import { isDevice, isObservation } from '../fhir/kinds-of-resources.ts'
 import type { MessageDestination } from '../registry/destination.ts'
 import { hl7Time } from './hl7-time.ts'
 import { observationSegments, ownUuid, type ReportContext } from './observation-segments.ts'
@@ -112,8 +112,4 @@ function isNewReading({ identifier }: Observation, { request }: BundleEntry): bo
   return (
     request?.method !== 'PUT' && /\/(?:reading|pulse|monitor-status)$/.test(identifier?.[0]?.system ?? '')
   )
-}
-
-function isDevice(resource: Resource | undefined): resource is Device {
-  return resource?.resourceType === 'Device'
 }

@@ -40,7 +40,7 @@ export function verdictTable(rows: readonly Verdicts[]): string {
     head: ['validator', 'right', 'false accept', 'false refuse', 'threw', 'right by rule and place'],
     colWidths: [34, 18, 14, 14, 8, 16],
     wordWrap: true,
-    style: { head: [] },
+    style: { head: [], border: [] },
   })
   for (const { validator, right, falseAccept, falseRefuse, threw, rightByRule } of rows) {
     const all = right + falseAccept + falseRefuse

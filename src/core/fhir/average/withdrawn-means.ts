@@ -2,7 +2,7 @@ import type { Bundle, BundleEntry, Extension, Meta, Observation, Reference } fro
 import type { AverageContext } from '../average-context.ts'
 import { PROFILE } from '../codes.ts'
 import { readingReference } from '../conversion-context.ts'
-import { isMean, isObservation, isProvenance } from '../is-mean.ts'
+import { isMean, isObservation, isProvenance } from '../kinds-of-resources.ts'
 import { narrativeText } from '../narrative-text.ts'
 import { averageProvenance } from '../provenance.ts'
 import { createByTag, updateByIdentifier } from '../transaction-entry.ts'

@@ -5,6 +5,7 @@ import type { Ending, Errand, Means } from '../errand/course.ts'
 import { findCurrent } from '../looks/find-current.ts'
 import { mayUpdate, type Sendable } from '../looks/sendable-resources.ts'
 import { learnOfReplacements, replacementAt, replacementsBefore, revisionOf } from './replacements.ts'
+import { withoutServerNotes } from './without-server-notes.ts'
 
 /** A replacement as it is put where it stands: entered in error, and else as it is there. */
 export interface TakenBack {
@@ -60,7 +61,6 @@ function stands({ resource }: Match): boolean {
 
 function enteredInError(one: SentResource, match: Match): TakenBack {
   const { meta = {}, ...rest } = match.resource as Observation
-  const { versionId: _, lastUpdated: __, source: ___, ...ours } = meta
-  const resource: Observation = { ...rest, meta: ours, status: 'entered-in-error' }
+  const resource: Observation = { ...rest, meta: withoutServerNotes(meta), status: 'entered-in-error' }
   return { sent: { ...one, resource, intent: 'update', refersTo: [] }, match }
 }

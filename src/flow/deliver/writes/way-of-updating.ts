@@ -6,6 +6,7 @@ import type { SentResource } from '../../../core/exchange/sent-resource.ts'
 import type { Ending, Errand, Means } from '../errand/course.ts'
 import type { Current } from '../looks/find-current.ts'
 import { mayUpdate } from '../looks/sendable-resources.ts'
+import { withoutServerNotes } from './without-server-notes.ts'
 
 /** What is to be done about a resource that is to be brought up to date, be it written singly or in a transaction. */
 export type WayOfUpdating =
@@ -68,15 +69,15 @@ function isNowhere(
 /** Whether what would be written is what is there, but for what the server itself notes about a resource. */
 function saysTheSame(body: string | undefined, current: unknown): boolean {
   if (body === undefined) return false
-  return isDeepStrictEqual(withoutServerNotes(JSON.parse(body)), withoutServerNotes(current))
+  return isDeepStrictEqual(asItIsSaid(JSON.parse(body)), asItIsSaid(current))
 }
 
-function withoutServerNotes(resource: unknown): unknown {
+function asItIsSaid(resource: unknown): unknown {
   if (!isJsonObject(resource)) return resource
   const { meta, ...rest } = resource
   const told = withoutNamedTypes(rest)
   if (!isJsonObject(meta)) return told
-  const { versionId: _, lastUpdated: __, source: ___, ...ours } = meta
+  const ours = withoutServerNotes(meta)
   return Object.keys(ours).length === 0 ? told : { ...told, meta: ours }
 }
 

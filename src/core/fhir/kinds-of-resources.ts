@@ -1,4 +1,4 @@
-import type { Observation, Provenance, Resource } from 'fhir/r4.js'
+import type { Device, Observation, Provenance, Resource } from 'fhir/r4.js'
 import { ownUrls } from './own-urls.ts'
 
 /** Whether a resource is a mean of ours: of a period, or of a 24-hour recording. */
@@ -15,4 +15,8 @@ export function isObservation(resource: Resource | undefined): resource is Obser
 
 export function isProvenance(resource: Resource | undefined): resource is Provenance {
   return resource?.resourceType === 'Provenance'
+}
+
+export function isDevice(resource: Resource | undefined): resource is Device {
+  return resource?.resourceType === 'Device'
 }
