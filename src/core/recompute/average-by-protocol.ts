@@ -83,7 +83,8 @@ const ASSUMED = {
  */
 const COMES_LATER: readonly string[] = ['extra-sitting', 'same-reading-again']
 
-function onDays(
+/** Readings of the patient that stand on the days, on their clock or each on its own. */
+export function onDays(
   { average }: FoundAverage,
   { firstDay, lastDay, zone, fromMs, toMs }: StatedDays,
   bundle: BundleReadings,

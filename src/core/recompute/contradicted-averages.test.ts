@@ -46,6 +46,33 @@ describe('an average whose own words tell other numbers', () => {
     ])
   })
 
+  it.each([
+    ['mean of 21 of', 'mean of 28 of', 'number of readings', '21', '28'],
+    ['of 28 readings received', 'of 21 readings received', 'number of readings received', '28', '21'],
+    [', on 6 days', ', on 7 days', 'days with a reading averaged', '6', '7'],
+    [', 2026-03-04 to', ', 2026-03-03 to', 'first day of the period', '2026-03-04', '2026-03-03'],
+    [' to 2026-03-10 (', ' to 2026-03-17 (', 'last day of the period', '2026-03-10', '2026-03-17'],
+    [
+      'NICE NG136 home average: stage 1 range, from 135/85',
+      'NICE NG136 home average: below 135/85',
+      'label',
+      'NICE NG136 home average: stage 1 range, from 135/85',
+      'NICE NG136 home average: below 135/85',
+    ],
+  ])('is found out where its text says %j as %j', (written, said, what, expected, found) => {
+    expect(toldOf(week(), (one) => inText(one, written, said))).toEqual([
+      [`${what} in its own words`, 'text.div', `${expected}, as it states`, found],
+    ])
+  })
+
+  it('is found out where it tells days and readings beside no mean', () => {
+    const nothing = exampleAverage({ setting: 'clinic' })
+    const bundle = averageBundle(nothing.report, nothing.sittings, nothing.context)
+    expect(toldOf(bundle, (one) => inText(one, 'of the 28 readings', 'of the 27 readings'))).toMatchObject([
+      ['number of readings received in its own words', 'text.div', '28, as it states', '27'],
+    ])
+  })
+
   it('is found out where the parts of the day are averaged apart', () => {
     const bundle = week('apart')
     const { text } = averageIn(bundle)

@@ -200,6 +200,26 @@ const FALSIFIED: readonly Falsified[] = [
     },
   },
   {
+    name: 'a reading that is averaged and named as left out as well',
+    change: (average) => {
+      const [first] = average.derivedFrom ?? []
+      average.extension?.push({
+        url: `${OWN}exclusion`,
+        extension: [
+          { url: 'reading', valueReference: { ...first } },
+          { url: 'reason', valueCoding: { code: 'first-day' } },
+        ],
+      })
+    },
+    difference: {
+      what: 'readings left out',
+      at: `${AVERAGE}.extension[21]`,
+      expected:
+        'without the reading of 2026-03-05T06:30:00-07:00, 143/84 mmHg (Bundle.entry[11].resource), which counts',
+      found: 'it is averaged and named as left out',
+    },
+  },
+  {
     name: 'the protocol in words other than the one adhered to',
     change: (average) =>
       Object.assign(part(extension(average, 'measurement-period'), 'protocol'), {

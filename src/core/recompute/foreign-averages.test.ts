@@ -1,4 +1,4 @@
-import type { Bundle, Observation } from 'fhir/r4.js'
+import type { Bundle, Observation, Period } from 'fhir/r4.js'
 import { describe, expect, it } from 'vitest'
 import { publishedWeek } from '../../../tests/fixtures/published-week.ts'
 import { averageContext, exampleAverage } from '../../../tests/support/example-average.ts'
@@ -106,6 +106,85 @@ describe('an average of another system', () => {
 
     it('finds out a reading between them that is not averaged', () => {
       expect(of('aha-2019-home', 131, 0, '2026-03-02T07:00:00Z', '2026-03-09T13:00:00Z')).toEqual(['differs'])
+    })
+  })
+
+  describe('with a reading under two ids', () => {
+    const morning = homeSitting({ at: '2026-03-02T07:00:00Z', readings: [[150, 90]] })
+    const evening = homeSitting({ at: '2026-03-02T20:00:00Z', readings: [[130, 80]] })
+    const twice = (adheresTo?: string) =>
+      foreignBundle([morning, morning, evening], {
+        systolic: 143,
+        diastolic: 87,
+        readings: 3,
+        ...(adheresTo === undefined ? {} : { adheresTo }),
+      })
+
+    it.each([undefined, 'https://x.example/protocol/aha-2019-home'])(
+      'is found out, adhering to %s',
+      (url) => {
+        expect(recomputeAverages(twice(url), rules)).toMatchObject([
+          {
+            verdict: 'differs',
+            differences: [
+              {
+                what: 'readings averaged',
+                at: 'Bundle.entry[3].resource.derivedFrom[1]',
+                expected: 'each reading once',
+                found: 'one of the same moment and numbers as Bundle.entry[0].resource',
+              },
+            ],
+          },
+        ])
+      },
+    )
+
+    it('is not said to have one where the two were taken on different arms', () => {
+      const bundle = twice()
+      for (const [place, side] of ['Left', 'Right'].entries())
+        Object.assign(bundle.entry?.[place]?.resource ?? {}, { bodySite: { text: `${side} upper arm` } })
+      expect(recomputeAverages(bundle, rules)).toMatchObject([{ verdict: 'agrees' }])
+    })
+
+    it('is not said to have one where the moment is that of a sitting, with other readings of it', () => {
+      const sitting = homeSitting({ at: '2026-03-02T07:00:00Z', readings: [[150, 90]] })
+      const other = homeSitting({ at: '2026-03-03T07:00:00Z', readings: [[140, 90]] })
+      const third = homeSitting({ at: '2026-03-03T07:00:00Z', readings: [[144, 90]] })
+      const bundle = foreignBundle([sitting, sitting, other, third], {
+        systolic: 146,
+        diastolic: 90,
+        readings: 4,
+      })
+      expect(recomputeAverages(bundle, rules)).toMatchObject([{ verdict: 'agrees' }])
+    })
+  })
+
+  describe('that states no protocol and leaves readings of its days out', () => {
+    const days = [2, 3, 4].map((day) =>
+      homeSitting({ at: `2026-03-0${day}T07:00:00Z`, readings: [[120 + 10 * day, 80]] }),
+    )
+    const without = (place: number, effectivePeriod?: Period) => {
+      const stated = { systolic: 155, diastolic: 80, readings: 2 }
+      const bundle = foreignBundle(days, {
+        ...stated,
+        ...(effectivePeriod === undefined ? {} : { effectivePeriod }),
+      })
+      const average = bundle.entry?.[3]?.resource as Observation
+      average.derivedFrom?.splice(place, 1)
+      return bundle
+    }
+    const NOT_LISTED =
+      '1 reading of these days stands in the bundle and is not among those it was derived from, the first Bundle.entry[0].resource; no protocol is stated that would say why.'
+
+    it('says so, and which is the first', () => {
+      expect(recomputeAverages(without(0, { start: '2026-03-02', end: '2026-03-04' }), rules)).toMatchObject([
+        { verdict: 'agrees', assumed: [expect.any(String), NOT_LISTED] },
+      ])
+    })
+
+    it('says nothing of readings of other days or of the clinic', () => {
+      const bundle = without(0)
+      expect(recomputeAverages(bundle, rules)[0]?.assumed).toHaveLength(1)
     })
   })
 

@@ -1,13 +1,16 @@
 import type { Protocol } from '../clinical/protocol/protocol.ts'
-import { averageAgain } from './average-by-protocol.ts'
+import { averageAgain, onDays } from './average-by-protocol.ts'
 import { compareCounts } from './compared/compare-counts.ts'
 import { compareIssued } from './compared/compare-issued.ts'
 import { compareMeans } from './compared/compare-means.ts'
+import { compareOwnBasis } from './compared/compare-own-basis.ts'
 import { compareOwnStatements, hasOneOrder } from './compared/compare-own-statements.ts'
 import { compareOwnText } from './compared/compare-own-text.ts'
 import { compareCoveredPeriod, comparePlannedPeriod } from './compared/compare-period.ts'
 import { compareReadings } from './compared/compare-readings.ts'
+import { compareRepeats } from './compared/compare-repeats.ts'
 import { compareStatedPlan } from './compared/compare-stated-plan.ts'
+import { countText } from './figure-text.ts'
 import { comparePlainAverage, comparePlainStatements } from './plain-average.ts'
 import type { BundleReadings, TimedReading } from './readings/bundle-readings.ts'
 import { linkedReadings } from './readings/derived-readings.ts'
@@ -42,12 +45,14 @@ export function recomputeAverage(
       ? NO_READINGS
       : (used.problem ?? outcomeOf(parts, leftOut.problem))
   const workedOut = typeof outcome === 'string' ? [] : outcome.differences
+  const wrong = new Set(workedOut.map((one) => one.at))
   const differences = [
     ...used.differences,
     ...leftOut.differences,
     ...workedOut,
     ...compareIssued(average, own !== undefined),
-    ...compareOwnText(found, own, new Set(workedOut.map((one) => one.at))),
+    ...(own === undefined || kind === 'recording' ? [] : compareOwnBasis(found, own, wrong)),
+    ...compareOwnText(found, own, wrong),
   ]
   const there = links.filter(({ target }) => target !== undefined).length
   const verdict = differences.length === 0 ? undefined : differing(differences, at)
@@ -106,7 +111,9 @@ function outcomeOf(parts: Parts, notRead: string | undefined): Outcome | string 
   if (found.kind === 'recording') return withoutProtocol(parts, { assumed: [RECORDING] })
   const stated = statedProtocol(found.average, own, run.rules.protocols)
   if (stated.known === 'yes') return byProtocol(parts, stated.protocol, stated.byNote)
-  if (stated.known === 'none-stated') return withoutProtocol(parts, { assumed: [NO_PROTOCOL] })
+  if (stated.known === 'none-stated') {
+    return withoutProtocol(parts, { assumed: [NO_PROTOCOL, ...notListed(parts)] })
+  }
   return withoutProtocol(parts, { assumed: [UNKNOWN_PROTOCOL], notKnown: UNKNOWN_PROTOCOL })
 }
 
@@ -119,12 +126,28 @@ function withoutProtocol(
   const { thresholdSets } = run.rules
   const differences = [
     ...comparePlainAverage(found, links, used, bundle, own, said.notKnown !== undefined),
+    ...(own === undefined ? compareRepeats(links, used) : []),
     ...(found.kind === 'recording' && own !== undefined
       ? comparePlainStatements(own, used, thresholdSets, writtenDecimals(statedMeans(found), own))
       : []),
   ]
   const labels = own === undefined ? [] : labelledBy(own)
   return { ...said, differences, sources: labels.flatMap((id) => thresholdSets.get(id)?.citation.text ?? []) }
+}
+
+/** Readings of the days that the average does not list, a sentence; an average of ours names those it leaves out. */
+function notListed({ found, own, used, bundle, run }: Parts): readonly string[] {
+  const days = own === undefined ? statedDays(found, own, used, undefined) : undefined
+  if (days === undefined) return []
+  const listed = new Set(used)
+  const around = onDays(found, days, bundle)
+  const others = around.filter((one) => one.setting !== 'clinic' && !listed.has(one))
+  const [first] = others
+  if (first === undefined || !run.spend(around.length)) return []
+  const [stand, are] = others.length === 1 ? ['stands', 'is'] : ['stand', 'are']
+  return [
+    `${countText(others.length, 'reading')} of these days ${stand} in the bundle and ${are} not among those it was derived from, the first ${first.found.at}; no protocol is stated that would say why.`,
+  ]
 }
 
 function byProtocol(
@@ -154,7 +177,7 @@ function byProtocol(
       ...compareMeans(means, mean, decimals),
       ...compareCounts(statedCounts(found.average), average.used.length),
       ...(own === undefined
-        ? compareCoveredPeriod(found.average, averaged)
+        ? [...compareCoveredPeriod(found.average, averaged), ...compareRepeats(links, used)]
         : comparePlannedPeriod(found.average, own)),
       ...compareStatedPlan(found.average, own, average),
       ...compareReadings(selection, average, stated),

@@ -54,6 +54,11 @@ export function compareReadings(
   }
   if (exclusions === undefined) return differences
   for (const { at, reasonAt, reason, target } of exclusions) {
+    const counts = target !== undefined && listed.has(target.value) ? used.get(target.value) : undefined
+    if (counts !== undefined) {
+      const expected = `without ${inWords(counts)}, which counts`
+      differences.push({ what: LEFT_OUT, at, expected, found: 'it is averaged and named as left out' })
+    }
     const out = leftOut.get(target?.value)
     if (out === undefined || out.reason === reason) continue
     differences.push({
@@ -66,7 +71,7 @@ export function compareReadings(
   for (const [reading, { placed, reason }] of leftOut) {
     if (reading === undefined || excluded.has(reading) || listed.has(reading)) continue
     differences.push({
-      what: 'readings left out',
+      what: LEFT_OUT,
       at: `${average.at}.extension`,
       expected: `with ${inWords(placed)}, left out for ${reason}`,
       found: 'it is neither averaged nor named as left out',
@@ -76,6 +81,7 @@ export function compareReadings(
 }
 
 const AVERAGED = 'readings averaged'
+const LEFT_OUT = 'readings left out'
 
 /** Each target of links, with the first link that leads to it. */
 function linked<L extends ReadingLink>(links: readonly L[]): ReadonlyMap<JsonObject, L> {

@@ -1,8 +1,8 @@
 import { isJsonObject } from '../../basics/json-object.ts'
 import { LOINC, SYSTEM } from '../../fhir/codes.ts'
-import { foundIn, textOf } from '../found.ts'
 import { codesOf } from './codings.ts'
 import type { FoundAverage } from './find-averages.ts'
+import { sentencesOf } from './sentences.ts'
 
 /** A mean as a sentence of an average’s text or notes says it, with its digits. */
 export interface NarratedMean {
@@ -20,24 +20,9 @@ export interface NarratedMean {
  */
 export function narratedMeans(found: FoundAverage): readonly NarratedMean[] {
   const span = found.kind === 'recording' ? spanOf(found) : undefined
-  return sentencesOf(found).flatMap(({ at, text }) =>
+  return sentencesOf(found.average).flatMap(({ at, text }) =>
     found.kind === 'home' ? homeMeans(text, at) : recordingMeans(text, at, span),
   )
-}
-
-/** A sentence is a paragraph of the text, or a note. Ours has some twenty. */
-const MOST_SENTENCES = 500
-
-function sentencesOf({
-  average: { value, at },
-}: FoundAverage): readonly { readonly at: string; readonly text: string }[] {
-  const div = isJsonObject(value.text) ? (textOf(value.text.div) ?? '') : ''
-  const paragraphs = [...div.matchAll(/<p>([^<]*)<\/p>/g)].slice(0, MOST_SENTENCES)
-  const notes = foundIn(value.note, `${at}.note`).slice(0, MOST_SENTENCES)
-  return [
-    ...paragraphs.map(([, text = '']) => ({ at: `${at}.text.div`, text })),
-    ...notes.map((note) => ({ at: `${note.at}.text`, text: textOf(note.value.text) ?? '' })),
-  ]
 }
 
 const PAIR = '(?<systolic>\\d+(?:\\.\\d)?)/(?<diastolic>\\d+(?:\\.\\d)?)'
