@@ -100,4 +100,35 @@ describe('ifNoneExist', () => {
     const bundle = spoilt(validTransaction(), 'entry.0.request.ifNoneExist', query)
     expect(found(bundle).map(([severity, rule]) => [severity, rule])).toEqual(expected)
   })
+
+  describe('by an identifier of the system in which the resource has its own', () => {
+    const own = { system: 'https://a.example/reading', value: '1' }
+    const of = (request: object) => {
+      const bundle = spoilt(validTransaction(), 'entry.0.resource.identifier', [own])
+      return found(spoilt(bundle, 'entry.0.request', request))
+    }
+
+    it.each([
+      'https://a.example/reading|1',
+      'https%3A%2F%2Fa.example%2Freading%7C1',
+      '1',
+      'https://b.example|2',
+    ])('is right by %s', (token) => {
+      expect(of({ method: 'POST', url: 'Observation', ifNoneExist: `identifier=${token}` })).toEqual([])
+      expect(of({ method: 'PUT', url: `Observation?identifier=${token}` })).toEqual([])
+    })
+
+    it.each(['https://a.example/reading|2', 'https%3A%2F%2Fa.example%2Freading%7C2'])(
+      'finds another resource by %s',
+      (token) => {
+        const at = 'Bundle.entry[0].request'
+        expect(of({ method: 'POST', url: 'Observation', ifNoneExist: `identifier=${token}` })).toEqual([
+          ['warning', 'ifNoneExist', `${at}.ifNoneExist`],
+        ])
+        expect(of({ method: 'PUT', url: `Observation?identifier=${token}` })).toEqual([
+          ['warning', 'request', `${at}.url`],
+        ])
+      },
+    )
+  })
 })
