@@ -224,18 +224,26 @@ describe('a part of the note', () => {
       ],
     } as const
     expect(told(keepAll, [talked, quiet])).toContain(
-      '2 averaged readings have a remark and are kept; without them: 127.0/80.0 mmHg, which changes the label: NICE NG136 home average: below 135/85.',
+      '2 averaged readings have a remark (talking 2) and are kept; without them: 127.0/80.0 mmHg, which changes the label: NICE NG136 home average: below 135/85.',
     )
     expect(told(keepAll, [talked, quiet])).toContain(
       'Pulse 71.5 per minute; mean arterial pressure 98.7 mmHg, computed.',
     )
     const one = { at: '2026-03-02T07:00:00Z', readings: [[130, 80]], findings: [techniqueFinding()] } as const
     expect(told(keepAll, [one, { at: '2026-03-02T19:00:00Z', readings: [[120, 80]] }])).toContain(
-      '1 averaged reading has a remark and is kept; without it: 120.0/80.0 mmHg, the same label.',
+      '1 averaged reading has a remark (talking) and is kept; without it: 120.0/80.0 mmHg, the same label.',
     )
     expect(told(keepAll, [one])).toContain(
-      '1 averaged reading has a remark and is kept; no reading is without one, so there is nothing to compare with.',
+      '1 averaged reading has a remark (talking) and is kept; no reading is without one, so there is nothing to compare with.',
     )
+  })
+
+  it('says of which part of the day no reading counts, where the rule asks for it', () => {
+    const mornings = [{ at: '2026-03-02T07:00:00Z', readings: [[130, 80]] }] as const
+    const both = [...mornings, { at: '2026-03-02T19:00:00Z', readings: [[120, 80]] }] as const
+    expect(told(keepAll, mornings)).toContain('Of the evening no reading counts.')
+    expect(told(keepAll, both).join()).not.toContain('no reading counts')
+    expect(told(keepAll, []).join()).not.toContain('no reading counts')
   })
 
   it.each([

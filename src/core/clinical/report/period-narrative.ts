@@ -81,23 +81,27 @@ const EVIDENCE_NOTE = {
   'common-practice': '',
 } as const
 
-function windowsLine({ byWindow, decimals, protocol, mean }: PeriodSummary): string[] {
-  if (byWindow.length < 2 || mean === undefined) return []
+function windowsLine({ byWindow, windowsWithout, decimals, protocol, mean }: PeriodSummary): string[] {
+  const without = windowsWithout.map((window) => `Of the ${window} no reading counts.`)
+  if (byWindow.length < 2 || mean === undefined) return without
   const parts = byWindow.map(
     (one) => `${one.window} ${pairText(one, decimals)} (${counted(one.readings, 'reading')})`,
   )
-  return protocol.windowsAveraged === 'apart'
-    ? [
-        `${capitalised(byWindow.map((one) => `${one.window} ${counted(one.readings, 'reading')}`).join(', '))}; all of them together ${pairText(mean, decimals)} mmHg.`,
-      ]
-    : [`${capitalised(parts.join(', '))}.`]
+  const line =
+    protocol.windowsAveraged === 'apart'
+      ? `${capitalised(byWindow.map((one) => `${one.window} ${counted(one.readings, 'reading')}`).join(', '))}; all of them together ${pairText(mean, decimals)} mmHg.`
+      : `${capitalised(parts.join(', '))}.`
+  return [line, ...without]
 }
 
 function sensitivityLine({ mean, sensitivity, labels, decimals }: PeriodSummary): string[] {
   const { flaggedReadings } = sensitivity
   if (mean === undefined || flaggedReadings === 0) return []
   const one = flaggedReadings === 1
-  const flagged = `${counted(flaggedReadings, 'averaged reading')} ${one ? 'has' : 'have'} a remark and ${one ? 'is' : 'are'} kept`
+  const remarks = sensitivity.flaggedFor.map(
+    ({ finding, readings }) => `${finding.replaceAll('-', ' ')}${one ? '' : ` ${readings}`}`,
+  )
+  const flagged = `${counted(flaggedReadings, 'averaged reading')} ${one ? 'has' : 'have'} a remark (${remarks.join(', ')}) and ${one ? 'is' : 'are'} kept`
   if (sensitivity.mean === undefined) {
     return [`${flagged}; no reading is without one, so there is nothing to compare with.`]
   }

@@ -46,6 +46,8 @@ export interface PeriodSummary {
     /** Only where the protocol labels each window by itself. */
     readonly labels: readonly Label[]
   })[]
+  /** Parts of the day that the rule asks for and of which no reading counts, beside those that have a mean. */
+  readonly windowsWithout: readonly string[]
   readonly readings: {
     readonly used: number
     readonly received: number
@@ -62,11 +64,13 @@ export interface PeriodSummary {
   /** The same average without its flagged readings. */
   readonly sensitivity: {
     readonly flaggedReadings: number
+    /** For what they are flagged; a reading may have several remarks. */
+    readonly flaggedFor: readonly FindingCount[]
     readonly mean?: RoundedMean
     readonly labels: readonly Label[]
   }
   /** How many readings the clinic’s own policy left out, for each finding; a reading may have several. */
-  readonly excludedByPolicy: readonly { readonly finding: FindingCode; readonly readings: number }[]
+  readonly excludedByPolicy: readonly FindingCount[]
   /** Left less right arm; limits compared unrounded. */
   readonly interArm?: InterArmSummary
   /** One digit after the point; absent when no reading counts. */
@@ -82,6 +86,12 @@ export interface PeriodSummary {
   }
   readonly attention: readonly AttentionSummary[]
   readonly caution: string
+}
+
+/** A finding, and how many readings it concerns. */
+export interface FindingCount {
+  readonly finding: FindingCode
+  readonly readings: number
 }
 
 /** Where something comes from, and how far its source was read. */
@@ -132,6 +142,7 @@ export function periodSummary(report: PeriodReport, decimals: 0 | 1): PeriodSumm
       ...roundedMean(one.mean, decimals),
       labels: average.labels.filter(({ window }) => window === one.window),
     })),
+    windowsWithout: windowsWithout(average),
     readings: {
       used: average.used.length,
       received: average.received,
@@ -144,6 +155,7 @@ export function periodSummary(report: PeriodReport, decimals: 0 | 1): PeriodSumm
     labels: average.labels,
     sensitivity: {
       flaggedReadings: sensitivity.flaggedReadings,
+      flaggedFor: findingCounts(average.used.map(({ flagged }) => flagged)),
       ...(sensitivity.mean === undefined ? {} : { mean: roundedMean(sensitivity.mean, decimals) }),
       labels: sensitivity.labels,
     },
@@ -175,13 +187,21 @@ function interArmSummary(
   }
 }
 
-function excludedByPolicy({ leftOut }: PeriodAverage): PeriodSummary['excludedByPolicy'] {
-  const readings = new Map<FindingCode, number>()
-  for (const { reason, placed } of leftOut) {
-    if (reason !== 'excluded-by-policy') continue
-    for (const finding of placed.excludedFor) readings.set(finding, (readings.get(finding) ?? 0) + 1)
-  }
-  return [...readings].map(([finding, count]) => ({ finding, readings: count }))
+function windowsWithout({ mean, byWindow, plan }: PeriodAverage): readonly string[] {
+  if (mean === undefined || byWindow.length === 0) return []
+  const present = new Set(byWindow.map(({ window }) => window))
+  return plan.protocol.sittings.map(({ name }) => name).filter((name) => !present.has(name))
+}
+
+function excludedByPolicy({ leftOut }: PeriodAverage): readonly FindingCount[] {
+  const excluded = leftOut.filter(({ reason }) => reason === 'excluded-by-policy')
+  return findingCounts(excluded.map(({ placed }) => placed.excludedFor))
+}
+
+function findingCounts(ofReadings: readonly (readonly FindingCode[])[]): readonly FindingCount[] {
+  const counts = new Map<FindingCode, number>()
+  for (const finding of ofReadings.flat()) counts.set(finding, (counts.get(finding) ?? 0) + 1)
+  return [...counts].map(([finding, readings]) => ({ finding, readings }))
 }
 
 function signalSummary({ probability, ...signal }: IntegritySignal): SignalSummary {

@@ -1262,6 +1262,9 @@ export const ANSWER_EXAMPLES = {
      "labels": []
     }
    ],
+   "windowsWithout": [
+    "evening"
+   ],
    "readings": {
     "used": 4,
     "received": 10
@@ -1350,6 +1353,7 @@ export const ANSWER_EXAMPLES = {
    ],
    "sensitivity": {
     "flaggedReadings": 0,
+    "flaggedFor": [],
     "mean": {
      "systolicMmHg": 132,
      "diastolicMmHg": 82.5,
@@ -1528,6 +1532,9 @@ export const ANSWER_EXAMPLES = {
      "labels": []
     }
    ],
+   "windowsWithout": [
+    "evening"
+   ],
    "readings": {
     "used": 4,
     "received": 10
@@ -1616,6 +1623,7 @@ export const ANSWER_EXAMPLES = {
    ],
    "sensitivity": {
     "flaggedReadings": 0,
+    "flaggedFor": [],
     "mean": {
      "systolicMmHg": 132,
      "diastolicMmHg": 82.5,
