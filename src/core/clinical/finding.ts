@@ -107,3 +107,8 @@ export const FINDING_CODES: readonly FindingCode[] = [
 
 /** What every check returns when it finds nothing: one shared list, so that a clean session costs no allocation. */
 export const NO_FINDINGS: readonly Finding[] = Object.freeze([])
+
+/** A code in the words it is made of, for a person: `cuff below heart`. */
+export function findingWords(code: FindingCode): string {
+  return code.replaceAll('-', ' ')
+}

@@ -1,3 +1,4 @@
+import { findingWords } from '../finding.ts'
 import type { Session } from '../session.ts'
 import type { LeftOutReason, PeriodPlan, PlacedReading } from './period-average.ts'
 import { SAME_MOMENT_MS } from './selection/same-reading-elsewhere.ts'
@@ -22,7 +23,7 @@ export function leftOutText(
     case 'same-reading-again':
       return sameReadingText(sameAs)
     case 'excluded-by-policy':
-      return `Left out for what was noticed about it: ${excludedFor.map(inWords).join(', ')}. This is this clinic’s own policy; published protocols average such readings.`
+      return `Left out for what was noticed about it: ${excludedFor.map(findingWords).join(', ')}. This is this clinic’s own policy; published protocols average such readings.`
     case 'other-position':
       return `Said to have been taken ${session.position}. ${byProtocol('averages readings taken sitting', plan)}`
     case 'other-site':
@@ -106,10 +107,6 @@ function byProtocol(what: string, { protocol }: PeriodPlan): string {
 
 function windowsText({ protocol }: PeriodPlan): string {
   return protocol.sittings.map(({ name, from, to }) => `the ${name} (${from} to ${to})`).join(' and ')
-}
-
-function inWords(code: string): string {
-  return code.replaceAll('-', ' ')
 }
 
 function counted(count: number, noun: string): string {

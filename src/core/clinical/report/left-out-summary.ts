@@ -1,6 +1,6 @@
 import type { LocalDay } from '../../basics/local-day.ts'
 import type { LeftOut, LeftOutReason, PeriodAverage } from '../averaging/period-average.ts'
-import type { FindingCode } from '../finding.ts'
+import { type FindingCode, findingWords } from '../finding.ts'
 
 /** One reading that was received and not averaged. */
 export interface LeftOutSummary {
@@ -54,7 +54,7 @@ export function leftOutRules({ plan, leftOut }: PeriodAverage): readonly LeftOut
 export function leftOutInShort({ reason, placed, sameAs }: LeftOut): string {
   if (sameAs !== undefined) return `The same reading came through ${sameAs.source} too.`
   if (reason === 'excluded-by-policy' && placed.excludedFor.length > 0) {
-    return `Left out by the clinic’s own rule for: ${placed.excludedFor.join(', ')}.`
+    return `Left out by the clinic’s own rule for: ${placed.excludedFor.map(findingWords).join(', ')}.`
   }
   return IN_SHORT[reason]
 }

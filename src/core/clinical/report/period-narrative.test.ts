@@ -238,6 +238,27 @@ describe('a part of the note', () => {
     )
   })
 
+  it('names what was remarked on, the most frequent first, and nothing that flags no reading', () => {
+    const parts = [
+      {
+        at: '2026-03-02T07:00:00Z',
+        readings: [
+          [130, 80],
+          [131, 81],
+        ],
+        findings: [
+          { ...techniqueFinding(1), code: 'bladder-full' },
+          { ...techniqueFinding(), code: 'cuff-below-heart' },
+          { ...techniqueFinding(), code: 'meal-recent', severity: 'information' },
+        ],
+      },
+      { at: '2026-03-02T19:00:00Z', readings: [[120, 80]] },
+    ] as const
+    expect(told(keepAll, parts)).toContain(
+      '2 averaged readings have a remark (cuff below heart 2, bladder full 1) and are kept; without them: 120.0/80.0 mmHg, the same label.',
+    )
+  })
+
   it('says of which part of the day no reading counts, where the rule asks for it', () => {
     const mornings = [{ at: '2026-03-02T07:00:00Z', readings: [[130, 80]] }] as const
     const both = [...mornings, { at: '2026-03-02T19:00:00Z', readings: [[120, 80]] }] as const

@@ -1,3 +1,4 @@
+import { findingWords } from '../finding.ts'
 import { besideTheAverage } from './beside-narrative.ts'
 import { leftOutLines } from './left-out-narrative.ts'
 import { capitalised, counted, labelText, limbText, listed, pairText } from './narrative-words.ts'
@@ -99,7 +100,7 @@ function sensitivityLine({ mean, sensitivity, labels, decimals }: PeriodSummary)
   if (mean === undefined || flaggedReadings === 0) return []
   const one = flaggedReadings === 1
   const remarks = sensitivity.flaggedFor.map(
-    ({ finding, readings }) => `${finding.replaceAll('-', ' ')}${one ? '' : ` ${readings}`}`,
+    ({ finding, readings }) => `${findingWords(finding)}${one ? '' : ` ${readings}`}`,
   )
   const flagged = `${counted(flaggedReadings, 'averaged reading')} ${one ? 'has' : 'have'} a remark (${remarks.join(', ')}) and ${one ? 'is' : 'are'} kept`
   if (sensitivity.mean === undefined) {

@@ -16,6 +16,7 @@ import type { ClinicPattern, CorrespondenceRow } from '../patterns/clinic-compar
 import type { Arm, Site } from '../session.ts'
 import type { PeriodStatistics } from '../statistics/period-statistics.ts'
 import { CAUTION } from './caution.ts'
+import { type FindingCount, findingCounts } from './finding-counts.ts'
 import { type LeftOutRule, type LeftOutSummary, leftOutRules, leftOutSummary } from './left-out-summary.ts'
 import type { PeriodReport } from './period-report.ts'
 import { pooledEnrolments } from './pooled-enrolments.ts'
@@ -64,7 +65,7 @@ export interface PeriodSummary {
   /** The same average without its flagged readings. */
   readonly sensitivity: {
     readonly flaggedReadings: number
-    /** For what they are flagged; a reading may have several remarks. */
+    /** For what they are flagged, the most frequent first; a reading may have several remarks. */
     readonly flaggedFor: readonly FindingCount[]
     readonly mean?: RoundedMean
     readonly labels: readonly Label[]
@@ -86,12 +87,6 @@ export interface PeriodSummary {
   }
   readonly attention: readonly AttentionSummary[]
   readonly caution: string
-}
-
-/** A finding, and how many readings it concerns. */
-export interface FindingCount {
-  readonly finding: FindingCode
-  readonly readings: number
 }
 
 /** Where something comes from, and how far its source was read. */
@@ -196,12 +191,6 @@ function windowsWithout({ mean, byWindow, plan }: PeriodAverage): readonly strin
 function excludedByPolicy({ leftOut }: PeriodAverage): readonly FindingCount[] {
   const excluded = leftOut.filter(({ reason }) => reason === 'excluded-by-policy')
   return findingCounts(excluded.map(({ placed }) => placed.excludedFor))
-}
-
-function findingCounts(ofReadings: readonly (readonly FindingCode[])[]): readonly FindingCount[] {
-  const counts = new Map<FindingCode, number>()
-  for (const finding of ofReadings.flat()) counts.set(finding, (counts.get(finding) ?? 0) + 1)
-  return [...counts].map(([finding, readings]) => ({ finding, readings }))
 }
 
 function signalSummary({ probability, ...signal }: IntegritySignal): SignalSummary {
