@@ -141,7 +141,7 @@ export async function openFlows({
     },
     file: temporary.file,
     async restart(copy) {
-      store = around(await temporary.reopen(copy))
+      store = around(await temporary.reopen(copy, nowMs))
     },
     async openPeriod(subject, firstDay, days, protocol = 'nice-ng136-home') {
       const request = { source: SOURCE, subject, protocol, firstDay, days }

@@ -10,8 +10,11 @@ export interface TemporaryStore {
   /** The store as it is open now. */
   readonly store: Store
   readonly file: string
-  /** Closes it and opens the same file again, as a restart would; or, as after a loss, a store made of a copy. */
-  reopen(copy?: string): Promise<Store>
+  /**
+   * Closes it and opens the same file again, as a restart would; or, as after a loss, a store made of a copy at a moment,
+   * epoch ms.
+   */
+  reopen(copy?: string, nowMs?: number): Promise<Store>
   /** Closes it and removes the file. */
   remove(): Promise<void>
 }
@@ -37,11 +40,11 @@ export async function temporaryStore(
       return store
     },
     file: options.file,
-    async reopen(copy) {
+    async reopen(copy, nowMs = 0) {
       await store.close()
       // Another file, because SQLite keeps the one before open in this process for as long as its statements are.
       const file = copy === undefined ? options.file : `${copy}-in-use`
-      if (copy !== undefined) replaceStore(file, copy, readingsAtOnce, 0)
+      if (copy !== undefined) replaceStore(file, copy, readingsAtOnce, nowMs)
       store = await open({ ...options, file })
       return store
     },

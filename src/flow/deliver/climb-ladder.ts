@@ -10,6 +10,7 @@ import { ownIdCourse } from './courses/own-id.ts'
 import { searchFirstCourse } from './courses/search-first.ts'
 import { transactionCourse } from './courses/transaction.ts'
 import type { DeliveryRound } from './delivery-round.ts'
+import { afterLoss } from './errand/after-loss.ts'
 import { NothingSent } from './errand/attempt-broken-off.ts'
 import type { Course, CourseResult, Errand, Means, SentAnswer } from './errand/course.ts'
 import type { HeldLedger } from './errand/held-ledger.ts'
@@ -65,7 +66,9 @@ export async function climbLadder(
     tried = rung
     const { entry } = claim
     const uncertain = entry.uncertain || ledger.isInDoubt
-    const errand: Errand = { entry, destination, rendered, route, choice: { ...choice, rung }, uncertain }
+    const chosen = { ...choice, rung }
+    const brought = afterLoss(rendered, { entry, route, choice: chosen }, round.at.catalogue)
+    const errand: Errand = { entry, destination, rendered: brought, route, choice: chosen, uncertain }
     const course = rendered.lookedFor === true ? lookOnlyCourse : COURSES[rung]
     const result = await course(errand, meansOf(claim, destination, rung, ledger, round))
     if (result.kind !== 'not-offered') return { result, rung }

@@ -31,6 +31,8 @@ export interface Route {
    * be asked what it holds, nothing is sent until an operator resumes it.
    */
   readonly restored?: true
+  /** When it went on from that copy, epoch ms: what was queued before is no newer than what the store may have sent since. */
+  readonly restoredMs?: number
   /**
    * Set when the server will have nothing from us (401 after a fresh token, 403, AR): nothing is sent until an operator
    * resumes it.

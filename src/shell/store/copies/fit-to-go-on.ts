@@ -32,7 +32,7 @@ export function fitToGoOn(copy: string, destinations: readonly string[], nowMs: 
       const uncertain = outbox.doubtOpen()
       const known = routes.all().map(({ destination }) => destination)
       for (const name of new Set([...known, ...destinations])) {
-        routes.save({ ...(routes.get(name) ?? unknownRoute(name)), restored: true })
+        routes.save({ ...(routes.get(name) ?? unknownRoute(name)), restored: true, restoredMs: nowMs })
       }
       audit.append({
         at: instantOf(nowMs).text,
