@@ -2,6 +2,7 @@
 import { afterEach, describe, expect, it } from 'vitest'
 import { closeDuePeriods } from '../../src/flow/periods/close-due-periods.ts'
 import type { ClinicBehaviour } from '../support/hostile-clinic/clinic-behaviour.ts'
+import type { ClinicReply } from '../support/hostile-clinic/clinic-reply.ts'
 import type { ClinicRequest } from '../support/hostile-clinic/clinic-request.ts'
 import { type Fault, fault } from '../support/hostile-clinic/fault.ts'
 import { DESTINATION } from '../support/open-flows.ts'
@@ -107,6 +108,21 @@ describe.each(SERVERS)('on the rung %s', (rung, behaviour) => {
       expect(await at.deliverLater()).toMatchObject({ settled: 1, updated: 2 })
     }
     expect(isCorrected()).toBe(true)
+    expect(places()).toBe(2)
+  })
+
+  it('what an index shows as it was before is brought up to date as it is', async () => {
+    await corrected(behaviour)
+    let shown: ClinicReply | undefined
+    const remember = (honest: ClinicReply | undefined) => {
+      shown ??= honest
+      return shown ?? { status: 500, headers: {}, body: '' }
+    }
+    at.clinic.server.faults.every(1, { name: 'as it was', does: 'now', says: remember }, isSearch)
+    await at.deliver()
+    await at.flows.correct(sitting('s-1', 'HW-1', 135))
+    expect(await at.deliver()).toMatchObject({ settled: 1, updated: 2 })
+    expect(JSON.stringify(newest())).toContain('"value":135,')
     expect(places()).toBe(2)
   })
 

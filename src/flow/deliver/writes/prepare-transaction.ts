@@ -26,6 +26,8 @@ export interface Prepared {
 export interface LeftUnwritten {
   /** Whether everything is looked for, and what is there and was only to be created is left out. */
   readonly leavesOut: boolean
+  /** Whether what a search shows is read under its id: it may show what stood there before. */
+  readonly readsAnew: boolean
   /** What this attempt has written already, by UUID. */
   readonly written: ReadonlyMap<string, unknown>
   /** The patient, by which what is there is compared with what is to be; absent: the conditional reference. */
@@ -39,7 +41,7 @@ export interface LeftUnwritten {
  */
 export async function prepareTransaction(
   { resources, keys }: Sendable,
-  { leavesOut, written: before, subject }: LeftUnwritten,
+  { leavesOut, readsAnew, written: before, subject }: LeftUnwritten,
   errand: Errand,
   by: Means,
 ): Promise<Prepared | Ending> {
@@ -60,7 +62,7 @@ export async function prepareTransaction(
       written.push(sent)
       continue
     }
-    const current = await currentOf(sent, looked, errand, by)
+    const current = await currentOf(sent, looked, readsAnew, errand, by)
     if (current.kind === 'cannot-look' && mayUpdate(errand, sent) && mayUpdateByCondition(errand, sent)) {
       written.push(sent)
       continue
@@ -108,15 +110,17 @@ export async function prepareTransaction(
   return { kind: 'prepared', resources: written, there, places, replacements }
 }
 
-/** As the search shows it; what it does not show, and of which an id is known, is read. */
+/** As the search shows it; what it does not show, or is not taken at its word for, and of which an id is known, is read. */
 function currentOf(
   sent: SentResource,
   looked: LookedUpAll,
+  readsAnew: boolean,
   errand: Errand,
   by: Means,
 ): Promise<Current> | Current {
-  const isShown = looked.kind === 'found' && looked.matches.has(sent.uuid)
-  const isRead = !isShown && by.ledger.get(sent.uuid)?.id !== undefined
+  const shown = looked.kind === 'found' ? looked.matches.get(sent.uuid) : undefined
+  if (shown !== undefined && readsAnew) by.ledger.addAt(sent, { id: shown.place.id })
+  const isRead = (shown === undefined || readsAnew) && by.ledger.get(sent.uuid)?.id !== undefined
   return isRead ? findCurrent(sent, errand, by) : foundIn(looked, sent, by)
 }
 

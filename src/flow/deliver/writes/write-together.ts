@@ -26,6 +26,8 @@ export class TransactionWrites {
    * matches.
    */
   #leavesOut: boolean
+  /** Whether what was to be brought up to date stood there in another version than the one that was shown. */
+  #wasStale = false
   /** How many resources the last transaction had. */
   #posted = 0
   /** Why what is there came to be left out, where it was an answer of this attempt. */
@@ -72,7 +74,12 @@ export class TransactionWrites {
    */
   async #writeAll(): Promise<CourseResult> {
     for (let tries = 1; tries <= TRIES; tries += 1) {
-      const unwritten = { leavesOut: this.#leavesOut, written: this.#outcomes, subject: this.#subject }
+      const unwritten = {
+        leavesOut: this.#leavesOut,
+        readsAnew: this.#wasStale,
+        written: this.#outcomes,
+        subject: this.#subject,
+      }
       const prepared = await prepareTransaction(this.#sendable, unwritten, this.#errand, this.#by)
       if (prepared.kind !== 'prepared') return prepared
       const { resources, there } = prepared
@@ -142,6 +149,7 @@ export class TransactionWrites {
       case 'stale':
         // It may as well be a create that failed for being there.
         this.#leavesOut = true
+        this.#wasStale = true
         return 'again'
       case 'too-large': {
         const [first, second] = halves(resources) ?? []
