@@ -3,8 +3,11 @@ import { afterEach, describe, expect, it } from 'vitest'
 import type { MessageAnswer } from '../../src/core/hl7v2/message-answer.ts'
 import { followArrivals } from '../../src/flow/follow/follow-arrivals.ts'
 import { resumeRoute } from '../../src/flow/operate/resume-route.ts'
+import { retryDelivery } from '../../src/flow/operate/retry-deliveries.ts'
 import { closePeriod } from '../../src/flow/periods/close-period.ts'
 import type { MessageReceivers } from '../../src/flow/ports/ports.ts'
+import { createMessageReceivers } from '../../src/shell/hl7v2/message-receivers.ts'
+import { answering, playReceiver } from '../support/played-receiver.ts'
 import {
   NOTHING,
   openDelivery,
@@ -12,6 +15,7 @@ import {
   queueSessions,
   sitting,
 } from '../support/queued-delivery.ts'
+import { recordedLog } from '../support/recorded-log.ts'
 
 const RECEIVER = {
   kind: 'hl7v2',
@@ -124,6 +128,54 @@ describe('a message', () => {
     expect(await at.deliver()).toMatchObject({ givenUp: 1, settled: 1 })
     expect(await at.first()).toMatchObject({ state: 'given-up', said })
   })
+
+  it.each([
+    ['AE', { state: 'given-up', problem: 'CLINIC_REFUSED' }],
+    ['AE with an unknown patient', { state: 'parked', problem: 'PATIENT_UNKNOWN' }],
+    ['AR', { state: 'waiting', problem: 'RECEIVER_REJECTS' }],
+  ])(
+    'that a receiver refuses and remembers (%s) is taken once the cause is mended there',
+    async (code, then) => {
+      // Answers a control id as it answered it before; in between an acknowledgement is lost.
+      const remembered = new Map<string, string>()
+      let isMended = false
+      let isLost = false
+      const receiver = await playReceiver([
+        (socket, id, message) => {
+          const refusal = isMended ? 'AA' : code.slice(0, 2)
+          const answer = remembered.get(id) ?? refusal
+          remembered.set(id, answer)
+          const unknown = code.length > 2 ? ['ERR||PID^1^3|204^Unknown key identifier^HL70357|E'] : []
+          if (isLost) socket.destroy()
+          else answering(answer, ...(answer === 'AA' ? [] : unknown))(socket, id, message)
+        },
+      ])
+      const receivers = createMessageReceivers({ clock: { now: () => Date.now() }, log: recordedLog() })
+      const destination = { ...RECEIVER, port: receiver.port }
+      at = await openDelivery({ destination, receivers })
+      await queueSessions(at)
+      const again = async () => {
+        if (code === 'AR') await resumeRoute('clinic', 'operator', at.flows.ports)
+        else await retryDelivery((await at.first()).id, 'operator', at.flows.ports)
+      }
+      for (let refused = 1; refused <= 3; refused += 1) {
+        await at.deliver()
+        const { state, lastProblem } = await at.first()
+        expect({ state, problem: lastProblem }).toEqual(then)
+        expect(remembered.size).toBe(refused)
+        await again()
+      }
+      isMended = true
+      isLost = true
+      expect(await at.deliver()).toMatchObject({ waiting: 1 })
+      isLost = false
+      expect(await at.deliverLater()).toMatchObject({ settled: 1 })
+      const lastTwo = receiver.messages.slice(-2)
+      expect(new Set(lastTwo).size).toBe(1)
+      receivers.close()
+      await receiver.close()
+    },
+  )
 
   it('about a patient whom the receiver does not know waits for the enrolment, and what is behind it too', async () => {
     await start()

@@ -30,12 +30,9 @@ const OTHER: HeardMessage = { kind: 'other' }
  * @param text of the message, any separators, lines ended by CR, LF or both.
  */
 export function readAcknowledgement(text: string, awaited: AwaitedAcknowledgement): HeardMessage {
-  const lines = text.split(/\r\n|\r|\n/)
-  const separators = separatorsOf(lines[0] ?? '')
-  if (separators === undefined) return OTHER
-  const rows = lines.map((line) => line.split(separators.field))
-  const [, code = '', controlId = ''] = rows.find(([name]) => name === 'MSA') ?? []
-  if (unescapeText(controlId, separators).trim() !== awaited.controlId) return OTHER
+  const acknowledged = acknowledgedIn(text)
+  if (acknowledged?.controlId !== awaited.controlId) return OTHER
+  const { lines, separators, rows, code } = acknowledged
   switch (code.trim()) {
     case 'AA':
       return { kind: 'answer', answer: { kind: 'accepted' } }
@@ -59,6 +56,20 @@ export function readAcknowledgement(text: string, awaited: AwaitedAcknowledgemen
     default:
       return { kind: 'answer', answer: { kind: 'unheard', problem: 'CLINIC_ANSWER_UNREADABLE' } }
   }
+}
+
+/** MSA-2 of an acknowledgement that was kept; undefined where the text is none. */
+export function acknowledgedId(text: string): string | undefined {
+  return acknowledgedIn(text)?.controlId
+}
+
+function acknowledgedIn(text: string) {
+  const lines = text.split(/\r\n|\r|\n/)
+  const separators = separatorsOf(lines[0] ?? '')
+  if (separators === undefined) return undefined
+  const rows = lines.map((line) => line.split(separators.field))
+  const [, code = '', controlId = ''] = rows.find(([name]) => name === 'MSA') ?? []
+  return { lines, separators, rows, code, controlId: unescapeText(controlId, separators).trim() }
 }
 
 /** MSH-10 of a message of ours. */

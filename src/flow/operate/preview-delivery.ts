@@ -59,7 +59,7 @@ export async function previewDelivery(id: number, at: Ports): Promise<DeliveryPr
   if (typeof rendered === 'string') return { ...about, kind, instead: toldProblem(rendered) }
   if (rendered === undefined) return { ...about, kind }
   if (destination.kind === 'hl7v2') {
-    return { ...about, kind, message: messagesOf(entry, destination, rendered).join('') }
+    return { ...about, kind, message: messagesOf(entry, destination, rendered, entry.said).join('') }
   }
   return { ...about, kind, bundle: rendered.bundle, way: await wayOf(destination, rendered, at) }
 }

@@ -1,9 +1,10 @@
 import { uuidV5 } from '../../../core/basics/uuid-v5.ts'
 import { NAMESPACE } from '../../../core/fhir/identifiers.ts'
+import { acknowledgedId } from '../../../core/hl7v2/acknowledgement.ts'
 import { ownUuid } from '../../../core/hl7v2/observation-segments.ts'
 import { type OruContext, oruMessage, reportedIn } from '../../../core/hl7v2/oru-message.ts'
 import { withControlId } from '../../../core/hl7v2/with-control-id.ts'
-import type { OutboxEntry } from '../../../core/outbox/entry.ts'
+import type { ClinicSaid, OutboxEntry } from '../../../core/outbox/entry.ts'
 import type { MessageDestination } from '../../../core/registry/destination.ts'
 import type { Ports } from '../../ports/ports.ts'
 import { observationsIn } from '../../render/is-held.ts'
@@ -32,7 +33,9 @@ export async function messageCourse(
     for (const uuid of readings) ledger.add({ uuid, type: 'Observation' })
     return { kind: 'done', created: 0, alreadyThere: readings.length, updated: 0 }
   }
-  for (const message of messagesOf(claim.entry, destination, rendered)) {
+  const { id, claims } = claim.entry
+  const said = claims > 1 ? (await at.store.delivery(id))?.said : undefined
+  for (const message of messagesOf(claim.entry, destination, rendered, said)) {
     const sent = await sendOne(claim, destination, message, at)
     if (sent !== 'accepted') return sent
   }
@@ -72,17 +75,20 @@ async function sendOne(
 }
 
 /**
- * The message of an entry: the same text, under the same control id, whenever the same thing is sent. What is brought over
- * from another patient is taken back from that one first, by a message of its own.
+ * The message of an entry: the same text, under the same control id, whenever the same thing is sent, until it is refused.
+ * What is brought over from another patient is taken back from that one first, by a message of its own.
+ *
+ * @param said what the receiver said last about the entry.
  */
 export function messagesOf(
   entry: Pick<OutboxEntry, 'id' | 'destination' | 'movedFrom'>,
   destination: MessageDestination,
   { bundle, patient, issued }: RenderedDelivery,
+  said: ClinicSaid | undefined,
 ): readonly string[] {
   const named = (about: Pick<OruContext, 'patient' | 'isOfOther'>) => {
     const unnamed = oruMessage(bundle, { destination, ...about, controlId: '', messageTime: issued })
-    return withControlId(unnamed, messageControlId(entry, unnamed))
+    return withControlId(unnamed, notRefused(messageControlId(entry, unnamed), said))
   }
   const message = named({ patient })
   return entry.movedFrom === undefined
@@ -93,7 +99,6 @@ export function messagesOf(
 /** Hexadecimal digits of a control id: MSH-10 has room for 20 characters. Source: HL7 v2.5.1 chapter 2, MSH-10. */
 const CONTROL_ID_DIGITS = 20
 
-/**
 /**
  * MSH-10, from all that is told and from nothing else: a receiver takes a message under a control id that it had before for
  * a repetition, and answers it as it answered then. What waits while something newer takes its place tells the same as
@@ -108,6 +113,29 @@ export function messageControlId(
   unnamed: string,
 ): string {
   const moved = movedFrom === undefined ? '' : `moved/${id}/`
-  const name = `message/${destination}/${moved}${unnamed}`
+  return controlIdFor(`message/${destination}/${moved}${unnamed}`)
+}
+
+/** Refusals of one message that are told apart. Common practice: each of them is followed by what a person does. */
+const MOST_REFUSED = 100
+
+/**
+ * A control id that the receiver did not refuse: what it refused it did not take, and a receiver that remembers a control id
+ * would refuse the same message for ever, also once the cause was mended there. The next one follows from the one that was
+ * refused, so that what nobody acknowledged after that is still sent again under the same.
+ */
+function notRefused(controlId: string, said: ClinicSaid | undefined): string {
+  const refused = said?.text === undefined ? undefined : acknowledgedId(said.text)
+  if (refused === undefined) return controlId
+  let id = controlId
+  for (let count = 0; count < MOST_REFUSED; count += 1) {
+    const next = controlIdFor(`message/after/${id}`)
+    if (id === refused) return next
+    id = next
+  }
+  return controlId
+}
+
+function controlIdFor(name: string): string {
   return uuidV5(NAMESPACE, name).replaceAll('-', '').slice(0, CONTROL_ID_DIGITS)
 }
