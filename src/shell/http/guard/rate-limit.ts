@@ -1,5 +1,5 @@
 import type { RequestHandler } from 'express'
-import { rateLimit } from 'express-rate-limit'
+import { ipKeyGenerator, rateLimit } from 'express-rate-limit'
 import { isLoopback } from '../../config/reading/refuse-unsafe-listening.ts'
 import { REQUESTS_PER_MINUTE_IN_THE_OPEN, type Settings } from '../../config/settings/settings.ts'
 import { refusedRequest } from '../request-refused.ts'
@@ -17,8 +17,10 @@ export function requestLimit(settings: Pick<Settings, 'listen' | 'limits'>): Req
     standardHeaders: 'draft-8',
     legacyHeaders: false,
     skip: (request) => request.path.startsWith('/health/'),
-    // Whether a forwarded address is believed is the operator's setting, listen.trustedProxies.
-    validate: { xForwardedForHeader: false },
+    keyGenerator: ({ ip = '' }) => ipKeyGenerator(withoutPort(ip)),
+    // It would print headers as they were sent. Whether a forwarded address is believed is the operator's setting,
+    // listen.trustedProxies.
+    validate: false,
     handler: (_request, _response, next) => {
       next(
         refusedRequest(
@@ -31,4 +33,10 @@ export function requestLimit(settings: Pick<Settings, 'listen' | 'limits'>): Req
       )
     },
   })
+}
+
+/** Some proxies write down the port as well, which every connection of a client has another of. */
+function withoutPort(address: string): string {
+  const [, ipv6, ipv4] = /^(?:\[(.+)\](?::\d+)?|([\d.]+):\d+)$/.exec(address) ?? []
+  return ipv6 ?? ipv4 ?? address
 }
