@@ -9,7 +9,7 @@ import { createMetrics } from './figures/metrics.ts'
 import { createAccess } from './guard/access.ts'
 import { KnownSources } from './guard/known-sources.ts'
 import { requestLimit } from './guard/rate-limit.ts'
-import { refuseForeignPages } from './guard/refuse-foreign-pages.ts'
+import { refuseFromElsewhere } from './guard/refuse-from-elsewhere.ts'
 import { securityHeaders } from './guard/security-headers.ts'
 import { declaredOnly } from './openapi/declared-only.ts'
 import { addOpenApiRoute } from './openapi/openapi-route.ts'
@@ -57,7 +57,7 @@ export function createApp(at: Ports, settings: Settings, signingKeys: SigningKey
   app.use(...securityHeaders())
   const limit = requestLimit(settings)
   if (limit !== undefined) app.use(limit)
-  app.use(refuseForeignPages(settings))
+  app.use(refuseFromElsewhere(settings))
   app.use(...declaredOnly(openApiPaths))
 
   addSessionsRoutes(app, door)
