@@ -46,6 +46,16 @@ describe('what the service tells of itself', () => {
     }
   })
 
+  it('tells the methods of a path alike, whatever question stands behind it', async () => {
+    const [plain, asked] = [
+      await ask(door.url, '/periods', { method: 'OPTIONS' }),
+      await ask(door.url, '/periods?limit=2', { method: 'OPTIONS' }),
+    ]
+    for (const { status, headers, text } of [plain, asked]) {
+      expect([status, headers.allow, text]).toEqual([204, 'HEAD, GET, POST, OPTIONS', ''])
+    }
+  })
+
   it('describes schemas that compile and lead nowhere outside', () => {
     const ajv = new Ajv2020({ strict: false, validateFormats: false })
     ajv.addSchema({ $id: 'api', components: api.components })

@@ -9,7 +9,7 @@ import type { Paths } from './path-parts.ts'
 /**
  * Refuses query parameters that the description of a route does not have, those given twice, and a body where none is
  * described: what is passed over makes a narrow question a wide one. Every route is held to its own description, so that
- * none can forget it; a path or method that is not described passes, and is refused where it leads.
+ * none can forget it; a path or method that is not described passes, and is refused where it leads. OPTIONS asks nothing.
  *
  * Throws RequestRefused (400) with one issue for each parameter, or one for the body.
  *
@@ -19,7 +19,7 @@ export function declaredOnly(paths: () => Paths): readonly RequestHandler[] {
   let checks: Checks | undefined
   return [
     (request, response, next) => {
-      if (!request.url.includes('?')) {
+      if (request.method === 'OPTIONS' || !request.url.includes('?')) {
         next()
         return
       }
