@@ -49,7 +49,8 @@ function anySitting(): fc.Arbitrary<RawRecord> {
 
 const REQUIRED = ['id', 'subject', 'takenAt', 'setting', 'readings', 'unit', 'entry'] as const
 
-const name = () => fc.stringMatching(/^[!-~]([ -~]{0,20}[!-~])?$/)
+const name = () =>
+  fc.stringMatching(/^[!-~]([ -~]{0,20}[!-~])?$/).filter((text) => text !== '.' && text !== '..')
 
 const time = () =>
   fc

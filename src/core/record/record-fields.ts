@@ -9,9 +9,10 @@ const BEFORE_PATTERN = { abort: true } as const
 
 /**
  * No control characters, no unpaired surrogates (two of them would become the same UTF-8 bytes, and so the same
- * id), and no white space at either end, which FHIR servers strip from an identifier when they search by it.
+ * id), and no white space at either end, which FHIR servers strip from an identifier when they search by it. Not `.` or
+ * `..`, which clients take out of a path (RFC 3986 section 5.2.4): what is called so could not be asked for.
  */
-const NAME = /^(?!\s)[^\p{Cc}\p{Cs}]+(?<!\s)$/u
+const NAME = /^(?!\s)(?!\.{1,2}$)[^\p{Cc}\p{Cs}]+(?<!\s)$/u
 
 /** Free text as an R4 string allows it: no control characters but tab, line feed and carriage return. */
 const TEXT = /^(?:[^\p{Cc}\p{Cs}]|[\t\n\r])+$/u
@@ -27,7 +28,7 @@ export const name = (whose: string) =>
     .max(LONGEST_NAME, BEFORE_PATTERN)
     .regex(NAME)
     .describe(
-      `${whose}: text of 1 to ${LONGEST_NAME} characters without control characters or white space at either end`,
+      `${whose}: text of 1 to ${LONGEST_NAME} characters without control characters or white space at either end, and not . or ..`,
     )
 
 export const text = (what: string, longest: number) =>

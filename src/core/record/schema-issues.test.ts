@@ -27,6 +27,13 @@ const refused: readonly RefusedRecord[] = [
   ['an id of spaces', rawRecord({ id: '   ' }), 'OUT_OF_RANGE', 'id'],
   ['an id that ends with a space', rawRecord({ id: 's-2031 ' }), 'OUT_OF_RANGE', 'id'],
   ['an id with a line feed', rawRecord({ id: 's\n2031' }), 'OUT_OF_RANGE', 'id'],
+  ['an id that a path takes for the folder itself', rawRecord({ id: '.' }), 'OUT_OF_RANGE', 'id'],
+  [
+    'a subject that a path takes for the folder above',
+    rawRecord({ subject: '..' }),
+    'OUT_OF_RANGE',
+    'subject',
+  ],
   ['an id with a null character', rawRecord({ id: 's\u00002031' }), 'OUT_OF_RANGE', 'id'],
   ['an id with half a surrogate pair', rawRecord({ id: 's\ud8002031' }), 'OUT_OF_RANGE', 'id'],
   ['an id of 201 characters', rawRecord({ id: 'x'.repeat(201) }), 'TOO_LARGE', 'id'],
