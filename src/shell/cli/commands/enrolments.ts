@@ -1,10 +1,10 @@
 import type { Command } from 'commander'
 import { issueText } from '../../../core/basics/issue.ts'
+import { visibleText } from '../../../core/basics/visible-text.ts'
 import { counted } from '../../../core/clinical/report/narrative-words.ts'
 import type { Enrolment } from '../../../core/registry/enrolment.ts'
-import { type RemarkedLinks, remarkedLinks } from '../../../flow/person/linked-subjects.ts'
+import { remarkedLinks } from '../../../flow/person/linked-subjects.ts'
 import { personOf } from '../../../flow/person/person.ts'
-import type { ListedEnrolment } from '../../../flow/ports/ports.ts'
 import { recordRead } from '../../../flow/prove/record-read.ts'
 import { enrol } from '../../../flow/register/enrol-subject.ts'
 import { EXIT, type ExitCode } from '../exit-codes.ts'
@@ -13,7 +13,8 @@ import type { OpenGateway } from '../open-gateway.ts'
 import { armCentimetres } from '../options/arm-centimetres.ts'
 import { settingsOption } from '../options/settings-option.ts'
 import { wholeNumber } from '../options/whole-number.ts'
-import { bad, good, prose, quiet, strong, type Terminal, table, warn } from '../terminal.ts'
+import { bad, good, quiet, strong, type Terminal } from '../terminal.ts'
+import { enrolmentTable, linkLines, waitingTable } from '../told/enrolment-table.ts'
 
 interface Options {
   readonly settings?: string
@@ -77,7 +78,7 @@ export function addEnrolments(
       else terminal.print(enrolmentTable(found))
       const last = found.at(-1)
       if (last !== undefined && found.length === limit) {
-        terminal.remark(quiet(`more with --after '${last.source}/${last.subject}'`))
+        terminal.remark(quiet(visibleText(`more with --after '${last.source}/${last.subject}'`)))
       }
       done(EXIT.done)
     })
@@ -102,7 +103,7 @@ export function addEnrolments(
       if (options.json) terminal.print(JSON.stringify({ ...enrolment, ...links }))
       else {
         terminal.print(enrolmentTable([enrolment]))
-        printLinks(links, terminal)
+        for (const line of linkLines(links, terminal.width)) terminal.print(line)
       }
       done(EXIT.done)
     })
@@ -141,7 +142,7 @@ export function addEnrolments(
             `${moving} of what the clinic has under another patient ${moving === 1 ? 'is' : 'are'} queued to be brought over to this one.`,
           )
         }
-        printLinks(told, terminal)
+        for (const line of linkLines(told, terminal.width)) terminal.print(line)
       }
       done(EXIT.done)
     })
@@ -160,20 +161,10 @@ export function addEnrolments(
       if (found === undefined) return done(unknownSource())
       if (options.json) terminal.print(JSON.stringify({ items: found }))
       else if (found.length === 0) terminal.print(quiet('nobody waits'))
-      else {
-        const rows = found.map((one) => [
-          one.subject,
-          String(one.sessions),
-          one.firstReceived,
-          one.lastReceived,
-        ])
-        terminal.print(
-          table(['subject', 'sessions', 'first received', 'last received'], rows, [26, 10, 26, 26]),
-        )
-      }
+      else terminal.print(waitingTable(found))
       const last = found.at(-1)
       if (last !== undefined && found.length === limit) {
-        terminal.remark(quiet(`more with --after '${last.subject}'`))
+        terminal.remark(quiet(visibleText(`more with --after '${last.subject}'`)))
       }
       done(EXIT.done)
     })
@@ -189,28 +180,4 @@ function linkOf(source: string, subject: string, options: LinkOptions): Enrolmen
     destination,
     ...(armCm === undefined ? {} : { armCircumferenceCm: armCm }),
   }
-}
-
-function printLinks({ linked = [], remark }: RemarkedLinks, terminal: Terminal): void {
-  if (remark === undefined) return
-  for (const { source, subject } of linked)
-    terminal.print(`${warn('linked')}  ${strong(`${source} ${subject}`)}`)
-  terminal.print(prose(remark, terminal.width))
-}
-
-function enrolmentTable(enrolments: readonly ListedEnrolment[]): string {
-  const rows = enrolments.map(
-    ({ source, subject, patient, zone, destination, armCircumferenceCm, alsoLinked = 0 }) => [
-      `${subject}\n${quiet(source)}`,
-      [
-        patient.value,
-        quiet(patient.system),
-        ...(alsoLinked === 0 ? [] : [`${counted(alsoLinked, 'other subject')} too`]),
-      ].join('\n'),
-      destination,
-      zone,
-      armCircumferenceCm === undefined ? '' : `${armCircumferenceCm} cm`,
-    ],
-  )
-  return table(['subject', 'patient', 'destination', 'zone', 'arm'], rows, [22, 40, 18, 20, 9])
 }

@@ -1,4 +1,5 @@
 import type { AuditRow } from '../../../core/audit/audit-entry.ts'
+import { visibleText } from '../../../core/basics/visible-text.ts'
 import { quiet, table } from '../terminal.ts'
 
 /** Audit rows, a row each. */
@@ -9,7 +10,10 @@ export function auditTable(rows: readonly AuditRow[]): string {
       String(seq),
       `${at}\n${quiet(actor)}`,
       outcome === 'done' ? action : `${action}\n${quiet(outcome)}`,
-      [about, ...Object.entries(detail).map(([key, value]) => quiet(`${key} ${value}`))]
+      [
+        visibleText(about),
+        ...Object.entries(detail).map(([key, value]) => quiet(visibleText(`${key} ${value}`))),
+      ]
         .filter((line) => line !== '')
         .join('\n'),
     ]),

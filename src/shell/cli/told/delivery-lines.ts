@@ -1,4 +1,4 @@
-import { visibleLines } from '../../../core/basics/visible-text.ts'
+import { visibleLines, visibleText } from '../../../core/basics/visible-text.ts'
 import { counted } from '../../../core/clinical/report/narrative-words.ts'
 import type { DeliveryPreview } from '../../../flow/operate/preview-delivery.ts'
 import type { ToldDelivery, ToldDeliveryInFull } from '../../../flow/operate/told-delivery.ts'
@@ -17,7 +17,7 @@ const STATE_COLOURS: Readonly<Record<ToldDelivery['state'], (text: string) => st
 export function deliveryTable(entries: readonly ToldDelivery[]): string {
   const rows = entries.map((entry) => [
     String(entry.id),
-    `${entry.destination}\n${quiet(`${entry.source} ${entry.subject}`)}`,
+    `${entry.destination}\n${quiet(visibleText(`${entry.source} ${entry.subject}`))}`,
     entry.part === undefined ? entry.kind : `${entry.kind} ${entry.part}`,
     STATE_COLOURS[entry.state](entry.state),
     String(entry.attempts),
@@ -33,7 +33,7 @@ export function deliveryLines(delivery: ToldDeliveryInFull, width: number): read
   const { id, destination, source, subject, kind, part, about, state, attempts } = delivery
   const what = part === undefined ? kind : `${kind} ${part}`
   const lines = [
-    `${strong(`Delivery ${id}`)}: ${what} of ${source} ${subject} for ${destination}`,
+    `${strong(`Delivery ${id}`)}: ${what} of ${source} ${visibleText(subject)} for ${destination}`,
     `about    ${about}`,
     `state    ${STATE_COLOURS[state](state)}, tried ${counted(attempts, 'time')}, ${momentsText(delivery)}`,
   ]
@@ -93,8 +93,8 @@ export function previewLines(preview: DeliveryPreview, width: number): readonly 
       lines.push(`left out ${counted(way.leftOut.length, 'resource')} the server cannot be given: ${types}`)
     }
   }
-  if (bundle !== undefined) lines.push(JSON.stringify(bundle, null, 2))
-  if (message !== undefined) lines.push(message.replaceAll('\r', '\n').trimEnd())
+  if (bundle !== undefined) lines.push(visibleLines(JSON.stringify(bundle, null, 2)))
+  if (message !== undefined) lines.push(visibleLines(message.replaceAll('\r', '\n').trimEnd()))
   if (bundle === undefined && message === undefined)
     lines.push('There is nothing to send, and nothing is wrong.')
   return lines

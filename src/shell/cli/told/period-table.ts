@@ -1,3 +1,4 @@
+import { visibleText } from '../../../core/basics/visible-text.ts'
 import { counted } from '../../../core/clinical/report/narrative-words.ts'
 import type { ToldPeriod } from '../../../flow/operate/told-period.ts'
 import { quiet, table } from '../terminal.ts'
@@ -6,7 +7,7 @@ import { quiet, table } from '../terminal.ts'
 export function periodTable(periods: readonly ToldPeriod[]): string {
   const rows = periods.map((one) => [
     one.id,
-    `${one.subject}\n${quiet(one.source)}`,
+    `${visibleText(one.subject)}\n${quiet(one.source)}`,
     [
       `${one.firstDay} to ${one.lastDay}`,
       quiet(one.protocol),
