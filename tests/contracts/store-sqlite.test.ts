@@ -59,9 +59,9 @@ describe('the SQLite store', () => {
   })
   afterEach(() => temporary.remove())
 
-  const engine = () =>
+  const engine = (file = temporary.file) =>
     openSqliteEngine({
-      file: temporary.file,
+      file,
       readingsAtOnce: new Set(['clinic']),
       attentionAtOnce: new Set(['clinic', 'later-clinic']),
     })
@@ -86,7 +86,7 @@ describe('the SQLite store', () => {
     const opening = vi.spyOn(Database.prototype, 'tryWrite').mockImplementation(function (this: Database) {
       opened = this
     })
-    const store = engine()
+    const store = engine(`${temporary.file}-alone`)
     expect(opening).toHaveBeenCalledOnce()
     opening.mockRestore()
     expect(store.writeProblem()).toBeUndefined()
@@ -97,6 +97,26 @@ describe('the SQLite store', () => {
     opened?.run('PRAGMA query_only = 0')
     expect(store.writeProblem()).toBeUndefined()
     store.close()
+  })
+
+  it('opens beside a running service where nothing can be written, for what is held can be read; and not alone', async () => {
+    const alone = `${temporary.file}-alone`
+    const writing = vi.spyOn(Database.prototype, 'tryWrite').mockImplementation(() => {
+      throw new Error('database or disk is full')
+    })
+    try {
+      const beside = engine()
+      expect(beside.sources()).toEqual(await temporary.store.sources())
+      beside.close()
+      expect(() => engine(alone)).toThrow('full')
+    } finally {
+      writing.mockRestore()
+    }
+    // What could not be opened is held by nobody, and seen to be writable again.
+    const trying = vi.spyOn(Database.prototype, 'tryWrite')
+    engine(alone).close()
+    expect(trying).toHaveBeenCalledOnce()
+    trying.mockRestore()
   })
 
   it('refuses a file made by a newer release, naming the migration', async () => {

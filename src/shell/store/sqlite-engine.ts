@@ -4,7 +4,7 @@ import { periodCalls } from './arrivals/period-calls.ts'
 import { auditCalls } from './audit/audit-calls.ts'
 import { Database } from './connection/database.ts'
 import { migrate } from './connection/migrate.ts'
-import { claimOwnership } from './connection/sole-opener.ts'
+import { claimOwnership, type Ownership } from './connection/sole-opener.ts'
 import { lastingFailure } from './connection/sqlite-code.ts'
 import { deliveryCalls } from './outbox/delivery-calls.ts'
 import { registryCalls } from './registry/registry-calls.ts'
@@ -104,15 +104,21 @@ export function openSqliteEngine(options: EngineOptions) {
   }
 }
 
-/** The file, brought up to date and seen to be writable. */
+/**
+ * The file, brought up to date. Whoever has it alone sees to it that it can be written; beside a service that has it open,
+ * which tells so itself, what is held can be read all the same.
+ */
 function openOwned(file: string) {
   const database = new Database(file)
+  let ownership: Ownership | undefined
   try {
     migrate(database)
-    database.tryWrite()
-    return { database, ownership: claimOwnership(file) }
+    ownership = claimOwnership(file)
+    if (ownership.sole) database.tryWrite()
+    return { database, ownership }
   } catch (error) {
     database.close()
+    ownership?.release()
     throw error
   }
 }
