@@ -1,9 +1,23 @@
 /** A copy of the store, and a gateway that goes on from it after a loss: nothing is made twice at a clinic. */
-import { existsSync, mkdirSync, readFileSync, statSync, writeFileSync } from 'node:fs'
-import { afterEach, beforeEach, describe, expect, it } from 'vitest'
+import { once } from 'node:events'
+import {
+  chmodSync,
+  existsSync,
+  lstatSync,
+  mkdirSync,
+  readFileSync,
+  statSync,
+  symlinkSync,
+  truncateSync,
+  writeFileSync,
+} from 'node:fs'
+import { Worker } from 'node:worker_threads'
+import { DatabaseSync } from '@photostructure/sqlite'
+import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest'
 import { resumeRoute, resumeRoutes } from '../../src/flow/operate/resume-route.ts'
 import { openGateway } from '../../src/gateway.ts'
 import { runCommandLine } from '../../src/shell/cli/program.ts'
+import { Database } from '../../src/shell/store/connection/database.ts'
 import { copyStore } from '../../src/shell/store/copies/copy-store.ts'
 import { replaceStore } from '../../src/shell/store/copies/replace-store.ts'
 import { DESTINATION, SOURCE } from '../support/open-flows.ts'
@@ -134,6 +148,18 @@ describe('a copy', () => {
   })
 })
 
+/** Looks at a file again and again until asked, and tells each mode it was seen with. */
+const WATCH = `
+  const { statSync } = require('node:fs')
+  const { parentPort, receiveMessageOnPort, workerData } = require('node:worker_threads')
+  const seen = new Set()
+  parentPort.postMessage('ready')
+  while (receiveMessageOnPort(parentPort) === undefined) {
+    const found = statSync(workerData, { throwIfNoEntry: false })
+    if (found !== undefined) seen.add(found.mode & 0o777)
+  }
+  parentPort.postMessage([...seen])`
+
 describe('a copy that is put in the place of a store', () => {
   beforeEach(() => start())
 
@@ -155,6 +181,61 @@ describe('a copy that is put in the place of a store', () => {
       actor: 'operator',
       detail: { uncertain: 0 },
     })
+  })
+
+  it('keeps what was there each time, however soon it is done again', () => {
+    takeCopy()
+    const file = `${at.flows.file}-again`
+    writeFileSync(file, 'the first')
+    const kept = [1, 2, 3].map(() => replaceStore(file, copy, [], 0).before ?? '')
+    expect(new Set(kept).size).toBe(3)
+    expect(readFileSync(kept[0] ?? '', 'utf8')).toBe('the first')
+  })
+
+  it('is put where the store lies, when its name leads there from elsewhere', () => {
+    takeCopy()
+    const [file, lies] = [`${at.flows.file}-link`, `${at.flows.file}-elsewhere`]
+    writeFileSync(lies, 'the one before')
+    symlinkSync(lies, file)
+    const { before = '' } = replaceStore(file, copy, [], 0)
+    expect(before).toBe(`${lies}.before-19700101T000000Z`)
+    expect(readFileSync(before, 'utf8')).toBe('the one before')
+    expect(lstatSync(file).isSymbolicLink()).toBe(true)
+    expect(readFileSync(lies).subarray(0, 15).toString()).toBe('SQLite format 3')
+  })
+
+  it('is its owner’s alone from the first byte on, though the copy was not', async () => {
+    // Long enough to be looked at while it is copied; no store, so that it ends there.
+    const other = `${copy}-for-all`
+    writeFileSync(other, '')
+    truncateSync(other, 128 * 1_048_576)
+    chmodSync(other, 0o644)
+    const file = `${at.flows.file}-guarded`
+    const watching = new Worker(WATCH, { eval: true, workerData: `${file}.coming` })
+    await once(watching, 'message')
+    expect(() => replaceStore(file, other, [], 0)).toThrow('no sound copy')
+    watching.postMessage('tell')
+    const [modes] = await once(watching, 'message')
+    await watching.terminate()
+    expect(modes).toEqual([0o600])
+  })
+
+  it('is not called unsound where the disk is full, or fails', () => {
+    takeCopy()
+    const tiny = new DatabaseSync(':memory:')
+    tiny.exec('PRAGMA max_page_count = 1')
+    const full = vi.spyOn(Database.prototype, 'write').mockImplementation(() => {
+      tiny.exec('CREATE TABLE a (b)')
+      throw new Error('room was left')
+    })
+    try {
+      const file = `${at.flows.file}-full`
+      expect(() => replaceStore(file, copy, [], 0)).toThrow(`replace ${file}: database or disk is full`)
+      expect(existsSync(file) || existsSync(`${file}.coming`)).toBe(false)
+    } finally {
+      full.mockRestore()
+      tiny.close()
+    }
   })
 
   it('keeps a store that is damaged as it is, with its log', () => {

@@ -1,12 +1,14 @@
-import { chmodSync, copyFileSync, existsSync, renameSync, rmSync } from 'node:fs'
+import { existsSync, lstatSync, realpathSync, renameSync, rmSync } from 'node:fs'
 import { dirname } from 'node:path'
 import { DatabaseSync } from '@photostructure/sqlite'
 import { StoreFailed } from '../../../core/basics/gateway-error.ts'
 import { asStoreFailed } from '../connection/as-store-failed.ts'
-import { makeForOwner, OWNER_ONLY } from '../connection/owner-only.ts'
+import { makeForOwner } from '../connection/owner-only.ts'
 import { claimOwnership } from '../connection/sole-opener.ts'
+import { sqliteCodeOf } from '../connection/sqlite-code.ts'
 import { statsOf } from '../connection/stats-of.ts'
 import { whyNotOpened } from '../connection/why-not-opened.ts'
+import { copyForOwner } from './copy-for-owner.ts'
 import { fitToGoOn, type ToLookFor } from './fit-to-go-on.ts'
 import { flush } from './flush.ts'
 
@@ -19,7 +21,7 @@ export interface Replaced extends ToLookFor {
 /**
  * Puts a copy in the place of a store, which is kept beside it. The copy is made fit to go on from first, beside the store,
  * so that whatever fails leaves the store as it was. The write-ahead log of the one before goes with that: it would be
- * played into the copy, and break it.
+ * played into the copy, and break it. Where the store's name is a symbolic link, what it leads to is replaced.
  *
  * @param destinations names of those that may have been delivered to since the copy was made.
  * @throws StoreFailed when a gateway has the store open, or the copy is none or is damaged, or the disk fails.
@@ -33,16 +35,16 @@ export function replaceStore(
   refuseOther(copy, file)
   makeForOwner(`${file}-owner`)
   const ownership = ownershipOf(file)
-  const coming = `${file}.coming`
+  const lies = whereItLies(file)
+  const coming = `${lies}.coming`
   try {
     if (!ownership.sole) throw inUse(file)
-    copyFileSync(copy, coming)
-    chmodSync(coming, OWNER_ONLY)
+    copyForOwner(copy, coming)
     const found = fitted(coming, copy, destinations, nowMs)
     flush(coming)
-    const before = existsSync(file) ? putAside(file, stamp(nowMs)) : undefined
-    takePlace(coming, file, before)
-    flush(dirname(file))
+    const before = existsSync(lies) ? putAside(lies, nowMs) : undefined
+    takePlace(coming, lies, before)
+    flush(dirname(lies))
     return { ...found, ...(before === undefined ? {} : { before }) }
   } catch (error) {
     throw asStoreFailed(`replace ${file}`, error)
@@ -56,12 +58,19 @@ function fitted(coming: string, copy: string, destinations: readonly string[], n
   try {
     return fitToGoOn(coming, destinations, nowMs)
   } catch (error) {
-    // Of another release: it says so itself.
-    if (error instanceof StoreFailed) throw error
+    // Of another release, which says so itself; or the disk it is made fit on is full, or fails.
+    if (error instanceof StoreFailed || OF_THE_DISK.has(sqliteCodeOf(error) ?? '')) throw error
     throw new StoreFailed(`${copy} is no sound copy of a store. Name the file that store copy made.`, {
       cause: error,
     })
   }
+}
+
+const OF_THE_DISK: ReadonlySet<string> = new Set(['SQLITE_FULL', 'SQLITE_IOERR'])
+
+function whereItLies(file: string): string {
+  const isLink = lstatSync(file, { throwIfNoEntry: false })?.isSymbolicLink() === true
+  return isLink && existsSync(file) ? realpathSync(file) : file
 }
 
 function refuseOther(copy: string, file: string): void {
@@ -87,8 +96,8 @@ function ownershipOf(file: string): ReturnType<typeof claimOwnership> {
 }
 
 /** With all that is in its log. One that is damaged is put aside as it is. */
-function putAside(file: string, moment: string): string {
-  const before = `${file}.before-${moment}`
+function putAside(file: string, nowMs: number): string {
+  const before = unused(`${file}.before-${stamp(nowMs)}`)
   const store = new DatabaseSync(file, { timeout: 0 })
   try {
     // Only granted to whoever has it open alone. Source: SQLite, Write-Ahead Logging.
@@ -113,6 +122,13 @@ function takePlace(coming: string, file: string, before: string | undefined): vo
     if (before !== undefined) renameSync(before, file)
     throw error
   }
+}
+
+/** The name, or the first of those with a number after it that no file has. */
+function unused(name: string): string {
+  let free = name
+  for (let number = 2; existsSync(free); number += 1) free = `${name}-${number}`
+  return free
 }
 
 function stamp(nowMs: number): string {
