@@ -239,6 +239,35 @@ describe('a service in trouble', () => {
     }
   })
 
+  it('lets go of a client that sends a byte now and then, though it never hangs up itself', async () => {
+    const limited = await openDoor({ settings: { limits: { requestSeconds: 1 } } })
+    const head =
+      'POST /sessions?source=harbour-app HTTP/1.1\r\nHost: localhost\r\nContent-Type: application/json\r\nContent-Length: 9999'
+    const socket = connect({
+      port: Number(new URL(limited.url).port),
+      host: '127.0.0.1',
+      allowHalfOpen: true,
+    })
+    try {
+      let heard = ''
+      socket.on('data', (chunk) => {
+        heard += chunk.toString()
+      })
+      socket.on('error', () => undefined)
+      socket.write(`${head}\r\n\r\n`)
+      await expect.poll(() => heard, { timeout: 8_000 }).toContain('408 Request Timeout')
+      // Of what it writes nothing is taken any more, which shows as soon as it writes.
+      const isClosed = () => {
+        if (socket.writable) socket.write(' ')
+        return socket.closed
+      }
+      await expect.poll(isClosed, { timeout: 8_000 }).toBe(true)
+    } finally {
+      socket.destroy()
+      await limited.close()
+    }
+  })
+
   it('says which address it cannot have', async () => {
     const door = await openDoor()
     try {

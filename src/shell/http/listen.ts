@@ -31,7 +31,8 @@ export async function listenHttp(
 ): Promise<Listening> {
   refuseUnsafeListening(settings)
   const requestMs = settings.limits.requestSeconds * 1_000
-  const server = createServer({ maxHeaderSize: 16_384 }, (request, response) => {
+  const connectionsCheckingInterval = Math.min(LOOKED_AT_MS, requestMs)
+  const server = createServer({ maxHeaderSize: 16_384, connectionsCheckingInterval }, (request, response) => {
     letGoOfWhoTakesNothing(response, Math.min(UNTAKEN_MS, requestMs))
     app(request, response)
   })
@@ -74,6 +75,9 @@ function whyNot(cause: NodeJS.ErrnoException): string {
   }
 }
 
+/** How often it is seen who takes longer to send a request than they may; Node's own default. */
+const LOOKED_AT_MS = 30_000
+
 /** How long a client may take nothing of an answer that waits for it. Common practice. */
 const UNTAKEN_MS = 60_000
 
@@ -99,7 +103,13 @@ function closeServer(server: Server, graceMs: number): Promise<void> {
   })
 }
 
-/** What is not HTTP, or came too slowly, never reaches a route; it still gets a problem to read. */
+/** How long whose request was broken may take to read why, before the connection is ended for them. Common practice. */
+const TOLD_MS = 2_000
+
+/**
+ * What is not HTTP, or came too slowly, never reaches a route; it still gets a problem to read. A client that does not hang
+ * up then is not looked at by the server any more, and would keep the connection, and what it sent, for as long as it liked.
+ */
 function answerBrokenRequest(error: NodeJS.ErrnoException, socket: Socket, canonicalBase: string): void {
   if (error.code === 'ECONNRESET' || !socket.writable) {
     socket.destroy()
@@ -115,6 +125,7 @@ function answerBrokenRequest(error: NodeJS.ErrnoException, socket: Socket, canon
     code,
     issues: [{ at: 'request', expected: 'a well-formed HTTP/1.1 request', remedy, code }],
   })
+  setTimeout(() => socket.destroy(), TOLD_MS).unref()
   socket.end(
     `HTTP/1.1 ${status} ${phrase}\r\nContent-Type: application/problem+json; charset=utf-8\r\n` +
       `Content-Length: ${Buffer.byteLength(body)}\r\nCache-Control: no-store\r\nConnection: close\r\n\r\n${body}`,
