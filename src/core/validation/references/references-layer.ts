@@ -1,5 +1,6 @@
 import { isJsonObject } from '../../basics/json-object.ts'
 import type { MetReference, Report, Resource } from '../layer.ts'
+import { adviseCondition } from './condition.ts'
 import { checkContainedIds } from './contained-ids.ts'
 import { adviseFullUrl, checkFullUrl } from './full-url.ts'
 import { checkPlaceholders } from './placeholders.ts'
@@ -29,8 +30,9 @@ export function referencesLayer(
     checkFullUrl(entry, `${at}.entry[${i}]`, report)
     if (!errorsOnly) adviseFullUrl(entry, resource.type, `${at}.entry[${i}]`, report)
     if (resource.type === 'searchset') checkSearchEntry(entry, `${at}.entry[${i}]`, report)
-    if (isJsonObject(entry.request))
-      checkRequest(entry.request, entry.resource, resource.type, `${at}.entry[${i}]`, report)
+    if (!isJsonObject(entry.request)) continue
+    checkRequest(entry.request, entry.resource, resource.type, `${at}.entry[${i}]`, report)
+    if (!errorsOnly) adviseCondition(entry.request, entry.resource, `${at}.entry[${i}]`, report)
   }
   if (resource.type === 'transaction') checkTargets(entries, at, report)
   checkPlaceholders(resource, entries, at, report, errorsOnly, referencesIn)

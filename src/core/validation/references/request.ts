@@ -1,4 +1,4 @@
-import { isJsonObject, type JsonObject, objectsOf } from '../../basics/json-object.ts'
+import { isJsonObject, type JsonObject } from '../../basics/json-object.ts'
 import type { Report } from '../layer.ts'
 import { referenceIssue } from './reference-issue.ts'
 
@@ -43,10 +43,6 @@ export function checkRequest(
         ),
       )
     }
-    const [, , query] = CONDITION.exec(url) ?? []
-    if (method === 'PUT' && query !== undefined && findsAnother(query, resource)) {
-      report({ ...referenceIssue('request', 'value', `${place}.url`, OWN, ANOTHER), severity: 'warning' })
-    }
   }
   if (typeof ifNoneExist === 'string') {
     if (method !== 'POST') {
@@ -69,27 +65,8 @@ export function checkRequest(
         'Send only what would follow the ? of a search.',
       )
       report(saysItsType(ifNoneExist) ? { ...issue, severity: 'warning' } : issue)
-    } else if (findsAnother(ifNoneExist, resource)) {
-      const at = `${place}.ifNoneExist`
-      report({ ...referenceIssue('ifNoneExist', 'value', at, OWN, ANOTHER), severity: 'warning' })
     }
   }
-}
-
-const OWN = 'the identifier that the resource has under this system'
-const ANOTHER = 'Correct one of the two: it is another resource, or none, that is found by this.'
-
-/**
- * Whether a condition asks for an identifier that the resource lacks, under a system in which it has one: a create is
- * then made again each time or never, and an update changes another resource. Alternatives after a comma are not judged.
- */
-function findsAnother(query: string, resource: unknown): boolean {
-  const identifiers = isJsonObject(resource) ? objectsOf(resource.identifier) : []
-  return new URLSearchParams(query).getAll('identifier').some((token) => {
-    const [system = '', value] = token.split('|')
-    const own = identifiers.filter((one) => one.system === system)
-    return own.length > 0 && value !== '' && !token.includes(',') && !own.some((one) => one.value === value)
-  })
 }
 
 /** A query after its type, which HL7 itself has in an example and servers understand. */
