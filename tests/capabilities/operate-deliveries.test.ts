@@ -93,7 +93,8 @@ describe('a delivery that the clinic refused', () => {
 
   it('is listed with its problem, and explained with what to do and the server’s own words', async () => {
     const { text } = await run('deliveries', 'list', '--state', 'given-up')
-    expect(text).toContain('CLINIC_REFUSED')
+    expect(text).toContain('CLINIC_REFUSED: The clinic’s server will not take the entry as it is.')
+    expect(text).toContain('Read the delivery, mend, and retry it.')
     expect(text).not.toContain(CANARY)
 
     const shown = await run('deliveries', 'show', '1')
@@ -371,6 +372,11 @@ describe('the waits between attempts', () => {
       { attempt: 2, longestMs: 10_000, totalMs: 15_000 },
       { attempt: 3, longestMs: 20_000, totalMs: 35_000 },
     ])
-    expect((await run('deliveries', 'waits')).text).toContain('longest wait')
+  })
+
+  it('are one row where they are equally long', async () => {
+    const { text } = await run('deliveries', 'waits')
+    expect(text).toMatch(/│ 10 +│ 42 min 40 s +│ 1 h 25 min +│/)
+    expect(text).toMatch(/│ 11 to 49 +│ 1 h 0 min +│ 1 d 16 h +│/)
   })
 })

@@ -21,8 +21,10 @@ import {
   unknownNameLines,
 } from '../options/delivery-filter-options.ts'
 import { loadSettings, settingsOption } from '../options/settings-option.ts'
-import { bad, quiet, strong, type Terminal, table } from '../terminal.ts'
-import { ageText, deliveryLines, deliveryTable, previewLines } from '../told/delivery-lines.ts'
+import { bad, quiet, strong, type Terminal } from '../terminal.ts'
+import { deliveryLines, previewLines } from '../told/delivery-lines.ts'
+import { deliveryList } from '../told/delivery-list.ts'
+import { waitTable } from '../told/wait-table.ts'
 
 interface Options {
   readonly settings?: string
@@ -104,7 +106,7 @@ export function addDeliveries(
       const told = entries.value.map(toldDelivery)
       if (options.json) terminal.print(JSON.stringify({ items: told }))
       else if (told.length === 0) terminal.print(quiet('no delivery'))
-      else terminal.print(deliveryTable(told))
+      else for (const line of deliveryList(told, terminal.width)) terminal.print(line)
       const last = told.at(-1)
       if (last !== undefined && told.length === limit) terminal.remark(quiet(`more with --after ${last.id}`))
       done(EXIT.done)
@@ -168,20 +170,10 @@ export function addDeliveries(
     if (options.json) terminal.print(JSON.stringify({ waits: rows }))
     else {
       terminal.print(strong('After each attempt that failed, anywhere between nothing and the longest wait:'))
-      terminal.print(
-        table(
-          ['attempt', 'longest wait', 'longest so far'],
-          rows.map((row) => [String(row.attempt), waitText(row.longestMs), waitText(row.totalMs)]),
-          [10, 16, 18],
-        ),
-      )
+      terminal.print(waitTable(rows))
     }
     done(EXIT.done)
   })
-}
-
-function waitText(ms: number): string {
-  return ms < 1000 ? `${ms} ms` : ageText(Math.round(ms / 1000))
 }
 
 function wholeNumber(text: string): number {

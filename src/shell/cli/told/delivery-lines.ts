@@ -3,30 +3,8 @@ import { counted } from '../../../core/clinical/report/narrative-words.ts'
 import type { DeliveryPreview } from '../../../flow/operate/preview-delivery.ts'
 import type { ToldDelivery, ToldDeliveryInFull } from '../../../flow/operate/told-delivery.ts'
 import type { ToldDestination } from '../../../flow/operate/told-destination.ts'
-import { bad, good, prose, quiet, strong, table, warn } from '../terminal.ts'
-
-const STATE_COLOURS: Readonly<Record<ToldDelivery['state'], (text: string) => string>> = {
-  waiting: (text) => text,
-  claimed: (text) => text,
-  settled: good,
-  parked: warn,
-  'given-up': bad,
-}
-
-/** Deliveries as a table: one line each where the terminal is wide enough, the reason by its code. */
-export function deliveryTable(entries: readonly ToldDelivery[]): string {
-  const rows = entries.map((entry) => [
-    String(entry.id),
-    `${entry.destination}\n${quiet(visibleText(`${entry.source} ${entry.subject}`))}`,
-    entry.part === undefined ? entry.kind : `${entry.kind} ${entry.part}`,
-    STATE_COLOURS[entry.state](entry.state),
-    String(entry.attempts),
-    entry.queued,
-    entry.problem?.code ?? '',
-  ])
-  const head = ['id', 'destination, subject', 'what', 'state', 'tried', 'queued', 'problem']
-  return table(head, rows, [8, 26, 14, 10, 7, 22, 24])
-}
+import { bad, prose, quiet, strong, warn } from '../terminal.ts'
+import { stateText } from './delivery-list.ts'
 
 /** One delivery, in sentences: what it is, how far it is, why it stands, what to do, and what was said. */
 export function deliveryLines(delivery: ToldDeliveryInFull, width: number): readonly string[] {
@@ -35,7 +13,7 @@ export function deliveryLines(delivery: ToldDeliveryInFull, width: number): read
   const lines = [
     `${strong(`Delivery ${id}`)}: ${what} of ${source} ${visibleText(subject)} for ${destination}`,
     `about    ${about}`,
-    `state    ${STATE_COLOURS[state](state)}, tried ${counted(attempts, 'time')}, ${momentsText(delivery)}`,
+    `state    ${stateText(state)}, tried ${counted(attempts, 'time')}, ${momentsText(delivery)}`,
   ]
   if (delivery.behind !== undefined) lines.push(prose(behindText(delivery.behind), width))
   if (delivery.held !== undefined) {

@@ -4,7 +4,8 @@ import type { ToldDeliveryInFull } from '../../../flow/operate/told-delivery.ts'
 import { FileFailed } from '../files/file-failed.ts'
 import { shownPlace } from '../files/read-records.ts'
 import { auditTable } from './audit-table.ts'
-import { deliveryLines, deliveryTable, previewLines } from './delivery-lines.ts'
+import { deliveryLines, previewLines } from './delivery-lines.ts'
+import { deliveryList } from './delivery-list.ts'
 import { enrolmentTable, linkLines, waitingTable } from './enrolment-table.ts'
 import { periodTable } from './period-table.ts'
 import { rehearsalLines } from './rehearsal-lines.ts'
@@ -85,7 +86,7 @@ describe('a name that others chose', () => {
       waitingTable([{ subject: ODD, sessions: 1, firstReceived: ROW.at, lastReceived: ROW.at }]),
     ],
     ['one whose period is listed', periodTable([PERIOD])],
-    ['one whose delivery is listed', deliveryTable([{ ...DELIVERY, subject: ODD }])],
+    ['one whose delivery is listed', deliveryList([{ ...DELIVERY, subject: ODD }], 112).join('\n')],
     ['one whose delivery is shown', deliveryLines({ ...DELIVERY, said: {}, subject: ODD }, 200).join('\n')],
     ['what an audit row is about', auditTable([{ ...ROW, about: ODD }])],
     [
