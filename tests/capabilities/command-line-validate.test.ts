@@ -113,7 +113,7 @@ describe('validate', () => {
 
   it('tells where text is no JSON once', async () => {
     const { shown } = await validate(put('cut.json', '{"resourceType":\n'))
-    expect(shown).toContain('error  line 1, column 17: expected')
+    expect(shown).toContain('error  line 1: column 17: expected')
     expect(shown).not.toContain('line 1: line 1')
   })
 

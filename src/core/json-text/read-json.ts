@@ -4,6 +4,7 @@ import { isDangerousKey } from './dangerous-key.ts'
 import { jsonShape } from './json-shape.ts'
 import { walkJson } from './json-walk.ts'
 import { placeText } from './place-text.ts'
+import { textPlaceAt } from './text-place.ts'
 
 export interface JsonLimits {
   /** Objects and arrays that may be open at once; keep it below a thousand, the value is walked by recursion. */
@@ -92,9 +93,11 @@ function duplicateKey(at: string): Issue {
 
 function notJson(json: string): Issue {
   const fault = walkJson(json, () => {}) ?? { offset: 0, expected: 'JSON text' }
-  const before = json.slice(0, fault.offset)
-  const lineStart = before.lastIndexOf('\n') + 1
-  const line = before.split('\n').length
-  const at = `line ${line}, column ${fault.offset - lineStart + 1}`
-  return inputError('structure', 'NOT_JSON', at, fault.expected, 'Correct the text from there on.')
+  return inputError(
+    'structure',
+    'NOT_JSON',
+    textPlaceAt(json, fault.offset),
+    fault.expected,
+    'Correct the text from there on.',
+  )
 }

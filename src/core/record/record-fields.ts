@@ -28,7 +28,7 @@ export const name = (whose: string) =>
     .max(LONGEST_NAME, BEFORE_PATTERN)
     .regex(NAME)
     .describe(
-      `${whose}: text of 1 to ${LONGEST_NAME} characters without control characters or white space at either end, and not . or ..`,
+      `${whose}: text of 1 to ${LONGEST_NAME} characters without control characters or white space at either end, other than one dot or two`,
     )
 
 export const text = (what: string, longest: number) =>

@@ -6,4 +6,4 @@ export const NAME = /^(?!\s)(?!\.{1,2}$)[^\p{Cc}\p{Cs}]{1,200}(?<!\s)$/u
 
 /** What `NAME` asks, in words. */
 export const NAME_EXPECTED =
-  'text of 1 to 200 characters without control characters or white space at either end, and not . or ..'
+  'text of 1 to 200 characters without control characters or white space at either end, other than one dot or two'

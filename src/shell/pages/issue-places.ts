@@ -19,11 +19,8 @@ export function placeText({ file, line, item, at }: IssuePlace): Html {
   const where = [
     ...(line === undefined ? [] : [`line ${line}`]),
     ...(item === undefined ? [] : [`item ${item}`]),
-    ...(at === '' ? [] : [visibleText(line === undefined ? at : at.replace(IN_ONE_LINE, ''))]),
+    ...(at === '' ? [] : [visibleText(at)]),
   ].join(', ')
   const name = file === '-' ? 'standard input' : visibleText(file)
   return html`<span class="place"><bdi>${name}</bdi>${where === '' ? '' : html` <span class="soft">·</span> ${where}`}</span>`
 }
-
-/** Where the JSON of one line of NDJSON breaks: the line is named already, and counts from the file’s beginning. */
-const IN_ONE_LINE = /^line 1, (?=column)/

@@ -1,6 +1,7 @@
 import { readFileSync, statSync } from 'node:fs'
 import type { Issue } from '../../../core/basics/issue.ts'
 import { withoutByteOrderMark } from '../../../core/json-text/read-json.ts'
+import { textPlaceIn } from '../../../core/json-text/text-place.ts'
 import { JsonPlaces } from './json-places.ts'
 import type { RecordPlace } from './read-records.ts'
 import { STANDARD_INPUT } from './resource-files.ts'
@@ -24,9 +25,9 @@ export class IssuePlaces {
 
   /** Undefined on standard input and in a file too large to open again. */
   of({ file, line, item }: RecordPlace, { at }: Issue): IssueLine | undefined {
-    const told = /^line (\d+), column (\d+)$/.exec(at)
-    if (line !== undefined) return told === null ? { line } : { line, column: Number(told[2]) }
-    if (told !== null) return { line: Number(told[1]), column: Number(told[2]) }
+    const told = textPlaceIn(at)
+    if (line !== undefined) return told === undefined ? { line } : { ...told, line }
+    if (told !== undefined) return told
     if (file === STANDARD_INPUT) return undefined
     return this.#placesIn(file)?.of(at, item)
   }

@@ -2,6 +2,7 @@ import { pathToFileURL } from 'node:url'
 import type { Location, Log, ReportingDescriptor, Result } from 'sarif'
 import { ERROR_CODES } from '../../../core/basics/error-codes.ts'
 import type { Issue, IssueSeverity } from '../../../core/basics/issue.ts'
+import { textPlaceIn } from '../../../core/json-text/text-place.ts'
 import type { ExitCode } from '../exit-codes.ts'
 import type { IssueLine } from '../files/issue-places.ts'
 import type { RecordPlace } from '../files/read-records.ts'
@@ -102,7 +103,7 @@ export class SarifLog {
 
 /** The element, by its FHIRPath; text that is no JSON has none. */
 function logical({ at }: Issue): Pick<Location, 'logicalLocations'> {
-  return at === '' || /^line \d/.test(at) ? {} : { logicalLocations: [{ fullyQualifiedName: at }] }
+  return at === '' || textPlaceIn(at) !== undefined ? {} : { logicalLocations: [{ fullyQualifiedName: at }] }
 }
 
 /** A relative URI reference for what lies in the folder, else a file URL. */

@@ -37,7 +37,7 @@ describe('loading the catalogue', () => {
   })
 
   it.each([
-    ['is not JSON', '{', 'line 1, column 2: expected JSON'],
+    ['is not JSON', '{', 'column 2: expected JSON'],
     ['breaks the schema', '{"id":"our-week"}', 'title: expected'],
   ])('refuses a file that %s, with its path', (_what, text, expected) => {
     writeFileSync(join(folder, 'ours.json'), text)

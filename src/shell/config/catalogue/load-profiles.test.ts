@@ -62,7 +62,7 @@ describe('loading profiles', () => {
   })
 
   it.each([
-    ['is not JSON', '{', 'line 1, column 2: expected JSON'],
+    ['is not JSON', '{', 'column 2: expected JSON'],
     ['is another resource', { resourceType: 'Patient' }, 'a StructureDefinition, ValueSet or CodeSystem'],
     ['is a list', [NOTED], 'a StructureDefinition, ValueSet or CodeSystem'],
     ['has no url', { ...NOTED, url: undefined }, 'with a url'],

@@ -230,7 +230,7 @@ describe('reading the settings', () => {
 
   it('refuses a file that is not JSON without quoting it', () => {
     const text = refusalOf('{ "destinations": [{ "access": { "token": "hush" } ]')
-    expect(text).toContain('line 1, column 52: expected JSON: ')
+    expect(text).toContain('column 52: expected JSON: ')
     expect(text).not.toContain('hush')
   })
 
@@ -238,7 +238,7 @@ describe('reading the settings', () => {
     expect(refusalOf('{\n  "log": { "level": "silent" },\n  // none yet\n}')).toContain(
       'line 3, column 3: expected JSON',
     )
-    expect(refusalOf('')).toContain('line 1, column 1: expected JSON')
+    expect(refusalOf('')).toContain('column 1: expected JSON')
     expect(refusalOf('{ "log": {}, "log": {} }')).toContain('log: expected each key once in an object')
   })
 
