@@ -4,7 +4,6 @@ import { join } from 'node:path'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { TLS_FILES } from '../../../../tests/support/tls-files.ts'
 import { SettingsRefused } from '../../../core/basics/gateway-error.ts'
-import { shownSettings } from '../shown-settings.ts'
 import { readSettings } from './read-settings.ts'
 
 let folder: string
@@ -351,27 +350,6 @@ describe('secrets in the settings', () => {
     expect(text).toContain(
       'destinations[0].access.token: expected the environment variable CLINIC_TOKEN to be set',
     )
-  })
-
-  it('are hidden when settings are shown', () => {
-    const password = { kind: 'basic', user: 'gateway', password: 'hush' }
-    const tls = {
-      certificateFile: TLS_FILES.certificate,
-      keyFile: TLS_FILES.encryptedKey,
-      passphrase: 'hush',
-    }
-    const file = fileWith({
-      destinations: [
-        ...guarded('hush').destinations,
-        { ...CLINIC, name: 'other', access: password, tls },
-        { ...RECEIVER, tls },
-      ],
-    })
-    const shown = JSON.stringify(shownSettings(readSettings(file, {})))
-    expect(shown).not.toContain('hush')
-    expect(shown).not.toContain('PRIVATE KEY')
-    expect(shown).toContain('"user":"gateway"')
-    expect(shown.split('••••••••')).toHaveLength(1 + 2 + 4)
   })
 
   it('do not stand in a refusal', () => {
