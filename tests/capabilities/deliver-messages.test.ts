@@ -177,6 +177,41 @@ describe('a message', () => {
     },
   )
 
+  it('that takes something back, and the one that brings it anew, are refused and remembered one after the other', async () => {
+    const remembered = new Map<string, string>()
+    let isRefused: (message: string) => boolean = () => false
+    const receiver = await playReceiver([
+      (socket, id, message) => {
+        const answer = remembered.get(id) ?? (isRefused(message) ? 'AE' : 'AA')
+        remembered.set(id, answer)
+        answering(answer)(socket, id, message)
+      },
+    ])
+    const receivers = createMessageReceivers({ clock: { now: () => Date.now() }, log: recordedLog() })
+    at = await openDelivery({ destination: { ...RECEIVER, port: receiver.port }, receivers })
+    await queueSessions(at)
+    await at.deliver()
+    await at.flows.enrol('HW-1', { patient: { system: 'https://clinic.example/mrn', value: 'P-2' } })
+    const before = remembered.size
+    const again = async () => {
+      const [moved] = (await at.entries()).filter(({ movedFrom }) => movedFrom !== undefined)
+      await retryDelivery(moved?.id ?? 0, 'operator', at.flows.ports)
+      return at.deliver()
+    }
+    isRefused = () => true
+    expect(await at.deliver()).toMatchObject({ givenUp: 1 })
+    isRefused = (message) => message.includes('P-2')
+    expect(await again()).toMatchObject({ givenUp: 1 })
+    expect(await again()).toMatchObject({ givenUp: 1 })
+    isRefused = () => false
+    expect(await again()).toMatchObject({ settled: 1 })
+    // Taken back once, under one control id, and brought once.
+    const taken = [...remembered].slice(before).filter(([, answer]) => answer === 'AA')
+    expect(taken).toHaveLength(2)
+    receivers.close()
+    await receiver.close()
+  })
+
   it('about a patient whom the receiver does not know waits for the enrolment, and what is behind it too', async () => {
     await start()
     await queueSessions(at, 'HW-1', ['s-1', 's-2'])

@@ -86,14 +86,16 @@ export function messagesOf(
   { bundle, patient, issued }: RenderedDelivery,
   said: ClinicSaid | undefined,
 ): readonly string[] {
-  const named = (about: Pick<OruContext, 'patient' | 'isOfOther'>) => {
-    const unnamed = oruMessage(bundle, { destination, ...about, controlId: '', messageTime: issued })
-    return withControlId(unnamed, notRefused(messageControlId(entry, unnamed), said))
-  }
-  const message = named({ patient })
-  return entry.movedFrom === undefined
-    ? [message]
-    : [named({ patient: entry.movedFrom, isOfOther: true }), message]
+  const unnamed = (about: Pick<OruContext, 'patient' | 'isOfOther'>) =>
+    oruMessage(bundle, { destination, ...about, controlId: '', messageTime: issued })
+  const brings = unnamed({ patient })
+  const { movedFrom } = entry
+  const all = movedFrom === undefined ? [brings] : [unnamed({ patient: movedFrom, isOfOther: true }), brings]
+  const ids = notRefused(
+    all.map((one) => messageControlId(entry, one)),
+    said,
+  )
+  return all.map((one, index) => withControlId(one, ids[index] ?? ''))
 }
 
 /** Hexadecimal digits of a control id: MSH-10 has room for 20 characters. Source: HL7 v2.5.1 chapter 2, MSH-10. */
@@ -120,20 +122,37 @@ export function messageControlId(
 const MOST_REFUSED = 100
 
 /**
- * A control id that the receiver did not refuse: what it refused it did not take, and a receiver that remembers a control id
+ * Control ids that the receiver did not refuse: what it refused it did not take, and a receiver that remembers a control id
  * would refuse the same message for ever, also once the cause was mended there. The next one follows from the one that was
- * refused, so that what nobody acknowledged after that is still sent again under the same.
+ * refused, so that what nobody acknowledged after that is still sent again under the same. What follows the first of two is
+ * named after that one, once it was refused: so the one that was taken keeps its control id where the other is refused.
+ *
+ * @param ids of the messages of an entry, as they are until one is refused.
  */
-function notRefused(controlId: string, said: ClinicSaid | undefined): string {
+function notRefused(ids: readonly string[], said: ClinicSaid | undefined): readonly string[] {
   const refused = said?.text === undefined ? undefined : acknowledgedId(said.text)
-  if (refused === undefined) return controlId
-  let id = controlId
-  for (let count = 0; count < MOST_REFUSED; count += 1) {
-    const next = controlIdFor(`message/after/${id}`)
-    if (id === refused) return next
-    id = next
+  const [own, behind] = ids
+  if (refused === undefined || own === undefined) return ids
+  const following = (id: string): readonly string[] => {
+    if (behind === undefined) return []
+    return [id === own ? behind : controlIdFor(`message/${behind}/behind/${id}`)]
   }
-  return controlId
+  for (const id of idsFrom(own)) {
+    if (id === refused) return [nextId(id), ...following(nextId(id))]
+    if (following(id).flatMap(idsFrom).includes(refused)) return [id, nextId(refused)]
+  }
+  return ids
+}
+
+/** An id, and those that follow from it, each after the one before was refused. */
+function idsFrom(first: string): readonly string[] {
+  const ids = [first]
+  while (ids.length < MOST_REFUSED) ids.push(nextId(ids.at(-1) ?? first))
+  return ids
+}
+
+function nextId(id: string): string {
+  return controlIdFor(`message/after/${id}`)
 }
 
 function controlIdFor(name: string): string {
