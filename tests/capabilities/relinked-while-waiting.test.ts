@@ -57,3 +57,24 @@ it.each(RUNGS.flatMap(([rung, behaviour]) => LINKS.map((link) => [rung, ...link,
     expect(at.clinic.server.ledger.createdTwice()).toEqual([])
   },
 )
+
+it.each(RUNGS)(
+  'by %s, what was made though the clinic said not now is brought over too, and once',
+  async (_rung, behaviour) => {
+    at = await openDelivery({ played: { behaviour, patients: ['P-HW-1', 'Q-1'] } })
+    await queueSessions(at, 'HW-1', ['s-1', 's-2'])
+    const doneAllTheSame = fault.status(503, { retryAfter: '600', doneAllTheSame: true })
+    at.clinic.server.faults.next(
+      [doneAllTheSame],
+      ({ kind, path }) =>
+        kind === 'transaction' || (/^(create|update)$/.test(kind) && path.startsWith('Observation')),
+    )
+    expect(await at.deliver()).toMatchObject({ settled: 0, waiting: 1 })
+    expect(named()).toEqual(['P-HW-1'])
+    await at.flows.enrol('HW-1', { patient: { system: MRN, value: 'Q-1' } })
+    for (let round = 1; round <= 3; round += 1) await at.deliverLater()
+    expect((await at.entries()).every(({ state }) => state === 'settled')).toBe(true)
+    expect(named()).toEqual(['Q-1'])
+    expect(at.clinic.server.ledger.createdTwice()).toEqual([])
+  },
+)

@@ -1,8 +1,12 @@
 import type { OutboxEntry } from '../../../core/outbox/entry.ts'
 import type { Database, Statement } from '../connection/database.ts'
 
-/** Of an entry, that its destination may hold something of it. */
-const MAY_BE_THERE = `(state IN ('settled', 'claimed') OR uncertain = 1 OR EXISTS (
+/**
+ * Of an entry, that its destination may hold something of it. One that was told "not now" (503) counts: something between
+ * may have said so though the work was done. Sending it again shows that by itself, but finds it in the record it went to.
+ */
+const MAY_BE_THERE = `(state IN ('settled', 'claimed') OR uncertain = 1
+  OR (last_problem = 'CLINIC_BUSY' AND attempts > 0) OR EXISTS (
   SELECT 1 FROM held_by_entry WHERE held_by_entry.destination = outbox.destination
     AND held_by_entry.source_no = outbox.source_no AND held_by_entry.subject = outbox.subject
     AND session = CASE kind WHEN 'average' THEN '' ELSE about END AND entry = outbox.id))`
