@@ -19,8 +19,11 @@ let at: QueuedDelivery
 let copy: string
 afterEach(() => at.flows.close())
 
-async function start(behaviour: Partial<ClinicBehaviour> = {}): Promise<void> {
-  at = await openDelivery({ played: { behaviour } })
+async function start(
+  behaviour: Partial<ClinicBehaviour> = {},
+  destination: Readonly<Record<string, unknown>> = {},
+): Promise<void> {
+  at = await openDelivery({ played: { behaviour }, destination })
   copy = `${at.flows.file}-copy`
   await at.flows.enrol('HW-1')
 }
@@ -96,6 +99,29 @@ describe.each(RUNGS)('after a loss, by %s', (_rung, behaviour) => {
     expect(standing('85354-9')).toEqual([['final', 131]])
     expect(doubles()).toEqual([])
   })
+
+  it.each(['at-once', 'with-average'])(
+    'an average’s readings (%s) stand as it was made of them',
+    async (readings) => {
+      await start(behaviour, { readings })
+      await at.flows.openPeriod('HW-1', '2026-03-02', 7)
+      takeCopy()
+      await at.flows.receive([2, 3, 4].map((day) => morning(day)))
+      await close()
+      await at.deliver()
+      await at.flows.restart(copy)
+      await at.flows.receive([morning(2), morning(3), morning(4, 131)])
+      await close()
+      await at.deliverLater()
+      expect(standing('96607-7')).toEqual([['final', 136]])
+      expect(standing('85354-9')).toEqual([
+        ['final', 141],
+        ['final', 141],
+        ['final', 131],
+      ])
+      expect(doubles()).toEqual([])
+    },
+  )
 
   it('what was queued before the copy was made takes the place of nothing that came later', async () => {
     await start(behaviour)

@@ -44,7 +44,7 @@ export async function temporaryStore(
       await store.close()
       // Another file, because SQLite keeps the one before open in this process for as long as its statements are.
       const file = copy === undefined ? options.file : `${copy}-in-use`
-      if (copy !== undefined) replaceStore(file, copy, readingsAtOnce, nowMs)
+      if (copy !== undefined) replaceStore(file, copy, [...readingsAtOnce, ...attentionAtOnce], nowMs)
       store = await open({ ...options, file })
       return store
     },

@@ -67,7 +67,7 @@ export async function climbLadder(
     const { entry } = claim
     const uncertain = entry.uncertain || ledger.isInDoubt
     const chosen = { ...choice, rung }
-    const brought = afterLoss(rendered, { entry, route, choice: chosen }, round.at.catalogue)
+    const brought = await afterLoss(rendered, { entry, destination, route, choice: chosen }, round.at)
     const errand: Errand = { entry, destination, rendered: brought, route, choice: chosen, uncertain }
     const course = rendered.lookedFor === true ? lookOnlyCourse : COURSES[rung]
     const result = await course(errand, meansOf(claim, destination, rung, ledger, round))

@@ -2,7 +2,7 @@ import type { Bundle, FhirResource } from 'fhir/r4.js'
 import { provenanceUuid } from '../../core/fhir/identifiers.ts'
 import { sessionBundle } from '../../core/fhir/session/session-bundle.ts'
 import type { Destination } from '../../core/registry/destination.ts'
-import type { Enrolment } from '../../core/registry/enrolment.ts'
+import { type Enrolment, isOnePatient } from '../../core/registry/enrolment.ts'
 import { readStored } from '../check/read-stored.ts'
 import { submittedRecord } from '../check/submitted-record.ts'
 import { enrolmentAt } from '../person/enrolment-at.ts'
@@ -68,9 +68,7 @@ async function asItIsNow(
 ): Promise<Bundle | undefined> {
   const [current] = await at.store.enrolments(stored.source, [stored.subject])
   const enrolment = current && (await enrolmentAt(destination.name, current, at))
-  if (enrolment?.patient.system !== patient.system || enrolment.patient.value !== patient.value) {
-    return undefined
-  }
+  if (enrolment === undefined || !isOnePatient(enrolment.patient, patient)) return undefined
   const { session, findings } = readStored(stored, enrolment, at)
   const context = {
     ...deliveredContext(enrolment, destination, at.catalogue),
