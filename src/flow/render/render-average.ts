@@ -4,11 +4,13 @@ import type { OutboxEntry, Settlement } from '../../core/outbox/entry.ts'
 import type { Destination } from '../../core/registry/destination.ts'
 import type { Enrolment } from '../../core/registry/enrolment.ts'
 import { averagesFor, type IssuedAverage } from '../../core/registry/period.ts'
+import { isOfPatient } from '../person/is-of-patient.ts'
 import { rulesOf } from '../person/period-rules.ts'
 import { heldInPeriod } from '../person/period-sittings.ts'
 import type { Ports } from '../ports/ports.ts'
 import { adornedDelivery, keptDelivery } from './adorned-delivery.ts'
 import { averageForm } from './average-form.ts'
+import { carriedSessions } from './carried-sessions.ts'
 import { patientCondition, patientInBundle, withPatient } from './patient-condition.ts'
 import { renderHeldPeriod } from './render-held-period.ts'
 import type { RenderedDelivery } from './rendered-delivery.ts'
@@ -18,6 +20,8 @@ import { withChangedSessions } from './with-changed-sessions.ts'
  * An average as it was issued. Where the destination asks for another form by now, or the enrolment names the patient by
  * another identifier, it is written anew from what is held, as the same revision issued at the same time: an operator who
  * mends what a clinic refused gets what he asked for.
+ *
+ * So is one of which a session is of another patient by now, as another source of this one was linked anew.
  *
  * Of the averages that were issued for this destination the newest is sent: one that was amended before it got through
  * would undo the one that follows it. What was issued for another clinic, because its person moved there, is not this
@@ -37,8 +41,10 @@ export async function renderAverage(
   const averages = averagesFor(destination.name, await at.store.issuedAverages(entry.about))
   const issued = averages.at(-1)
   if (issued === undefined) return { state: 'given-up', problem: 'NOT_FOUND', uncertain: entry.uncertain }
-  if (isHere && enrolment !== undefined && !isAsAskedFor(issued, enrolment, destination)) {
-    return writtenAnew(entry, averages, enrolment, destination, at)
+  if (isHere && enrolment !== undefined) {
+    const stands =
+      isAsAskedFor(issued, enrolment, destination) && (await isOfOne(issued, enrolment, destination, at))
+    if (!stands) return writtenAnew(entry, averages, enrolment, destination, at)
   }
   const before = patientInBundle(issued.bundle)
   if (before === undefined) return { state: 'given-up', problem: 'UNEXPECTED', uncertain: entry.uncertain }
@@ -64,6 +70,29 @@ function isAsAskedFor(
     (form === undefined || form === averageForm(destination)) &&
     bundle.includes(JSON.stringify(patientCondition(patient)))
   )
+}
+
+/**
+ * Whether all sessions that an average would put into the record, and not only find there, are of its patient still. Another
+ * source of that patient may have been linked to another one since: its readings would be left behind in the wrong record.
+ */
+async function isOfOne(
+  { bundle }: IssuedAverage,
+  enrolment: Enrolment,
+  { readings }: Destination,
+  at: Ports,
+): Promise<boolean> {
+  if (readings !== 'with-average' && !bundle.includes('"PUT"')) return true
+  const carried = carriedSessions(JSON.parse(bundle), at.catalogue.canonicalBase)
+  const sessions = await Promise.all(carried.map((uuid) => at.store.sessionByUuid(uuid)))
+  const subjects = new Map(sessions.flatMap((one) => (one === undefined ? [] : [[nameOfSubject(one), one]])))
+  subjects.delete(nameOfSubject(enrolment))
+  for (const one of subjects.values()) if (!(await isOfPatient(one, enrolment, at))) return false
+  return true
+}
+
+function nameOfSubject({ source, subject }: Pick<Enrolment, 'source' | 'subject'>): string {
+  return JSON.stringify([source, subject])
 }
 
 async function writtenAnew(

@@ -2,11 +2,13 @@ import type { OutboxEntry } from '../../../core/outbox/entry.ts'
 import type { Database, Statement } from '../connection/database.ts'
 
 /**
- * Of an entry, that its destination may hold something of it. One that was told "not now" (503) counts: something between
- * may have said so though the work was done. Sending it again shows that by itself, but finds it in the record it went to.
+ * Of an entry, that nobody heard what became of it. One that was told "not now" (503) counts: something between may have
+ * said so though the work was done. Sending it again shows that by itself, but finds it in the record it went to.
  */
-const MAY_BE_THERE = `(state IN ('settled', 'claimed') OR uncertain = 1
-  OR (last_problem = 'CLINIC_BUSY' AND attempts > 0) OR EXISTS (
+const IS_IN_DOUBT = "(state = 'claimed' OR uncertain = 1 OR (last_problem = 'CLINIC_BUSY' AND attempts > 0))"
+
+/** Of an entry, that its destination may hold something of it. */
+const MAY_BE_THERE = `(state = 'settled' OR ${IS_IN_DOUBT} OR EXISTS (
   SELECT 1 FROM held_by_entry WHERE held_by_entry.destination = outbox.destination
     AND held_by_entry.source_no = outbox.source_no AND held_by_entry.subject = outbox.subject
     AND session = CASE kind WHEN 'average' THEN '' ELSE about END AND entry = outbox.id))`
@@ -16,6 +18,7 @@ export class DeliveredRows {
   readonly #session: Statement<unknown>
   readonly #calls: Statement<{ part: string }>
   readonly #average: Statement<unknown>
+  readonly #averageInDoubt: Statement<unknown>
   readonly #moves: Statement<unknown>
 
   constructor(database: Database) {
@@ -27,6 +30,9 @@ export class DeliveredRows {
     this.#average = database.prepare(
       `SELECT 1 FROM outbox WHERE kind = 'average' AND about = ? AND destination = ? AND ${MAY_BE_THERE} LIMIT 1`,
     )
+    this.#averageInDoubt =
+      database.prepare(`SELECT 1 FROM outbox WHERE kind = 'average' AND about = ? AND destination = ?
+      AND state <> 'settled' AND ${IS_IN_DOUBT} LIMIT 1`)
     this.#moves = database.prepare(`SELECT 1 FROM outbox
       WHERE moved_from = ? AND about = ? AND destination = ? AND kind = ? AND part IS ?
         AND state = 'waiting' AND claims = 0 LIMIT 1`)
@@ -45,6 +51,11 @@ export class DeliveredRows {
   /** Whether it may hold an average of a period. */
   average(period: string, destination: string): boolean {
     return this.#average.get(period, destination) !== undefined
+  }
+
+  /** Whether nobody heard what became of an average of a period, so that readings which travel with it may be there. */
+  averageInDoubt(period: string, destination: string): boolean {
+    return this.#averageInDoubt.get(period, destination) !== undefined
   }
 
   /** Whether just this is queued to be moved, and not begun. */

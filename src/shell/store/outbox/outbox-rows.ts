@@ -27,6 +27,8 @@ export interface NewEntry {
   readonly sessionSeq?: number
   /** The patient under whom it was delivered, where it is to be brought over to another. */
   readonly movedFrom?: OutboxEntry['movedFrom']
+  /** What it brings may be there already, by an entry of which nobody heard. */
+  readonly uncertain?: boolean
   /** When it is queued, and due; epoch ms. */
   readonly queuedMs: number
 }
@@ -53,7 +55,7 @@ export class OutboxRows {
     this.#insert = database.prepare(`INSERT OR IGNORE INTO outbox
       (source_no, subject, destination, kind, part, urgent, about, session_seq, state, attempts, claims, queued_ms,
         due_ms, next_ms, uncertain, begun, moved_from, ready)
-      VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, 'waiting', 0, 0, ?9, ?9, ?9, 0, 0, ?10, NOT EXISTS (
+      VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, 'waiting', 0, 0, ?9, ?9, ?9, ?11, 0, ?10, NOT EXISTS (
         SELECT 1 FROM outbox WHERE source_no = ?1 AND subject = ?2 AND destination = ?3 AND ${OPEN}))`)
     this.#get = database.prepare('SELECT * FROM outbox WHERE id = ?')
     this.#write = database.prepare(`UPDATE outbox SET state = ?2, attempts = ?3, due_ms = ?4,
@@ -91,6 +93,7 @@ export class OutboxRows {
       sessionSeq,
       queuedMs,
       entry.movedFrom === undefined ? null : JSON.stringify(entry.movedFrom),
+      entry.uncertain === true ? 1 : 0,
     )
     if (queued.changes === 0) return false
     if (entry.urgent) this.#lanes.chooseHead({ source_no: sourceNo, subject, destination })
