@@ -1,5 +1,6 @@
 /** An amendment whose resource is not found is written, waited with or told: it is never settled as being there. */
 import { afterEach, describe, expect, it } from 'vitest'
+import { retryDelivery } from '../../src/flow/operate/retry-deliveries.ts'
 import { closeDuePeriods } from '../../src/flow/periods/close-due-periods.ts'
 import type { ClinicBehaviour } from '../support/hostile-clinic/clinic-behaviour.ts'
 import type { ClinicReply } from '../support/hostile-clinic/clinic-reply.ts'
@@ -53,6 +54,45 @@ const onDay = (day: number, systolic = 141) =>
 const newest = () => at.clinic.server.holding(readingOf('s-1', 1))[0]?.at(-1)?.resource
 const isCorrected = () => JSON.stringify(newest()).includes('"value":131,')
 const places = () => at.clinic.server.kept.all('Observation').length
+
+// Where the id is ours it is known in any case.
+it.each(SERVERS.filter(([rung]) => rung !== 'own-id'))(
+  'what is never shown, and whose id is not known, is left to a person, and what is behind it goes on: %s',
+  async (_, behaviour) => {
+    await corrected({ ...behaviour, location: 'missing', etag: false, writtenBody: 'never' })
+    await at.flows.receive([sitting('s-2')])
+    const { faults } = at.clinic.server
+    const hide = () =>
+      faults.every(1, NOTHING_FOUND, (request) => {
+        return isSearch(request) && request.query.toString().includes(readingOf('s-1', 1))
+      })
+    const states = async () => (await at.entries()).map(({ state }) => state)
+    const retry = async () => {
+      const [, entry] = await at.entries()
+      expect(entry).toMatchObject({ state: 'given-up', lastProblem: 'CLINIC_NOT_SHOWN' })
+      await retryDelivery(entry?.id ?? 0, 'operator', at.flows.ports)
+    }
+    // That its server is down for long is no reason to look once only.
+    faults.every(1, fault.status(503), ({ kind }) => kind !== 'statement')
+    for (let round = 1; round <= 20; round += 1) await at.deliverLater()
+    faults.stop()
+    hide()
+    await at.deliverLater()
+    expect(await states()).toEqual(['settled', 'waiting', 'waiting'])
+    await at.deliverLater()
+    expect(await states()).toEqual(['settled', 'given-up', 'settled'])
+    expect(at.flows.log.lines.map(({ event }) => event)).toContain('delivery-given-up')
+
+    await retry()
+    let rounds = 0
+    for (; (await states())[1] === 'waiting'; rounds += 1) await at.deliverLater()
+    expect(rounds).toBe(12)
+    faults.stop()
+    await retry()
+    expect(await at.deliver()).toMatchObject({ settled: 1, updated: 2 })
+    expect(isCorrected()).toBe(true)
+  },
+)
 
 it.each(SERVERS.slice(0, 2))(
   'what is there when it is made is not settled as it was: %s',

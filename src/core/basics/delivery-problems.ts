@@ -56,7 +56,7 @@ export const DELIVERY_PROBLEMS = {
   ],
   CLINIC_NOT_SHOWN: [
     'The clinic’s server is known to hold what is to be brought up to date, and does not show it: its index may lag behind.',
-    'None needed: it is looked for again. Where that does not end, see whether the clinic removed it, or our identifier from it.',
+    'None needed: it is looked for again, for some hours, and then given up. See then whether the clinic removed it, or our identifier from it, and retry or confirm.',
   ],
   CLINIC_NOT_OFFERED: [
     'The clinic’s server does not offer this way of writing.',

@@ -4,12 +4,18 @@ import type { Ports } from '../ports/ports.ts'
 import type { CourseResult } from './errand/course.ts'
 
 /**
+ * Attempts after which what is known as held, and is not shown, is left to a person: a few hours, by default. Common
+ * practice: an index lags by minutes, and what is behind the entry waits as long.
+ */
+const ATTEMPTS_NOT_SHOWN = 12
+
+/**
  * What becomes of an entry after its course, by the policy of this deployment. What was uncertain before stays so until
  * the destination has it: looking once more costs little, and missing it would make something twice.
  */
 export function settlementOf(
   result: CourseResult,
-  entry: Pick<OutboxEntry, 'attempts' | 'uncertain'>,
+  entry: Pick<OutboxEntry, 'attempts' | 'uncertain' | 'lastProblem'>,
   learnt: Pick<PutOff, 'said' | 'held'>,
   { policy, clock, random }: Pick<Ports, 'policy' | 'clock' | 'random'>,
 ): Settlement {
@@ -37,6 +43,11 @@ export function settlementOf(
     case 'unknown': {
       const wait: { readonly retryAfterMs?: number; readonly untried?: true; readonly quiet?: true } =
         result.kind === 'unknown' ? {} : result
+      // Again: that its server was down for long is no reason to look once only.
+      const isAgain = wait.quiet === true && entry.lastProblem === result.problem
+      if (isAgain && entry.attempts + 1 >= ATTEMPTS_NOT_SHOWN) {
+        return { state: 'given-up', problem: result.problem, uncertain, ...learnt }
+      }
       const next = putOff(entry.attempts + 1, result.problem, policy.delivery, clock.now(), random, {
         ...(wait.retryAfterMs === undefined ? {} : { retryAfterMs: wait.retryAfterMs }),
         ...(wait.untried === undefined ? {} : { untried: wait.untried }),
