@@ -1,5 +1,6 @@
 import type { OutboxEntry } from '../../../core/outbox/entry.ts'
 import type { Database, Statement } from '../connection/database.ts'
+import { HOLDS_OF_IT } from './holds-of-it.ts'
 
 /**
  * Of an entry, that nobody heard what became of it. One that was told "not now" (503) counts: something between may have
@@ -8,10 +9,7 @@ import type { Database, Statement } from '../connection/database.ts'
 const IS_IN_DOUBT = "(state = 'claimed' OR uncertain = 1 OR (last_problem = 'CLINIC_BUSY' AND attempts > 0))"
 
 /** Of an entry, that its destination may hold something of it. */
-const MAY_BE_THERE = `(state = 'settled' OR ${IS_IN_DOUBT} OR EXISTS (
-  SELECT 1 FROM held_by_entry WHERE held_by_entry.destination = outbox.destination
-    AND held_by_entry.source_no = outbox.source_no AND held_by_entry.subject = outbox.subject
-    AND session = CASE kind WHEN 'average' THEN '' ELSE about END AND entry = outbox.id))`
+const MAY_BE_THERE = `(state = 'settled' OR ${IS_IN_DOUBT} OR ${HOLDS_OF_IT})`
 
 /** What of a subject a destination may hold, by what was queued for it. */
 export class DeliveredRows {

@@ -8,6 +8,7 @@ import { staysHead } from '../../../core/outbox/stays-head.ts'
 import type { Enrolment } from '../../../core/registry/enrolment.ts'
 import type { Database, Statement } from '../connection/database.ts'
 import type { SourceNumbers } from '../registry/source-numbers.ts'
+import { HOLDS_OF_IT } from './holds-of-it.ts'
 import { type Lane, Lanes, OPEN } from './lanes.ts'
 import { entryOfRow, type OutboxEntryRow } from './outbox-entry-row.ts'
 
@@ -75,7 +76,9 @@ export class OutboxRows {
     this.#stuck = database.prepare(`SELECT * FROM outbox
       WHERE source_no = ? AND subject = ? AND destination = ? AND state IN ('parked', 'given-up') ORDER BY id`)
     this.#sentTo = database.prepare(`SELECT destination FROM outbox WHERE session_seq = ?1 AND part IS NULL
-      UNION SELECT destination FROM outbox WHERE kind = 'attention' AND moved_from IS NULL AND about = ?2`)
+      UNION SELECT destination FROM outbox WHERE kind = 'attention' AND moved_from IS NULL AND about = ?2
+      UNION SELECT destination FROM outbox WHERE kind = 'session' AND moved_from IS NOT NULL AND about = ?2
+        AND ${HOLDS_OF_IT}`)
   }
 
   /** Whether it was queued: what this destination was queued before is not queued again. */
@@ -100,7 +103,10 @@ export class OutboxRows {
     return true
   }
 
-  /** Where a version of a session was queued for, as itself or as a call for attention about the session. */
+  /**
+   * Where a version of a session was queued for, as itself or as a call for attention about the session; and where it was
+   * brought over from another patient, though it had come there with an average.
+   */
   destinationsOf(sessionSeq: number, uuid: string): string[] {
     return this.#sentTo.all(sessionSeq, uuid).map(({ destination }) => destination)
   }
