@@ -192,6 +192,14 @@ describe('a failed transaction', () => {
     },
   )
 
+  it.each([400, 422])(
+    'of status %i is a way that is not offered when it complains of a condition',
+    (status) => {
+      const complaint = outcome('invalid', { expression: ['Bundle.entry[0].request.ifNoneExist'] })
+      expect(transactionVerdict(heard(status, complaint), creates(1))).toMatchObject({ kind: 'not-offered' })
+    },
+  )
+
   it('of 412 that found nothing is about a reference, where nothing was to be brought up to date', () => {
     expect(transactionVerdict(heard(412, outcome('not-found')), creates(2)).kind).toBe('patient')
   })

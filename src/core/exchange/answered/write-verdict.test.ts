@@ -131,3 +131,29 @@ describe('a conflict', () => {
     expect(writeVerdict(heard(404, outcome('not-supported')), 'update').kind).toBe('not-offered')
   })
 })
+
+describe('an answer that complains of the form of the condition', () => {
+  const complaint = outcome('invalid', { diagnostics: 'Invalid match URL' })
+  const verdictOf = (status: number, wrote: (typeof WAYS)[number]) =>
+    writeVerdict(heard(status, complaint), wrote)
+
+  it.each([400, 422])('of status %i says that a conditional create is not offered in that form', (status) => {
+    expect(verdictOf(status, 'conditional-create')).toEqual({
+      kind: 'not-offered',
+      ofCondition: true,
+      said: { status, text: 'as it was said' },
+    })
+  })
+
+  it('refuses what was written without a condition', () => {
+    for (const wrote of ['create', 'put', 'update'] as const) {
+      expect(verdictOf(422, wrote)).toMatchObject({ kind: 'refused', problem: 'CLINIC_REFUSED' })
+    }
+  })
+
+  it('leaves what another status means to that status', () => {
+    expect(verdictOf(412, 'conditional-create').kind).toBe('look')
+    expect(verdictOf(409, 'conditional-create').kind).toBe('conflict')
+    expect(verdictOf(503, 'conditional-create').kind).toBe('not-now')
+  })
+})
