@@ -37,6 +37,15 @@ describe('a reading of someone who is said to stand or lie', () => {
     expect(leftOut({ ...plan, protocol: { ...seated, leaveOut } }, ...sittings)).toEqual([])
   })
 
+  it('is left out for what speaks against it before that, where both do', () => {
+    const position = 'standing'
+    const withdrawn = { ...sitting('07:00', { position }), withdrawn: true }
+    const clinic = sitting('08:00', { position, setting: 'clinic' })
+    const early = homeSitting({ at: '2026-03-01T07:00:00Z', position, readings: [[138, 84]] })
+    const reasons = leftOut(plan, early, withdrawn, clinic).map(([, reason]) => reason)
+    expect(reasons).toEqual(['outside-period', 'withdrawn', 'other-setting'])
+  })
+
   it('is told why, by whose rule, and without a measured value', () => {
     const { leftOut: found } = averagePeriod(plan, sittings, [])
     expect(found[0]?.text).toMatch(/^Said to have been taken standing\. .*taken sitting\. Source: NICE/)

@@ -56,8 +56,19 @@ describe('one reading through two sources', () => {
     { what: 'without a site', said: { site: 'not-stated' } },
     { what: 'with a serial where the other has none', said: { device: { serial: 'M-1' } } },
     { what: 'with another model', said: { device: { model: 'two' } } },
-  ])('is one $what', ({ said }) => {
-    expect(selected(through('app', 1), through('monitor', 2, said)).used).toEqual(['app1'])
+  ])('is one $what, and said to be', ({ said }) => {
+    expect(selected(through('app', 1), through('monitor', 2, said))).toMatchObject({
+      used: ['app1'],
+      leftOut: ['monitor1 same-reading-again app1'],
+    })
+  })
+
+  it('is one where the one source states the arm alone, and the other the site alone', () => {
+    const [app, monitor] = [
+      through('app', 1, { arm: 'not-stated' }),
+      through('monitor', 2, { site: 'not-stated' }),
+    ]
+    expect(selected(app, monitor).leftOut).toEqual(['monitor1 same-reading-again app1'])
   })
 
   it.each<{ what: string; said: Partial<SittingParts> }>([
