@@ -157,6 +157,17 @@ describe('a server that keeps to conditions in a transaction', () => {
     expect(server().seen('transaction')).toHaveLength(6)
   })
 
+  it('is believed though it does not say the place of what it has', async () => {
+    await start()
+    await queueSessions(at, 'HW-1', ['s-1'])
+    await at.deliver()
+    server().behave({ location: 'missing' })
+    await at.flows.receive([sitting('s-2')])
+    expect(await at.deliver()).toMatchObject({ settled: 1, created: OF_A_SITTING - 1, alreadyThere: 1 })
+    expect(await route()).toMatchObject({ conditions: { seen: 'honoured' } })
+    expect(devices()).toHaveLength(1)
+  })
+
   it('is not blamed for making what the clinic removed', async () => {
     await start()
     await queueSessions(at, 'HW-1', ['s-1', 's-2'])
