@@ -147,6 +147,17 @@ const FALSIFIED: readonly Falsified[] = [
     },
   },
   {
+    name: 'the unit of a mean without flagged readings',
+    change: (average) =>
+      Object.assign(part(extension(average, 'sensitivity'), 'systolic').valueQuantity ?? {}, { code: 'kPa' }),
+    difference: {
+      what: 'average without flagged readings, systolic',
+      at: `${AVERAGE}.extension[11].extension[1].value`,
+      expected: '137.1 mmHg',
+      found: '137.1 kPa',
+    },
+  },
+  {
     name: 'the arm',
     change: (average) => Object.assign(average, { bodySite: { text: 'Right upper arm' } }),
     difference: {
