@@ -5,6 +5,7 @@ import { anyPlan, anySittings } from '../../../tests/support/any-sittings.ts'
 import { emittedResources } from '../../../tests/support/emitted-resources.ts'
 import { averageContext, exampleAverage } from '../../../tests/support/example-average.ts'
 import { EXAMPLE_RECORD, laterRecord } from '../../../tests/support/example-context.ts'
+import { techniqueFinding } from '../../../tests/support/home-sitting.ts'
 import { shippedRules } from '../../../tests/support/recompute-rules.ts'
 import { shippedProtocols, shippedThresholdSets } from '../../../tests/support/shipped-profiles.ts'
 import { DEFAULT_ATTENTION_LIMITS } from '../clinical/attention/attention-limits.ts'
@@ -76,6 +77,16 @@ describe('an average of this gateway, worked out again from its own bundle', () 
       expected: 'withdrawn',
       found: 'first-day',
     })
+  })
+
+  it('is not said to differ where a clinic flags less than was noticed, for the bundle does not tell what', () => {
+    const { sittings, average } = exampleAverage()
+    const moved = { ...techniqueFinding(), code: 'moving', text: 'Moving was reported.' } as const
+    const noticed = sittings.map((sitting, place) =>
+      place === 4 ? { ...sitting, findings: [moved] } : sitting,
+    )
+    const bundle = bundleOf({ ...average.plan, policy: { moving: 'ignore' } }, noticed, 1)
+    expect(recomputeAverages(parsed(bundle), rules)).toMatchObject([{ verdict: 'agrees', differences: [] }])
   })
 
   it('agrees for any sittings under any rules', () => {
