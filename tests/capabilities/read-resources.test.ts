@@ -86,7 +86,7 @@ describe('reading resources', () => {
       const name = short(path)
       expect(found).toEqual([
         { at: [name, 2], read: { id: 1 } },
-        { at: [name, 4], read: [['NOT_JSON', expect.stringContaining('line 1, column')]] },
+        { at: [name, 4], read: [['NOT_JSON', expect.stringMatching(/^column \d+$/)]] },
         { at: [name, 5], read: { id: 3 } },
       ])
     }
