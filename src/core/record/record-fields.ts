@@ -1,18 +1,9 @@
 import { z } from 'zod'
+import { LONGEST_NAME, NAME, NAME_EXPECTED } from '../basics/name.ts'
 import { FIRST_YEAR, LAST_YEAR } from './taken-at.ts'
-
-/** Longest name or id, in UTF-16 units. */
-export const LONGEST_NAME = 200
 
 /** Too long a text is not matched with its pattern: on tens of megabytes the matcher runs out of stack. */
 const BEFORE_PATTERN = { abort: true } as const
-
-/**
- * No control characters, no unpaired surrogates (two of them would become the same UTF-8 bytes, and so the same
- * id), and no white space at either end, which FHIR servers strip from an identifier when they search by it. Not `.` or
- * `..`, which clients take out of a path (RFC 3986 section 5.2.4): what is called so could not be asked for.
- */
-const NAME = /^(?!\s)(?!\.{1,2}$)[^\p{Cc}\p{Cs}]+(?<!\s)$/u
 
 /** Free text as an R4 string allows it: no control characters but tab, line feed and carriage return. */
 const TEXT = /^(?:[^\p{Cc}\p{Cs}]|[\t\n\r])+$/u
@@ -23,13 +14,7 @@ const TEXT = /^(?:[^\p{Cc}\p{Cs}]|[\t\n\r])+$/u
  */
 
 export const name = (whose: string) =>
-  z
-    .string()
-    .max(LONGEST_NAME, BEFORE_PATTERN)
-    .regex(NAME)
-    .describe(
-      `${whose}: text of 1 to ${LONGEST_NAME} characters without control characters or white space at either end, other than one dot or two`,
-    )
+  z.string().max(LONGEST_NAME, BEFORE_PATTERN).regex(NAME).describe(`${whose}: ${NAME_EXPECTED}`)
 
 export const text = (what: string, longest: number) =>
   z

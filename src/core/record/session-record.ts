@@ -1,4 +1,5 @@
 import { z } from 'zod'
+import { LONGEST_NAME } from '../basics/name.ts'
 import { MICROPASCALS_PER_MMHG } from '../basics/pressure.ts'
 import {
   DIASTOLIC_MMHG,
@@ -8,7 +9,7 @@ import {
   SYSTOLIC_MMHG,
 } from '../clinical/plausibility/hard-limits.ts'
 import { conditions } from './conditions-record.ts'
-import { flag, LONGEST_NAME, name, takenAt, text } from './record-fields.ts'
+import { flag, name, takenAt, text } from './record-fields.ts'
 
 /** Readings one sitting may hold. A local choice: published protocols ask for one to three. */
 const MOST_READINGS = 50

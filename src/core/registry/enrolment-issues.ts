@@ -1,7 +1,7 @@
 import { isAbsoluteUri } from '../basics/absolute-uri.ts'
 import { type Issue, inputError } from '../basics/issue.ts'
+import { NAME, NAME_EXPECTED } from '../basics/name.ts'
 import type { Enrolment } from './enrolment.ts'
-import { NAME, NAME_EXPECTED } from './name.ts'
 
 export const LONGEST_SYSTEM = 500
 export const LONGEST_VALUE = 200

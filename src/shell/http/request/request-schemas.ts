@@ -1,6 +1,6 @@
 import { z } from 'zod'
 import { isCalendarDayText } from '../../../core/basics/instant.ts'
-import { NAME, NAME_EXPECTED } from '../../../core/registry/name.ts'
+import { NAME, NAME_EXPECTED } from '../../../core/basics/name.ts'
 import { refusedRequest } from '../request-refused.ts'
 
 export const nameText = z.string().regex(NAME, NAME_EXPECTED)

@@ -1,6 +1,6 @@
 import type { IRouter } from 'express'
 import { z } from 'zod'
-import { NAME } from '../../../core/registry/name.ts'
+import { NAME } from '../../../core/basics/name.ts'
 import { SOURCE_NAME } from '../../../core/registry/source.ts'
 import { registerSource, toldSource } from '../../../flow/register/register-source.ts'
 import { answerJson, requireAccepted, valueOrRefusal } from '../answer/answer.ts'
