@@ -1,6 +1,3 @@
-import { uuidV5 } from '../../../core/basics/uuid-v5.ts'
-import { NAMESPACE } from '../../../core/fhir/identifiers.ts'
-import { acknowledgedId } from '../../../core/hl7v2/acknowledgement.ts'
 import { ownUuid } from '../../../core/hl7v2/observation-segments.ts'
 import { type OruContext, oruMessage, reportedIn } from '../../../core/hl7v2/oru-message.ts'
 import { withControlId } from '../../../core/hl7v2/with-control-id.ts'
@@ -12,6 +9,7 @@ import type { RenderedDelivery } from '../../render/rendered-delivery.ts'
 import type { CourseResult } from '../errand/course.ts'
 import type { HeldLedger } from '../errand/held-ledger.ts'
 import type { ClaimInTime } from '../turns/claims-in-time.ts'
+import { controlIds } from './control-ids.ts'
 
 /**
  * One message to a clinic's HL7 v2 receiver. What nobody acknowledged is sent again under the same control id, by which
@@ -91,70 +89,6 @@ export function messagesOf(
   const brings = unnamed({ patient })
   const { movedFrom } = entry
   const all = movedFrom === undefined ? [brings] : [unnamed({ patient: movedFrom, isOfOther: true }), brings]
-  const ids = notRefused(
-    all.map((one) => messageControlId(entry, one)),
-    said,
-  )
+  const ids = controlIds(entry, all, said)
   return all.map((one, index) => withControlId(one, ids[index] ?? ''))
-}
-
-/** Hexadecimal digits of a control id: MSH-10 has room for 20 characters. Source: HL7 v2.5.1 chapter 2, MSH-10. */
-const CONTROL_ID_DIGITS = 20
-
-/**
- * MSH-10, from all that is told and from nothing else: a receiver takes a message under a control id that it had before for
- * a repetition, and answers it as it answered then. What waits while something newer takes its place tells the same as
- * that, and is the same message; what is put right after a refusal is another one. Nothing in a message says when it is
- * sent. What is brought over to another patient may say the same as was said before, and is no repetition of it: its entry
- * tells it apart.
- *
- * @param unnamed the message without its control id.
- */
-export function messageControlId(
-  { id, destination, movedFrom }: Pick<OutboxEntry, 'id' | 'destination' | 'movedFrom'>,
-  unnamed: string,
-): string {
-  const moved = movedFrom === undefined ? '' : `moved/${id}/`
-  return controlIdFor(`message/${destination}/${moved}${unnamed}`)
-}
-
-/** Refusals of one message that are told apart. Common practice: each of them is followed by what a person does. */
-const MOST_REFUSED = 100
-
-/**
- * Control ids that the receiver did not refuse: what it refused it did not take, and a receiver that remembers a control id
- * would refuse the same message for ever, also once the cause was mended there. The next one follows from the one that was
- * refused, so that what nobody acknowledged after that is still sent again under the same. What follows the first of two is
- * named after that one, once it was refused: so the one that was taken keeps its control id where the other is refused.
- *
- * @param ids of the messages of an entry, as they are until one is refused.
- */
-function notRefused(ids: readonly string[], said: ClinicSaid | undefined): readonly string[] {
-  const refused = said?.text === undefined ? undefined : acknowledgedId(said.text)
-  const [own, behind] = ids
-  if (refused === undefined || own === undefined) return ids
-  const following = (id: string): readonly string[] => {
-    if (behind === undefined) return []
-    return [id === own ? behind : controlIdFor(`message/${behind}/behind/${id}`)]
-  }
-  for (const id of idsFrom(own)) {
-    if (id === refused) return [nextId(id), ...following(nextId(id))]
-    if (following(id).flatMap(idsFrom).includes(refused)) return [id, nextId(refused)]
-  }
-  return ids
-}
-
-/** An id, and those that follow from it, each after the one before was refused. */
-function idsFrom(first: string): readonly string[] {
-  const ids = [first]
-  while (ids.length < MOST_REFUSED) ids.push(nextId(ids.at(-1) ?? first))
-  return ids
-}
-
-function nextId(id: string): string {
-  return controlIdFor(`message/after/${id}`)
-}
-
-function controlIdFor(name: string): string {
-  return uuidV5(NAMESPACE, name).replaceAll('-', '').slice(0, CONTROL_ID_DIGITS)
 }
