@@ -59,7 +59,7 @@ describe('mapping check', () => {
     expect(output).toContain('open-mhealth can be used')
   })
 
-  it('tells what is wrong with a mapping, by its line', async () => {
+  it('tells what is wrong with a mapping, by its line, and ends with 1', async () => {
     const file = join(folder, 'ours.json')
     const text = readFileSync('mappings/open-mhealth.json', 'utf8')
       .replace('"name": "open-mhealth"', '"name": "ours"')
@@ -67,7 +67,8 @@ describe('mapping check', () => {
     writeFileSync(file, text)
     const line = text.split('\n').findIndex((one) => one.includes('$..user_id')) + 1
     const { code, remarks } = await run('mapping', 'check', file)
-    expect(code).toBe(3)
+    expect(code).toBe(1)
+    expect(remarks).toMatch(/^refused /)
     expect(remarks).toContain(`ours.json:${line}`)
   })
 

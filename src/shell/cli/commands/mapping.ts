@@ -1,5 +1,7 @@
 import type { Command } from 'commander'
+import { SettingsRefused } from '../../../core/basics/gateway-error.ts'
 import { CAUTION } from '../../../core/clinical/report/caution.ts'
+import type { Mapping } from '../../../core/mapping/mapping.ts'
 import { type Rehearsal, rehearse } from '../../../flow/intake/rehearse.ts'
 import { loadMappings } from '../../config/catalogue/load-mappings.ts'
 import { packageRoot } from '../../config/package-root.ts'
@@ -9,7 +11,7 @@ import { mappedFiles } from '../files/mapped-files.ts'
 import { type PersonOptions, personOptions, readPerson } from '../options/person-options.ts'
 import { sourceName } from '../options/source-name.ts'
 import { subjectOf, subjectOption } from '../options/subject-option.ts'
-import { quiet, strong, type Terminal, table } from '../terminal.ts'
+import { bad, quiet, strong, type Terminal, table } from '../terminal.ts'
 import { rehearsalLines } from '../told/rehearsal-lines.ts'
 
 /** `mapping`: how records in other formats are read, and a rehearsal. Stores and sends nothing. */
@@ -49,6 +51,17 @@ export function addMapping(program: Command, terminal: Terminal, done: (code: Ex
   })
 }
 
+/** Undefined, and told, for a file that is no mapping: here that is what was asked, and not a setting that failed. */
+function usableOrTold(name: string, terminal: Terminal): Mapping | undefined {
+  try {
+    return findMapping(name)
+  } catch (error) {
+    if (!(error instanceof SettingsRefused)) throw error
+    terminal.remark(`${bad('refused')}  ${error.message} [${error.code}]`)
+    return undefined
+  }
+}
+
 interface CheckOptions extends PersonOptions {
   readonly subject?: string
   readonly source: string
@@ -74,7 +87,8 @@ async function check(
   options: CheckOptions,
   terminal: Terminal,
 ): Promise<ExitCode> {
-  const mapping = findMapping(name)
+  const mapping = usableOrTold(name, terminal)
+  if (mapping === undefined) return EXIT.refused
   if (files.length === 0) {
     const { kinds, input, sha256 } = mapping
     if (options.json)
