@@ -149,6 +149,29 @@ describe('a reading that asks for attention', () => {
     await closeDuePeriods(flows.ports)
     expect(await queued()).toContain('average 1 urgent')
   })
+
+  it('stands in the note of the average right behind the value and its label', async () => {
+    await start()
+    await flows.enrol('HW-1')
+    await flows.receive([sitting('high', '09:00', 186), irregular('i-1', 4)])
+    await flows.openPeriod('HW-1', '2026-03-02', 7)
+    await closeDuePeriods(flows.ports)
+    await deliverOutbox(flows.ports)
+
+    const average = clinic.posted
+      .flatMap(({ text }) => resourcesIn(text))
+      .find((one): one is Observation => 'code' in one && JSON.stringify(one.code).includes('"96607-7"'))
+    const openings = average?.note?.map(({ text }) => text.match(/^\w+ \w+|^\w+/)?.[0])
+    expect(openings?.slice(0, 7)).toEqual([
+      'Home average',
+      'NICE NG136',
+      'For attention',
+      '1 averaged',
+      'Rule',
+      'Schedule',
+      'Left out',
+    ])
+  })
 })
 
 describe('what several sessions ask for together', () => {

@@ -2,16 +2,13 @@ import type { CorrespondenceRow } from '../patterns/clinic-comparison.ts'
 import { counted, limbText, listed, pairText, signedText } from './narrative-words.ts'
 import type { InterArmSummary, PeriodSummary } from './period-summary.ts'
 
-/**
- * What stands beside the average and changes none of it: arms, clinic, how the numbers came in, and calls for attention.
- */
+/** What stands beside the average and changes none of it: arms, clinic, and how the numbers came in. */
 export function besideTheAverage(summary: PeriodSummary): readonly string[] {
   return [
     ...interArmLine(summary),
     ...clinicLines(summary),
     ...correspondenceLines(summary),
     ...integrityLines(summary),
-    ...attentionLines(summary),
   ]
 }
 
@@ -78,14 +75,4 @@ function integrityLines({ integrity }: PeriodSummary): readonly string[] {
     'How the numbers came in, for a person to weigh; each of these is more often innocent than not:',
     ...texts,
   ]
-}
-
-/** What several calls say alike is said once. */
-function attentionLines({ attention }: PeriodSummary): readonly string[] {
-  const said = new Set<string>()
-  return attention.map(({ text }) => {
-    const fresh = text.split(/(?<=\.) /).filter((sentence) => !said.has(sentence))
-    for (const sentence of fresh) said.add(sentence)
-    return `For attention: ${fresh.join(' ')}`
-  })
 }

@@ -32,12 +32,12 @@ describe('the note of a period', () => {
     expect(noteOf(plan, publishedWeek)).toEqual([
       'Home average 135.4/87.5 mmHg, 2023-03-01 to 2023-03-07 (America/Anchorage): mean of 24 of 28 readings received, on 6 days, left upper arm.',
       'NICE NG136 home average: stage 1 range, from 135/85 (unrounded mean; the worse of systolic and diastolic).',
-      'No pulse was recorded; mean arterial pressure 103.5 mmHg, computed.',
       'Rule: NICE NG136 home monitoring: 4 to 7 days, twice a day, first day left out. Source: NICE guideline NG136, Hypertension in adults: diagnosis and management, 2019, amended 2022 and 2023, recommendations 1.2.7 and 1.2.8.',
+      'Schedule kept: all 14 sittings. Enough days: measured on 7, the rule asks for at least 4.',
       'Left out: 4 of the first day (2023-03-01).',
       'Taken on the first day of measuring. The rule leaves the first day out.',
-      'Schedule kept: all 14 sittings. Enough days: measured on 7, the rule asks for at least 4.',
       'Morning 138.8/89.6 (12 readings), evening 132.0/85.5 (12 readings).',
+      'No pulse was recorded; mean arterial pressure 103.5 mmHg, computed.',
       'Single readings spread about 11.4/6.0 mmHg around the mean (standard deviation); going by how 6 days differ, the mean of such days lies between 124.9 and 145.9 systolic and between 82.7 and 92.4 diastolic (95 % interval).',
       'Over the period systolic fell by about 4.0 mmHg a day (95 % interval 0.5 to 13.0, 6 days).',
       expect.stringMatching(
@@ -169,6 +169,13 @@ describe('the note of a period', () => {
       'For attention: The arms differ by more than 20 mmHg over the period',
     ])
     expect(calls.join(' ').match(/call the local emergency number/g)).toHaveLength(1)
+    expect(lines.slice(0, 5).map((line) => line.split(/[: ]/).slice(0, 2).join(' '))).toEqual([
+      'Home average',
+      'NICE NG136',
+      'For attention',
+      'For attention',
+      'Rule ',
+    ])
     expect(lines.at(-1)).toBe(CAUTION)
   })
 
@@ -236,6 +243,20 @@ describe('a part of the note', () => {
     expect(told(keepAll, [one])).toContain(
       '1 averaged reading has a remark (talking) and is kept; no reading is without one, so there is nothing to compare with.',
     )
+  })
+
+  it('says what better technique would change before anything of the rule', () => {
+    const talked = {
+      at: '2026-03-02T07:00:00Z',
+      readings: [[150, 80]],
+      findings: [techniqueFinding()],
+    } as const
+    const quiet = { at: '2026-03-02T19:00:00Z', readings: [[126, 80]] } as const
+    expect(told(keepAll, [talked, quiet]).slice(1, 4)).toEqual([
+      'NICE NG136 home average: stage 1 range, from 135/85 (unrounded mean; the worse of systolic and diastolic).',
+      '1 averaged reading has a remark (talking) and is kept; without it: 126.0/80.0 mmHg, which changes the label: NICE NG136 home average: below 135/85.',
+      expect.stringMatching(/^Rule: /),
+    ])
   })
 
   it('names what was remarked on, the most frequent first, and nothing that flags no reading', () => {

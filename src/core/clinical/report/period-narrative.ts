@@ -1,4 +1,5 @@
 import { findingWords } from '../finding.ts'
+import { attentionLines } from './attention-narrative.ts'
 import { besideTheAverage } from './beside-narrative.ts'
 import { leftOutLines } from './left-out-narrative.ts'
 import { capitalised, counted, labelText, limbText, listed, pairText } from './narrative-words.ts'
@@ -8,24 +9,26 @@ import { scheduleLine } from './schedule-narrative.ts'
 import { trendLine, variabilityLine } from './variability-narrative.ts'
 
 /**
- * A period as a colleague would write it down, a line each: the value and what it rests on, that several enrolments are
- * averaged together, the label and whose it is, the rule, what was left out and why, whether the schedule was kept, how
- * the readings vary, what better technique would change, the arms, the clinic, and what else deserves a look. What has
- * nothing to say is not there. The same lines are the text and the notes of the Observation.
+ * A period as a colleague would write it down, a line each, what a hurried reader must not miss first: the value and what
+ * it rests on, that several enrolments are averaged together, the label and whose it is, what asks for attention, what
+ * better technique would change; then the rule, whether its schedule was kept, what was left out and why; then the parts
+ * of the day, the pulse, how the readings vary, the arms, the clinic, and how the numbers came in. What has nothing to say
+ * is not there. The same lines are the text and the notes of the Observation.
  */
 export function periodNarrative(summary: PeriodSummary): readonly string[] {
   return [
     valueLine(summary),
     ...pooledLine(summary.readings),
     ...labelLines(summary),
-    ...pulseLine(summary),
+    ...attentionLines(summary.attention),
+    ...sensitivityLine(summary),
     ruleLine(summary),
-    ...(summary.readings.received === 0 ? [] : leftOutLines(summary.leftOut, summary.leftOutRules)),
     scheduleLine(summary),
+    ...(summary.readings.received === 0 ? [] : leftOutLines(summary.leftOut, summary.leftOutRules)),
     ...windowsLine(summary),
+    ...pulseLine(summary),
     ...variabilityLine(summary),
     ...trendLine(summary),
-    ...sensitivityLine(summary),
     ...besideTheAverage(summary),
     summary.caution,
   ]
