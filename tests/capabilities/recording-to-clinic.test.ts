@@ -22,7 +22,11 @@ beforeAll(async () => {
     patients: [{ identifier: PATIENT, name: { given: 'Test', family: 'Person' } }],
   })
   door = await openDoor({
-    settings: { destinations: [{ name: 'clinic', baseUrl: clinic.baseUrl, readings: 'with-average' }] },
+    settings: {
+      destinations: [
+        { name: 'clinic', baseUrl: clinic.baseUrl, readings: 'with-average', attention: 'with-average' },
+      ],
+    },
     clinic: createClinicServers({ clock: { now: Date.now }, log: recordedLog(), newRequestId: () => 'r' }),
   })
 })
@@ -101,5 +105,21 @@ describe('a 24-hour recording', () => {
     expect(after).toHaveLength(before.length)
     expect(new Set(after.map(([status]) => status))).toEqual(new Set(['amended']))
     expect((await ask(door.url, `${place}/average`)).json).toMatchObject({ revision: 2, status: 'amended' })
+  })
+
+  it('tells of very high readings in its note and its summary, also where nothing else calls for them', async () => {
+    await postJson(door.url, SESSIONS, stretch('day-3', '2026-03-04T08:00', 1, 186))
+    expect(await closeDuePeriods(door.ports)).toBe(1)
+    await deliver()
+    expect((await ask(door.url, `${place}/average`)).json).toMatchObject({
+      revision: 3,
+      attention: [{ code: 'very-high', citation: 'nice-ng136-severe' }],
+    })
+    const answer = await fetch(`${clinic.baseUrl}/Observation?_count=500`)
+    const { entry = [] } = (await answer.json()) as Bundle<Observation>
+    const noted = entry.flatMap(({ resource }) => resource?.note?.map(({ text }) => text) ?? [])
+    expect(noted).toContainEqual(
+      expect.stringMatching(/^For attention: 1 reading on 1 day was at or above 180 mmHg systolic or 120 /),
+    )
   })
 })

@@ -2,6 +2,7 @@ import type { Bundle, FhirResource } from 'fhir/r4.js'
 import { averageRecording } from '../../src/core/clinical/ambulatory/average-recording.ts'
 import { recordingNarrative } from '../../src/core/clinical/ambulatory/recording-narrative.ts'
 import { recordingSummary } from '../../src/core/clinical/ambulatory/recording-summary.ts'
+import { DEFAULT_ATTENTION_LIMITS } from '../../src/core/clinical/attention/attention-limits.ts'
 import { ATTENTION_CODES, type AttentionCode, type Finding } from '../../src/core/clinical/finding.ts'
 import type { RecordingRule } from '../../src/core/clinical/protocol/recording-rule.ts'
 import { attentionBundle } from '../../src/core/fhir/attention/attention-bundle.ts'
@@ -202,7 +203,10 @@ function recording(rule: RecordingRule): Bundle {
   return recordingBundle(
     average,
     sittings.map((sitting) => ({ ...sitting, stored: EXAMPLE_RECORD })),
-    { ...context, narrative: recordingNarrative(recordingSummary(average, 1)) },
+    {
+      ...context,
+      narrative: recordingNarrative(recordingSummary(average, DEFAULT_ATTENTION_LIMITS.high, 1)),
+    },
   )
 }
 

@@ -55,13 +55,13 @@ export function renderPeriod(
     const { firstDay, lastDay } = period
     const plan = { rule: by.rule, zone, firstDay, lastDay, policy: destination.findings }
     const average = averageRecording(plan, sittings, thresholdSets)
-    const summary = recordingSummary(average, decimals)
+    const summary = recordingSummary(average, at.policy.attention.high, decimals)
     const narrative = recordingNarrative(summary)
     return {
       summary: JSON.stringify(summary),
       received: average.received,
       used: average.used.length,
-      asksForAttention: false,
+      asksForAttention: summary.attention !== undefined,
       bundle: (issue) => recordingBundle(average, carried, { ...context, ...issue, narrative }),
     }
   }

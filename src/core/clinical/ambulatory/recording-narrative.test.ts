@@ -6,6 +6,7 @@ import {
   shippedRecordingRule,
   worn,
 } from '../../../../tests/support/worn-recording.ts'
+import { DEFAULT_ATTENTION_LIMITS } from '../attention/attention-limits.ts'
 import { CAUTION } from '../report/caution.ts'
 import { averageRecording } from './average-recording.ts'
 import { recordingNarrative } from './recording-narrative.ts'
@@ -19,7 +20,11 @@ function recorded(plan = { ...chep, zone: 'UTC' }) {
     ...dayAndNight({ numbers: [135, 85, 71], times: 24 }, { numbers: [121.5, 70, 60], times: 7 }),
     worn({ at: '2026-03-05T08:30:00Z', readings: [[150, 90]] }),
   ]
-  return recordingSummary(averageRecording(plan, sittings, shippedThresholdSets()), 1)
+  return recordingSummary(
+    averageRecording(plan, sittings, shippedThresholdSets()),
+    DEFAULT_ATTENTION_LIMITS.high,
+    1,
+  )
 }
 
 describe('a recording in sentences', () => {
@@ -47,6 +52,20 @@ describe('a recording in sentences', () => {
     expect(lines.at(-1)).toBe(CAUTION)
   })
 
+  it('says labels and very high readings before the rule and whether it is enough', () => {
+    const sittings = dayAndNight({ numbers: [190, 85], times: 24 }, { numbers: [120, 70], times: 7 })
+    const average = averageRecording({ ...chep, zone: 'UTC' }, sittings, shippedThresholdSets())
+    const lines = recordingNarrative(recordingSummary(average, DEFAULT_ATTENTION_LIMITS.high, 1))
+    expect(lines.slice(4, 9).map((line) => line.match(/^\w+ \w+|^\w+/)?.[0])).toEqual([
+      'KSH 2013',
+      'KSH 2013',
+      'KSH 2013',
+      'For attention',
+      'Rule',
+    ])
+    expect(lines[9]).toMatch(/^Whether it is enough for the rule is not known: /)
+  })
+
   it('says of how many enrolments its readings are, when it is more than one', () => {
     const at = (time: string, subject: string) => {
       const one = worn({ at: `2026-03-04T${time}:00Z`, readings: [[130, 80]] })
@@ -55,7 +74,9 @@ describe('a recording in sentences', () => {
     const said = (...subjects: readonly [string, string]) => {
       const sittings = [at('10:00', subjects[0]), at('10:30', subjects[1])]
       const average = averageRecording({ ...chep, zone: 'UTC' }, sittings, shippedThresholdSets())
-      return recordingNarrative(recordingSummary(average, 1)).filter((line) => line.includes('enrolments'))
+      return recordingNarrative(recordingSummary(average, DEFAULT_ATTENTION_LIMITS.high, 1)).filter((line) =>
+        line.includes('enrolments'),
+      )
     }
     expect(said('HW-1', 'HW-1')).toEqual([])
     expect(said('HW-1', 'HW-2')).toEqual(['Readings of 2 enrolments of this patient are averaged together.'])
@@ -75,7 +96,11 @@ describe('a recording in sentences', () => {
       { numbers: [126, 82], times: 1, attempts: 1 },
     )
     const text = recordingNarrative(
-      recordingSummary(averageRecording({ ...chep, zone: 'UTC' }, sittings, []), 0),
+      recordingSummary(
+        averageRecording({ ...chep, zone: 'UTC' }, sittings, []),
+        DEFAULT_ATTENTION_LIMITS.high,
+        0,
+      ),
     ).join('\n')
     expect(text).toContain('At night systolic rises by 5.0 % of the day, which is called riser.')
     expect(text).toContain(
@@ -86,7 +111,9 @@ describe('a recording in sentences', () => {
   })
 
   it('says that nothing counts where nothing does', () => {
-    const [first] = recordingNarrative(recordingSummary(averageRecording(chep, [], []), 1))
+    const [first] = recordingNarrative(
+      recordingSummary(averageRecording(chep, [], []), DEFAULT_ATTENTION_LIMITS.high, 1),
+    )
     expect(first).toBe(
       'No mean of a 24-hour recording for 2026-03-04 to 2026-03-05 (America/Denver): none of the 0 readings received counts.',
     )

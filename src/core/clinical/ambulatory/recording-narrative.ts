@@ -1,4 +1,5 @@
 import { localTime } from '../../basics/local-day.ts'
+import { attentionLines } from '../report/attention-narrative.ts'
 import { capitalised, counted, limbText, listed, pairText } from '../report/narrative-words.ts'
 import { pooledLine } from '../report/pooled-enrolments.ts'
 import { RECORDING_LEFT_OUT_REASONS, type RecordingValidity, type Span } from './recording-average.ts'
@@ -6,22 +7,23 @@ import type { RecordingSummary } from './recording-summary.ts'
 
 /**
  * A recording as a colleague would write it, a line each: the means and what they rest on, that several enrolments are
- * averaged together, the rule, whether there was enough, dipping and how far to trust it, the labels and whose they are,
- * what was left out and why, and the caution.
+ * averaged together, the labels and whose they are, what asks for attention, the rule, whether there was enough, dipping
+ * and how far to trust it, what was left out and why, and the caution.
  */
 export function recordingNarrative(summary: RecordingSummary): readonly string[] {
   return [
     valueLine(summary),
     ...pooledLine(summary.readings),
     ...meanLines(summary),
-    ruleLine(summary),
-    ...howAveragedLine(summary),
-    validityLine(summary),
-    ...dippingLine(summary),
     ...summary.labels.map(
       ({ span, title, label }) =>
         `${title}, ${SPAN_WORDS[span]}: ${label} (unrounded mean; the worse of systolic and diastolic).`,
     ),
+    ...attentionLines(summary.attention ?? []),
+    ruleLine(summary),
+    validityLine(summary),
+    ...howAveragedLine(summary),
+    ...dippingLine(summary),
     ...leftOutLines(summary),
     summary.caution,
   ]

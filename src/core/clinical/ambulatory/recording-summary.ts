@@ -1,8 +1,11 @@
 import { rounded } from '../../basics/exact-mean.ts'
 import { instantOf } from '../../basics/instant.ts'
 import type { LocalDay } from '../../basics/local-day.ts'
+import type { PairLimit } from '../attention/attention-limits.ts'
+import { recordingAttention } from '../attention/period-attention.ts'
 import type { Evidence } from '../citations.ts'
 import { CAUTION } from '../report/caution.ts'
+import { type AttentionSummary, attentionSummary } from '../report/period-summary.ts'
 import { pooledEnrolments } from '../report/pooled-enrolments.ts'
 import { type RoundedMean, roundedMean } from '../report/rounded-mean.ts'
 import type { Arm, Site } from '../session.ts'
@@ -47,6 +50,8 @@ export interface RecordingSummary {
   readonly validity: RecordingValidity
   /** By the unrounded means, each naming its threshold set and the mean it is drawn for. */
   readonly labels: readonly RecordingLabel[]
+  /** Very high readings of its days; absent when there are none. */
+  readonly attention?: readonly AttentionSummary[]
   readonly caution: string
 }
 
@@ -64,10 +69,16 @@ export interface RecordingLeftOutSummary {
 /**
  * A recording for people and interfaces, rounded here and nowhere before.
  *
+ * @param high from where on a reading asks for attention.
  * @param decimals digits after the point of means; 0 for servers that hold whole numbers only.
  */
-export function recordingSummary(average: RecordingAverage, decimals: 0 | 1): RecordingSummary {
+export function recordingSummary(
+  average: RecordingAverage,
+  high: PairLimit,
+  decimals: 0 | 1,
+): RecordingSummary {
   const { plan, recording, dipping } = average
+  const attention = recordingAttention(average, high).map(attentionSummary)
   const { id, title, citation, evidence, settledHere } = plan.rule
   const { text, url } = citation
   return {
@@ -92,6 +103,7 @@ export function recordingSummary(average: RecordingAverage, decimals: 0 | 1): Re
     leftOut: average.leftOut.map(leftOutSummary),
     validity: average.validity,
     labels: average.labels,
+    ...(attention.length === 0 ? {} : { attention }),
     caution: CAUTION,
   }
 }

@@ -5,7 +5,12 @@ import type { PeriodAverage } from '../averaging/period-average.ts'
 import { NO_FINDINGS } from '../finding.ts'
 import type { Reading, Session } from '../session.ts'
 import { DEFAULT_ATTENTION_LIMITS } from './attention-limits.ts'
-import { type AttendedPeriod, type AttendedReading, periodAttention } from './period-attention.ts'
+import {
+  type AttendedPeriod,
+  type AttendedReading,
+  periodAttention,
+  recordingAttention,
+} from './period-attention.ts'
 
 const placed = (day: string, changes: Partial<Reading> = {}, of: Partial<Session> = {}): AttendedReading => {
   const reading = exampleReading(changes)
@@ -102,5 +107,26 @@ describe('what a period calls for', () => {
       high('2026-03-04'),
     ])
     expect(found.map(({ code }) => code)).toEqual(['very-high', 'very-low', 'irregular-pulse-repeated'])
+  })
+})
+
+describe('what a 24-hour recording calls for', () => {
+  const worn = { setting: 'ambulatory' } as const
+  const { high: limit } = DEFAULT_ATTENTION_LIMITS
+
+  it('counts the very high readings of recorders, left out or not', () => {
+    const leftOut = [{ placed: high('2026-03-03', worn), reason: 'outside-recording' }]
+    const [call, ...others] = recordingAttention({ used: [high('2026-03-02', worn)], leftOut }, limit)
+    expect(others).toEqual([])
+    expect(call?.text).toMatch(/^2 readings on 2 days were at or above 180 mmHg systolic or 120 mmHg/)
+  })
+
+  it('does not count low ones, those taken at home, or those taken back', () => {
+    const asleep = placed('2026-03-03', { systolic: inMmHg(87) }, worn)
+    const leftOut = [
+      { placed: high('2026-03-03', worn), reason: 'withdrawn' },
+      { placed: high('2026-03-03'), reason: 'other-setting' },
+    ]
+    expect(recordingAttention({ used: [asleep], leftOut }, limit)).toBe(NO_FINDINGS)
   })
 })

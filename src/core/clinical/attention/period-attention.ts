@@ -4,7 +4,7 @@ import type { CitationId } from '../citations.ts'
 import { type Finding, NO_FINDINGS } from '../finding.ts'
 import type { Reading, Session } from '../session.ts'
 import { attentionFinding } from './attention-finding.ts'
-import type { AttentionLimits } from './attention-limits.ts'
+import type { AttentionLimits, PairLimit } from './attention-limits.ts'
 import { areRepeated, hasIrregularPulse } from './irregular-sittings.ts'
 import { isVeryHigh, isVeryLow, pairText } from './pair-limit.ts'
 import { differsByMoreThan } from './sitting-difference.ts'
@@ -33,7 +33,7 @@ export interface AttendedReading {
  * for those that were taken back, came twice or lie outside the period. Each code at most once, in that order.
  */
 export function periodAttention(period: AttendedPeriod, limits: AttentionLimits): readonly Finding[] {
-  const readings = homeReadings(period)
+  const readings = readingsTaken('home', period)
   const { high, low } = limits
   const calls = [
     counted('very-high', high, `at or above ${pairText(high)}`, readings, isVeryHigh),
@@ -44,12 +44,28 @@ export function periodAttention(period: AttendedPeriod, limits: AttentionLimits)
   return calls.length === 0 ? NO_FINDINGS : calls
 }
 
+/**
+ * What the days of a 24-hour recording call for: how many readings of recorders were very high, whatever their average
+ * leaves out. Low ones are not counted, as in `sessionAttention`: pressures fall in sleep.
+ */
+export function recordingAttention(
+  recording: Pick<AttendedPeriod, 'used' | 'leftOut'>,
+  high: PairLimit,
+): readonly Finding[] {
+  const readings = readingsTaken('ambulatory', recording)
+  const call = counted('very-high', high, `at or above ${pairText(high)}`, readings, isVeryHigh)
+  return call === undefined ? NO_FINDINGS : [call]
+}
+
 const NOT_OF_THE_PERIOD: readonly string[] = ['withdrawn', 'same-reading-again', 'outside-period']
 
-function homeReadings({ used, leftOut }: AttendedPeriod): readonly AttendedReading[] {
+function readingsTaken(
+  setting: Session['setting'],
+  { used, leftOut }: Pick<AttendedPeriod, 'used' | 'leftOut'>,
+): readonly AttendedReading[] {
   const counting = leftOut.filter(({ reason }) => !NOT_OF_THE_PERIOD.includes(reason))
   return [...used, ...counting.map(({ placed }) => placed)].filter(
-    ({ session }) => session.setting === 'home',
+    ({ session }) => session.setting === setting,
   )
 }
 

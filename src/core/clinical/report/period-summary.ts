@@ -200,7 +200,8 @@ function signalSummary({ probability, ...signal }: IntegritySignal): SignalSumma
   }
 }
 
-function attentionSummary({ code, text, citation }: Finding): AttentionSummary {
+/** A call for attention with where its limit comes from. */
+export function attentionSummary({ code, text, citation }: Finding): AttentionSummary {
   return withSource({ code, text, citation })
 }
 

@@ -12,6 +12,7 @@ import { averageRecording } from '../../clinical/ambulatory/average-recording.ts
 import { RECORDING_LEFT_OUT_REASONS } from '../../clinical/ambulatory/recording-average.ts'
 import { recordingNarrative } from '../../clinical/ambulatory/recording-narrative.ts'
 import { recordingSummary } from '../../clinical/ambulatory/recording-summary.ts'
+import { DEFAULT_ATTENTION_LIMITS } from '../../clinical/attention/attention-limits.ts'
 import type { CheckedSession } from '../../clinical/averaging/period-average.ts'
 import { validateResource } from '../../validation/validate-resource.ts'
 import { periodUuid, readingUuid, recordingUuid, sessionUuid } from '../identifiers.ts'
@@ -41,7 +42,7 @@ function recorded(changes: Partial<RecordingContext> = {}, rule = 'chep-2017-rec
     period: PERIOD,
     revision: 1,
     issued: '2026-03-06T08:00:00Z',
-    narrative: recordingNarrative(recordingSummary(average, 1)),
+    narrative: recordingNarrative(recordingSummary(average, DEFAULT_ATTENTION_LIMITS.high, 1)),
     decimals: 1,
     ...changes,
   }

@@ -112,7 +112,7 @@ function resultOf(
   if (!('leaveOut' in rule)) {
     const days = periodDays(measured, options, RECORDING_DAYS)
     const recording = averageRecording({ rule, zone, ...days, policy }, sittings, thresholdSets)
-    const summary = recordingSummary(recording, decimals)
+    const summary = recordingSummary(recording, DEFAULT_ATTENTION_LIMITS.high, decimals)
     return { summary, rows: recordingRows(summary), narrative: recordingNarrative(summary) }
   }
   const days = periodDays(measured, options, rule.days.ideal)
