@@ -59,6 +59,15 @@ describe('what surveys observed', () => {
     expect(marks(120, 80, pulse)).toEqual([])
   })
 
+  it.each([
+    [20, []],
+    [300, []],
+    [19, ['OUT_OF_RANGE readings[0].pulse']],
+    [301, ['OUT_OF_RANGE readings[0].pulse']],
+  ])('a pulse of %d, far outside of it, is refused as %j', (pulse, issues) => {
+    expect(door(120, 80, 'upper-arm-automatic', pulse)).toEqual(issues)
+  })
+
   it('a diastolic of zero is let in and marked when a person listened, and refused from a monitor by itself', () => {
     expect(door(120, 0, 'upper-arm-manual')).toEqual([])
     expect(marks(120, 0)).toEqual(['diastolic-zero'])

@@ -34,6 +34,21 @@ describe('what the shipped protocols say of themselves', () => {
     for (const { id, settledHere } of shippedProtocols()) expect(settledHere.join(' '), id).toMatch(words)
   })
 
+  it.each(shippedProtocols())('$id: its windows have the hours that it says', ({ settledHere, sittings }) => {
+    const words = settledHere.join(' ')
+    const [morning, evening] = sittings.map(({ from, to }) => `${from} to ${to}`)
+    if (words.includes('the local day is split at noon'))
+      expect([morning, evening]).toEqual(['00:00 to 12:00', '12:00 to 24:00'])
+    else {
+      expect(words.toLowerCase()).toContain(`the morning is ${morning}`)
+      if (evening !== undefined)
+        expect([evening, words]).toEqual([
+          '12:00 to 24:00',
+          expect.stringContaining('the evening 12:00 to midnight'),
+        ])
+    }
+  })
+
   it('every file with bands settles what lies between two whole numbers', () => {
     for (const { id, settledHere, thresholdSets } of shippedProtocols()) {
       if (thresholdSets.length > 0) expect(settledHere.join(' '), id).toContain('unrounded mean')

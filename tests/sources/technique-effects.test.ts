@@ -7,7 +7,8 @@
  *   to 5.4).
  * - NICE NG136 1.1.4: a relaxed, temperate setting.
  * - Pinar R et al. J Clin Nurs 2010. doi:10.1111/j.1365-2702.2009.03148.x.
- * - Handler J. Perm J 2009. doi:10.7812/TPP/09-054, as quoted by others.
+ * - Handler J. Perm J 2009. doi:10.7812/TPP/09-054, as quoted by others: back and feet 5 to 15, talking 10 to 15.
+ * - PMID 8069403, abstract: lying with the arm at heart level against sitting, +8/0.
  * - ACC/AHA 2017. doi:10.1161/HYP.0000000000000065: home measurement table (5 min rest; 30 min without caffeine,
  *   tobacco and exercise; readings 1 min apart). NICE NG136, 1.2.7 (readings at least 1 min apart, seated).
  */
@@ -21,7 +22,7 @@ import {
   LAP_EFFECT,
   LYING_EFFECT,
 } from '../../src/core/clinical/technique/effects.ts'
-import { sessionWith } from '../support/clean-session.ts'
+import { cleanSession, sessionWith } from '../support/clean-session.ts'
 
 const kallioinen: readonly [TechniqueCode, Direction, EffectSize][] = [
   ['rest-too-short', 'reads-high', { systolic: [4.2, 11.6], diastolic: [1.8, 4.3] }],
@@ -139,6 +140,35 @@ describe('other publications', () => {
       citation: 'kallioinen-2017-memory',
     })
     expect(textOf({ talking: true })).toContain('from memory, not re-read')
+  })
+
+  it.each([
+    ['no rest', sessionWith({ restMinutes: 0 }), 'the figures are for no rest at all'],
+    ['the back', sessionWith({ backSupported: false }), 'one study, with no significant effect on systolic'],
+    ['the feet', sessionWith({ feetFlat: false }), 'back and feet together are quoted with 5 to 15 mmHg'],
+    ['talking', sessionWith({ talking: true }), 'another review is quoted with 10 to 15 mmHg'],
+    ['an arm at the side', sessionWith({ armRest: 'hanging' }), '+4.87 systolic and +2.7 to +4.81 diastolic'],
+    ['a meal', sessionWith({ minutesSince: { meal: 5 } }), 'the systolic figure is from one study'],
+    ['lying', cleanSession({ position: 'lying' }), 'one study found +8 systolic and no change in diastolic'],
+  ])('says of %s what a reader must know of its figures', (_what, session, words) => {
+    expect(checkTechnique(session, {}).map(({ text }) => text)).toEqual([expect.stringContaining(words)])
+  })
+
+  it('warn but for what has no found effect, or advice that sources state differently', () => {
+    const informs = Object.entries(EFFECTS).filter(([, { severity }]) => severity !== 'warning')
+    expect(informs.map(([code]) => code).sort()).toEqual([
+      'after-medication',
+      'clinic-setting',
+      'cuff-edge-off',
+      'cuff-fit-off',
+      'cuff-over-clothing',
+      'feet-not-flat',
+    ])
+    expect([LYING_EFFECT, LAP_EFFECT, HANGING_EFFECT].map(({ severity }) => severity)).toEqual([
+      'warning',
+      'warning',
+      'warning',
+    ])
   })
 
   it('ACC/AHA 2017: exercise within 30 min, of no established size', () => {
