@@ -59,7 +59,7 @@ function clinicLines({ clinic, decimals }: PeriodSummary): readonly string[] {
 function correspondenceLines({ clinic }: PeriodSummary): readonly string[] {
   return clinic.correspondence.map(
     ({ source, ...row }) =>
-      `For context: a home mean from ${both(row.home)} corresponds to ${both(row.office)} at the clinic, ${both(row.day)} by day, ${both(row.night)} by night and ${both(row.twentyFourHours)} over 24 hours (${source}).`,
+      `For context: a home mean from ${row.home[0]} systolic or from ${row.home[1]} diastolic on corresponds to ${both(row.office)} at the clinic, ${both(row.day)} by day, ${both(row.night)} by night and ${both(row.twentyFourHours)} over 24 hours (${source}).`,
   )
 }
 

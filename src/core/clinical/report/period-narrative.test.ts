@@ -41,7 +41,7 @@ describe('the note of a period', () => {
       'Single readings spread about 11.4/6.0 mmHg around the mean (standard deviation); going by how 6 days differ, the mean of such days lies between 124.9 and 145.9 systolic and between 82.7 and 92.4 diastolic (95 % interval).',
       'Over the period systolic fell by about 4.0 mmHg a day (95 % interval 0.5 to 13.0, 6 days).',
       expect.stringMatching(
-        /^For context: a home mean from 135\/85 corresponds to 140\/90 at the clinic, 135\/85 by day, 120\/70 by night and 130\/80 over 24 hours \(ACC\/AHA .*2017.*\)\.$/,
+        /^For context: a home mean from 135 systolic or from 85 diastolic on corresponds to 140\/90 at the clinic, 135\/85 by day, 120\/70 by night and 130\/80 over 24 hours \(ACC\/AHA .*2017.*\)\.$/,
       ),
       CAUTION,
     ])
