@@ -11,6 +11,7 @@ import {
   type RecordingAverage,
   type RecordingLabel,
   type RecordingPlan,
+  type RecordingValidity,
   readingsOf,
   type Span,
   type SpanMean,
@@ -40,7 +41,8 @@ export function averageRecording(
     const mean = meanOfReadings(readingsOf(span, used).map(({ reading }) => reading))
     return mean === undefined ? [] : [{ span, mean }]
   })
-  const dipping = dippingBetween(means)
+  const validity = recordingValidity(plan, selection)
+  const dipping = dippingBetween(means, validity)
   return {
     plan,
     ...(recording === undefined
@@ -51,7 +53,7 @@ export function averageRecording(
     used,
     leftOut,
     received: candidates.length,
-    validity: recordingValidity(plan, selection),
+    validity,
     ...(dipping === undefined ? {} : { dipping }),
     labels: labelsOf(means, plan.rule.thresholdSets, thresholdSets),
   }
@@ -59,7 +61,12 @@ export function averageRecording(
 
 const SPANS: readonly Span[] = ['24-hours', 'day', 'night']
 
-function dippingBetween(means: readonly SpanMean[]): Dipping | undefined {
+/** A night of few readings would give a person a class that the next one takes away. */
+function dippingBetween(
+  means: readonly SpanMean[],
+  { enoughDay, enoughNight }: RecordingValidity,
+): Dipping | undefined {
+  if (!(enoughDay && enoughNight)) return undefined
   const day = means.find(({ span }) => span === 'day')
   const night = means.find(({ span }) => span === 'night')
   return day === undefined || night === undefined

@@ -114,7 +114,7 @@ export interface RecordingAverage {
   readonly arm?: Arm
   readonly site?: Site
   readonly validity: RecordingValidity
-  /** Only where the rule works out day and night, and both have readings. */
+  /** Only where the rule works out day and night, and both have the readings that it asks for. */
   readonly dipping?: Dipping
   readonly labels: readonly RecordingLabel[]
 }
