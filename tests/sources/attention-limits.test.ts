@@ -112,6 +112,7 @@ describe('a fall on standing', () => {
     } as const
     const codes = historyAttention(standing, [sitting(140, 80)], DEFAULT_ATTENTION_LIMITS)
     expect(codes.map(({ code }) => code)).toEqual(called ? ['fall-on-standing'] : [])
+    for (const { text } of codes) expect(text).toContain('is for at least one minute of standing')
   })
 })
 

@@ -1,6 +1,7 @@
 // End digits: English primary care, PMID 15037875 (a zero in 64 % of systolic and 59 % of diastolic entries, 10 %
 // expected); nurses, PMID 16733227 (31 %, 20 % expected on a scale of even numbers). Crowding: Parker RA et al. BMJ Open
-// 2018;8:e019431, 44,150 typed against 20,705 transferred readings (134 systolic, odds ratio 1.52; alert from 135/85).
+// 2018;8:e019431, 44,150 typed against 20,705 transferred readings (odds ratios: a zero at the end 2.1, 134 systolic
+// 1.52, 84 diastolic 1.54; alert from 135/85).
 // Levels from which a signal is raised are common practice; false alarms are counted against them.
 import { describe, expect, it } from 'vitest'
 import { seededRandom } from '../../samples/generator/seeded-random.ts'
@@ -52,6 +53,7 @@ describe('typed readings', () => {
     expect(integritySignals(handBuiltAverage(half), sets)).toEqual([])
     const [most] = integritySignals(handBuiltAverage([...half, sitting(4, 'typed')]), sets)
     expect(most).toMatchObject({ code: 'mostly-typed', count: 2, of: 3, citation: 'parker-2018' })
+    expect(most?.text).toContain('a zero at the end of both numbers was about twice as likely')
   })
 })
 
@@ -178,6 +180,7 @@ describe('crowding just under a threshold', () => {
     const [signal] = only('crowding-under-threshold', signals)
     expect(signal).toMatchObject({ pressure: 'systolic', count: 20, of: 20, test: 'exact-binomial' })
     expect(signal?.text).toContain('within 2 mmHg of 135')
+    expect(signal?.text).toContain('one below an alert of 135/85 were about one and a half times as likely')
   })
 
   it('is none in transferred readings, and none for a threshold the protocol does not name', () => {
