@@ -159,6 +159,15 @@ describe('average', () => {
     expect(words).toContain('24 of 28 readings')
     expect(words).toContain('NICE guideline NG136')
     expect(words).toContain(CAUTION)
+    expect(words).not.toContain('too few')
+  })
+
+  it('says in its table too when there are too few readings for the rule', async () => {
+    const triplicate = ['average', '--protocol', 'family-practice-triplicate', '--zone', 'Europe/London']
+    const { at } = await run(...triplicate, `${SAMPLES}HW-1002.ndjson`)
+    expect(at.output().replaceAll(/[\s│]+/g, ' ')).toContain(
+      '6 used of 28 received, on 3 days; too few for the rule',
+    )
   })
 
   it('gives the summary as JSON', async () => {
@@ -178,7 +187,7 @@ describe('average', () => {
     const { at } = await run('average', '--protocol', 'aha-2019-home', '--zone', 'Europe/London', path)
     const words = at.output().replaceAll(/\s+/g, ' ')
     expect(words).toMatch(/1 reading /)
-    expect(words).toContain('1 used of 1 received, on 1 day ')
+    expect(words).toContain('1 used of 1 received, on 1 day; too few for the rule ')
     expect(words).not.toMatch(/\b1 (readings|days)/)
     const { at: converted } = await run('convert', '--source', 'harbour-app', path)
     expect(converted.remarks()).toContain('1 of 1 record converted')

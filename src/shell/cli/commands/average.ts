@@ -137,6 +137,7 @@ function periodRows({
   decimals,
 }: PeriodSummary): readonly (readonly string[])[] {
   if (mean === undefined) return []
+  const few = sufficiency.enoughDays && sufficiency.enoughReadings ? '' : '; too few for the rule'
   return [
     ['average', strong(`${pairText(mean, decimals)} mmHg`)],
     ...byWindow.map((one) => [
@@ -145,7 +146,7 @@ function periodRows({
     ]),
     [
       'readings',
-      `${readings.used} used of ${readings.received} received, on ${counted(sufficiency.daysUsed, 'day')}`,
+      `${readings.used} used of ${readings.received} received, on ${counted(sufficiency.daysUsed, 'day')}${few}`,
     ],
     ...labels.map(({ title, label, window }) => [
       'label',
