@@ -94,4 +94,35 @@ describe('the FHIR endpoint', () => {
       expect(answer.json).toMatchObject({ resourceType: 'OperationOutcome' })
     },
   )
+
+  it.each([
+    ['/fhir', 404, {}],
+    ['/fhir/', 404, {}],
+    ['/fhir/Nothing/1', 404, {}],
+    ['/fhir/metadata?nothing=1', 400, {}],
+    ['/fhir/metadata', 405, { method: 'PUT' }],
+    ['/fhir/metadata', 406, { headers: { Accept: 'application/fhir+xml' } }],
+    ['/fhir/$validate', 415, { method: 'POST', headers: { 'Content-Type': 'text/csv' }, body: 'a,b' }],
+    ['/fhir/$validate', 400, { method: 'POST', headers: { 'Content-Type': 'application/json' }, body: '{' }],
+  ])('%s refuses with %i in an OperationOutcome', async (path, status, options) => {
+    const answer = await ask(door.url, path, options)
+    expect(answer.status).toBe(status)
+    expect(answer.headers['content-type']).toBe('application/fhir+json; charset=utf-8')
+    expect(answer.json).toMatchObject({ resourceType: 'OperationOutcome' })
+  })
+
+  // R4 http.html: all URLs are case sensitive; RFC 3986 section 6.2.2.1.
+  it.each([
+    '/FHIR/metadata',
+    '/fhir/Metadata',
+    '/fhir/patient/$validate',
+    '/Protocols',
+    '/Protocols?nothing=1',
+  ])('is not at %s, which is another path', async (path) => {
+    const post = { method: 'POST', headers: { 'Content-Type': 'application/json' }, body: '{}' }
+    const answer = await ask(door.url, path, path.endsWith('$validate') ? post : {})
+    expect(answer.status).toBe(404)
+    const mediaType = path.startsWith('/fhir/') ? 'application/fhir+json' : 'application/problem+json'
+    expect(answer.headers['content-type']).toBe(`${mediaType}; charset=utf-8`)
+  })
 })

@@ -50,6 +50,8 @@ export function createApp(at: Ports, settings: Settings, signingKeys: SigningKey
   const app = express()
   app.disable('etag')
   app.disable('x-powered-by')
+  // R4 http.html: all URLs are case sensitive. What is under `/FHIR` would else be refused as what is not under `/fhir`.
+  app.enable('case sensitive routing')
   app.set('query parser', 'simple')
   app.set('trust proxy', settings.listen.trustedProxies)
 

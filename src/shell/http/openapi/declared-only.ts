@@ -46,8 +46,9 @@ interface Checks {
 }
 
 function checksOf(paths: Paths): Checks {
-  const parameters = Router()
-  const withoutBody = { GET: Router(), POST: Router(), PUT: Router(), DELETE: Router() }
+  const newRouter = () => Router({ caseSensitive: true })
+  const parameters = newRouter()
+  const withoutBody = { GET: newRouter(), POST: newRouter(), PUT: newRouter(), DELETE: newRouter() }
   for (const [path, operations] of Object.entries(paths)) {
     const route = path.replaceAll(/\{(\w+)\}/g, ':$1')
     for (const [method, { parameters: described = [], requestBody }] of Object.entries(operations)) {
