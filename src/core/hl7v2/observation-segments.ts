@@ -39,7 +39,8 @@ interface Result {
  * OBR-3 is our UUID, so a later version replaces the earlier one; OBX-4 joins the pair and never changes, because OBX-3
  * and OBX-4 together name the result that is replaced. What an Observation derives from is named in OBR-29 only where
  * it is one that stands in the same message (a monitor's status, of its reading): OBR-29 takes one parent, and an
- * average has many, which the notes count.
+ * average has many, which the notes count. The site stands in OBX-20 from 2.6 on, and in an OBX of its own before, which
+ * has no such field (from memory: HL7 v2.6 section 7.4.2).
  * Sources: HL7 v2.5.1 sections 7.3.1 (ORU^R01), 7.4.1 (OBR), 7.4.2 (OBX); NTE stand where 7.3.1 has them.
  *
  * @param setId OBR-1, from 1.

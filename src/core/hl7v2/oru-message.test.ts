@@ -40,6 +40,8 @@ describe('oruMessage', () => {
       ['CE', 'measurement-setting^Where it was measured^99HBP', '1', 'home^home^99HBP', '', 'F'],
       ['NM', '8867-4^Heart rate^LN', '1', '72', '/min^/min^UCUM', 'F'],
     ])
+    // A receiver of 2.5.1 knows no OBX-20: the site stands in an OBX of its own alone.
+    expect(results(rows).every((row) => (row[20] ?? '') === '')).toBe(true)
   })
 
   it('names reading, time and report in OBR, and the monitor in OBX-18 and a note', () => {
