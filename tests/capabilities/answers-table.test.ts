@@ -130,17 +130,28 @@ describe('200', () => {
     },
   )
 
-  it('with a response for each entry, each a success, is settled', async () => {
-    await start()
+  it.each<[string, Partial<ClinicBehaviour>]>([
+    ['201 Created', {}],
+    ['201', { entryStatus: 'digits' }],
+    ['and no location, etag or resource', { location: 'missing', etag: false, writtenBody: 'never' }],
+    ['and a location on another host', { location: 'foreign' }],
+    ['and a location of the host inside', { location: 'http' }],
+    ['and a relative location', { location: 'relative' }],
+  ])('with a response for each entry, each a success, is settled: %s', async (_, behaviour) => {
+    await start({ behaviour })
     expect(await at.deliver()).toMatchObject({ settled: 1, created: OF_A_SITTING })
     await isTold('settled')
     everythingIsThereOnce()
+    await at.flows.correct(sitting('s-1', 'HW-1', 131))
+    expect(await at.deliver()).toMatchObject({ settled: 1, updated: 2 })
+    expect(at.clinic.holding(readingOf('s-1', 1)).map((versions) => versions.length)).toEqual([2])
   })
 
   it.each<[string, Fault, OutboxState, ErrorCode]>([
     ['every entry is refused inside', fault.entryFails(0, 422, true), 'given-up', 'CLINIC_REFUSED'],
     ['one entry is refused inside', fault.entryFails(1, 400), 'given-up', 'CLINIC_REFUSED'],
     ['one entry is throttled inside', fault.entryFails(1, 429), 'waiting', 'CLINIC_BUSY'],
+    ['one entry is put off inside', fault.entryFails(1, 503), 'waiting', 'CLINIC_BUSY'],
     ['one entry failed inside', fault.entryFails(1, 500), 'waiting', 'CLINIC_FAILED'],
     ['it is another resource, and all was done', fault.wrongBody, 'waiting', 'CLINIC_ANSWER_UNREADABLE'],
     [
@@ -335,6 +346,21 @@ describe('401', () => {
     await isTold('settled')
     expect(issued).toContain(true)
     everythingIsThereOnce()
+  })
+})
+
+describe('3xx', () => {
+  it.each([
+    ['together', TOGETHER],
+    ['singly', SINGLY],
+  ])('is not followed, and given up: %s', async (_, behaviour) => {
+    await start({ behaviour })
+    at.clinic.faults.next([fault.status(307, { form: 'page' })])
+    expect(await at.deliver()).toMatchObject({ givenUp: 1 })
+    await isTold('given-up', 'CLINIC_ANSWER_UNREADABLE')
+    const { said, uncertain } = await at.told()
+    expect([said?.status, uncertain]).toEqual([307, false])
+    await goesOnWhenWell()
   })
 })
 
