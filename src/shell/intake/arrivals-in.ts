@@ -9,7 +9,7 @@ import { type Line, LineSplitter } from './line-splitter.ts'
 import { csvArrivals, documentArrivals, LineArrivals, refusedArrival } from './mapped-arrivals.ts'
 import { proveCsv } from './prove-csv.ts'
 import type { ReopenableBytes } from './reopenable-bytes.ts'
-import { unreadableLine } from './unreadable-line.ts'
+import { NOT_UTF8, unreadableLine } from './unreadable-line.ts'
 
 /** How the records lie in a file or body: one document, one a line, or the rows of a table. */
 export type RecordShape = 'document' | 'lines' | 'table'
@@ -99,5 +99,3 @@ function tooLarge(most: number): Issue {
 function tooManyLines(most: number): Issue {
   return inputError('too-long', 'TOO_MANY', '', `at most ${most} lines`, 'Send the rest in another file.')
 }
-
-const NOT_UTF8 = inputError('structure', 'NOT_IN_ENCODING', '', 'text in UTF-8', 'Save the text as UTF-8.')

@@ -9,3 +9,12 @@ export function unreadableLine(line: Line, limit: number): Issue {
       : inputError('structure', 'NOT_JSON', '', 'a line in UTF-8', 'Encode the text as UTF-8.')
   return { ...issue, line: line.number }
 }
+
+/** Of a text that is read whole. */
+export const NOT_UTF8 = inputError(
+  'structure',
+  'NOT_IN_ENCODING',
+  '',
+  'text in UTF-8',
+  'Save the text as UTF-8.',
+)

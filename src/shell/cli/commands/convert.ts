@@ -46,9 +46,9 @@ async function convert(
   const observations: Observation[] = []
   const refused: Refusal[] = []
   let records = 0
-  for await (const { text, place } of recordsOf(files, 'records', terminal)) {
+  for await (const { read, place } of recordsOf(files, 'records', terminal)) {
     records += 1
-    const converted = convertText(text, context)
+    const converted = read.ok ? convertText(read.value, context) : read
     if (!converted.ok) refused.push({ ...place, issues: converted.issues })
     else if (options.ndjson) {
       for (const observation of converted.value.observations) terminal.print(writeJson(observation))

@@ -28,12 +28,13 @@ export async function* arrivingRecords(
   besides: () => string,
 ): AsyncGenerator<ArrivingRecord> {
   if (mapping === undefined) {
-    for await (const { text, place } of recordsOf(files, 'records', terminal)) {
+    for await (const { read, place } of recordsOf(files, 'records', terminal)) {
       const { file, line } = place
       const lines = line === undefined ? {} : { lines: [line] }
       const { corrects = false } = options
+      const onLine = line === undefined ? {} : { line }
       yield {
-        incoming: { text, corrects, ...(line === undefined ? {} : { line }) },
+        incoming: read.ok ? { text: read.value, corrects, ...onLine } : { issues: read.issues },
         place: { file, ...lines },
       }
     }

@@ -7,11 +7,12 @@ import { type ArrivalLimits, arrivalsIn, type RecordShape } from '../../intake/a
 import { fileBytes, type ReopenableBytes } from '../../intake/reopenable-bytes.ts'
 import { spoolBody } from '../../intake/spooled-body.ts'
 import { FileFailed } from './file-failed.ts'
+import { LONGEST_LINE_BYTES } from './read-records.ts'
 
 /** Room for what an operator has on their own disk; a line is held in memory, a document as well. */
 const LIMITS: ArrivalLimits = {
   documentBytes: 67_108_864,
-  lineBytes: 1_048_576,
+  lineBytes: LONGEST_LINE_BYTES,
   lines: Number.POSITIVE_INFINITY,
 }
 

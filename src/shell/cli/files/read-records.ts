@@ -1,7 +1,10 @@
+import { isUtf8 } from 'node:buffer'
 import { createReadStream } from 'node:fs'
-import { createInterface } from 'node:readline'
+import { ok, type Result, refused } from '../../../core/basics/result.ts'
 import { visibleText } from '../../../core/basics/visible-text.ts'
 import { DEFAULT_JSON_LIMITS, readJson } from '../../../core/json-text/read-json.ts'
+import { type Line, LineSplitter } from '../../intake/line-splitter.ts'
+import { NOT_UTF8, unreadableLine } from '../../intake/unreadable-line.ts'
 import type { Terminal } from '../terminal.ts'
 import { FileFailed } from './file-failed.ts'
 
@@ -19,8 +22,12 @@ export function shownPlace({ file, line, item }: RecordPlace): string {
   return item === undefined ? name : `${name}, item ${item}`
 }
 
+/** The longest line of a file, in bytes: room for what an operator has on their own disk. Common practice. */
+export const LONGEST_LINE_BYTES = 1_048_576
+
+/** The text of a record, or why it cannot be read. */
 interface RecordText {
-  readonly text: string
+  readonly read: Result<string>
   readonly line?: number
 }
 
@@ -33,13 +40,13 @@ export async function* recordsOf(
   files: readonly string[],
   noun: string,
   terminal: Pick<Terminal, 'progress'>,
-): AsyncGenerator<{ readonly text: string; readonly place: RecordPlace }> {
-  let read = 0
+): AsyncGenerator<{ readonly read: Result<string>; readonly place: RecordPlace }> {
+  let found = 0
   for (const file of files.length === 0 ? ['-'] : files) {
-    for await (const { text, line } of readRecords(file)) {
-      read += 1
-      if (read % TOLD_EVERY === 0) terminal.progress(`${read} ${noun} read`)
-      yield { text, place: line === undefined ? { file } : { file, line } }
+    for await (const { read, line } of readRecords(file)) {
+      found += 1
+      if (found % TOLD_EVERY === 0) terminal.progress(`${found} ${noun} read`)
+      yield { read, place: line === undefined ? { file } : { file, line } }
     }
   }
 }
@@ -49,49 +56,50 @@ const TOLD_EVERY = 1000
 /**
  * Reads records from a file, or from standard input for `-`: a JSON object, an array of objects, or NDJSON.
  * A file ending in `.ndjson` is read line by line with flat memory; anything else is read whole and told apart by
- * whether it parses as one JSON value.
+ * whether it parses as one JSON value. What is not UTF-8 is refused, and never read with other letters.
  */
 async function* readRecords(file: string): AsyncGenerator<RecordText> {
   if (file.endsWith('.ndjson')) {
-    yield* linesOf(file)
+    const splitter = new LineSplitter(LONGEST_LINE_BYTES)
+    for await (const chunk of bytesOf(file)) yield* splitter.push(chunk).map(recordOnLine)
+    yield* splitter.end().map(recordOnLine)
     return
   }
-  const text = await wholeText(file)
-  const whole = readJson(text, DEFAULT_JSON_LIMITS)
-  if (!whole.ok) {
-    const lines = text.split('\n').filter((line) => line.trim() !== '')
-    if (lines.length > 1 && readJson(lines[0] ?? '', DEFAULT_JSON_LIMITS).ok) yield* numbered(text)
-    else yield { text }
-    return
-  }
-  if (Array.isArray(whole.value)) for (const record of whole.value) yield { text: JSON.stringify(record) }
-  else yield { text }
-}
-
-async function wholeText(file: string): Promise<string> {
   const chunks: Buffer[] = []
-  try {
-    for await (const chunk of file === '-' ? process.stdin : createReadStream(file))
-      chunks.push(Buffer.from(chunk))
-  } catch (cause) {
-    throw new FileFailed('read', file, cause)
+  for await (const chunk of bytesOf(file)) chunks.push(chunk)
+  yield* recordsIn(Buffer.concat(chunks))
+}
+
+function recordsIn(bytes: Buffer): readonly RecordText[] {
+  const text: Result<string> = isUtf8(bytes) ? ok(bytes.toString('utf8')) : refused([NOT_UTF8])
+  const whole = text.ok ? readJson(text.value, DEFAULT_JSON_LIMITS) : text
+  if (whole.ok && Array.isArray(whole.value)) {
+    return whole.value.map((record): RecordText => ({ read: ok(JSON.stringify(record)) }))
   }
-  return Buffer.concat(chunks).toString('utf8')
+  const lines = whole.ok ? [] : linesIn(bytes)
+  return lines.length > 1 && isJson(lines[0]) ? lines.map(recordOnLine) : [{ read: text }]
 }
 
-function* numbered(text: string): Generator<RecordText> {
-  for (const [index, line] of text.split('\n').entries())
-    if (line.trim() !== '') yield { text: line, line: index + 1 }
+function linesIn(bytes: Buffer): readonly Line[] {
+  const splitter = new LineSplitter(LONGEST_LINE_BYTES)
+  return [...splitter.push(bytes), ...splitter.end()]
 }
 
-async function* linesOf(file: string): AsyncGenerator<RecordText> {
-  const input = createReadStream(file)
-  let line = 0
+function isJson(line: Line | undefined): boolean {
+  return line?.text !== undefined && readJson(line.text, DEFAULT_JSON_LIMITS).ok
+}
+
+function recordOnLine(line: Line): RecordText {
+  const { text, number } = line
+  const read: Result<string> =
+    text === undefined ? refused([unreadableLine(line, LONGEST_LINE_BYTES)]) : ok(text)
+  return { read, line: number }
+}
+
+/** @throws FileFailed naming the file. */
+async function* bytesOf(file: string): AsyncGenerator<Buffer> {
   try {
-    for await (const text of createInterface({ input, crlfDelay: Number.POSITIVE_INFINITY })) {
-      line += 1
-      if (text.trim() !== '') yield { text, line }
-    }
+    for await (const chunk of file === '-' ? process.stdin : createReadStream(file)) yield Buffer.from(chunk)
   } catch (cause) {
     throw new FileFailed('read', file, cause)
   }

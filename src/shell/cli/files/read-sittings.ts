@@ -29,8 +29,8 @@ export async function readSittings(
   }
   const sittings = new Map<string, CheckedSession>()
   const refused: Refusal[] = []
-  for await (const { text, place } of recordsOf(files, 'records', terminal)) {
-    const converted = convertText(text, context)
+  for await (const { read, place } of recordsOf(files, 'records', terminal)) {
+    const converted = read.ok ? convertText(read.value, context) : read
     if (!converted.ok) refused.push({ ...place, issues: converted.issues })
     else if (subjectsDiffer(sittings, converted.value)) refused.push({ ...place, issues: [ANOTHER_PERSON] })
     else sittings.set(converted.value.uuid, converted.value)
