@@ -51,6 +51,12 @@ describe('refused input', () => {
     expect(await held(door.ports.store)).toEqual(before)
   })
 
+  it('says of a cursor that no answer gave where answers have theirs', async () => {
+    const { json } = await ask(door.url, '/audit?cursor=%27--')
+    expect(json).toHaveProperty('issues.0.remedy', 'Send next of the page before, or begin without a cursor.')
+    expect((await ask(door.url, '/audit?limit=1')).json).toHaveProperty('next', expect.stringMatching(/./))
+  })
+
   it.each(REFUSED_FHIR_REQUESTS)('refuses $title under /fhir with an OperationOutcome', async (refused) => {
     const answer = await ask(door.url, refused.path, refused.asked)
 

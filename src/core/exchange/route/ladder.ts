@@ -109,7 +109,9 @@ function canSearch({ search, searchParameters }: TypeAbilities): boolean {
 
 /** A server that answered without a statement is told from one that nobody asked yet, or that never answered. */
 function withoutStatement({ learntMs }: Route): string {
-  return learntMs === undefined ? 'there is no answer of the server yet' : 'the server gave no statement'
+  return learntMs === undefined
+    ? 'there is no answer of the server yet'
+    : 'the server gave no statement of R4'
 }
 
 function reasonFor(rung: Rung, route: Route): string {

@@ -35,7 +35,7 @@ export function pageOf(request: Request, key: RegExp): Page {
       'OUT_OF_RANGE',
       'query.cursor',
       'a cursor from an earlier answer',
-      'Follow the link of the earlier answer, or begin without a cursor.',
+      'Send next of the page before, or begin without a cursor.',
     )
   }
   return { limit, after }
