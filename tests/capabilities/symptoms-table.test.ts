@@ -336,6 +336,17 @@ describe('a statement that lies', () => {
     expect(at.clinic.seen('create')).toEqual([])
   })
 
+  it('is not there, and nothing else either, as under a mistyped base: the operator is sent there too', async () => {
+    const types = ['Patient', 'Device', 'Observation', 'Provenance']
+    const ofType = Object.fromEntries(types.map((type) => [type, 'not-served' as const]))
+    await start({ behaviour: { statement: 'missing', transaction: 'off', ofType } })
+    await at.deliver()
+    await isTold('parked', 'PATIENT_NOT_MATCHED')
+    const { meaning, remedy } = (await at.told()).problem ?? {}
+    expect(meaning).toContain('search for patients cannot be used')
+    expect(remedy).toContain('base URL')
+  })
+
   describe('says search by identifier, and answers with everything', () => {
     const UNASKED = { behaviour: EVERYTHING, destination: { patient: { by: 'identifier-only' } } } as const
     const theirs = (resourceType: string) =>

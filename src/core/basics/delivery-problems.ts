@@ -95,8 +95,8 @@ export const DELIVERY_PROBLEMS = {
     'Check sender, receiver, version and processing id, then resume the route.',
   ],
   PATIENT_NOT_MATCHED: [
-    'The clinic’s server found no patient, or several, for the identifier.',
-    'Correct the enrolment or the clinic’s record, then retry.',
+    'The clinic’s server found no patient, or several, for the identifier, or its search for patients cannot be used.',
+    'Check the base URL and the server’s search; else correct the enrolment or the clinic’s record; then retry.',
   ],
   PATIENT_UNKNOWN: [
     'The clinic’s server holds no patient with the identifier.',
