@@ -111,7 +111,30 @@ const ofHistory = changes('history', history, [
   ],
 ])
 
+const STATUS = 'R4 Bundle.entry.response.status: starts with a code of three digits'
 const ofResponse = changes('transaction response', transactionResponse, [
+  ['a status with its words', STATUS, 'entry.0.response.status', '201 Created'],
+  [
+    'a status in words',
+    STATUS,
+    'entry.0.response.status',
+    'Created',
+    reference('response', `${entry(0)}.response.status`),
+  ],
+  [
+    'a status of two digits',
+    STATUS,
+    'entry.0.response.status',
+    '20',
+    reference('response', `${entry(0)}.response.status`),
+  ],
+  [
+    'a status of four digits',
+    STATUS,
+    'entry.0.response.status',
+    '2010',
+    reference('response', `${entry(0)}.response.status`),
+  ],
   [
     'an entry without response',
     'R4 bdl-4',

@@ -5,11 +5,12 @@ import { checkContainedIds } from './contained-ids.ts'
 import { adviseFullUrl, checkFullUrl } from './full-url.ts'
 import { checkPlaceholders } from './placeholders.ts'
 import { checkRequest } from './request.ts'
+import { checkResponse } from './response.ts'
 import { checkSearchEntry } from './search-entry.ts'
 import { checkTargets } from './targets.ts'
 
 /**
- * What holds between the entries of a bundle: their names, their requests, and the references among them; and the names
+ * What holds between the entries of a bundle: their names, requests and responses, and the references among them; and the names
  * of contained resources. Asked when all the resources inside have passed the walk.
  *
  * @param referencesIn the references the walk met, by the resource of the entry they are in.
@@ -30,6 +31,7 @@ export function referencesLayer(
     checkFullUrl(entry, `${at}.entry[${i}]`, report)
     if (!errorsOnly) adviseFullUrl(entry, resource.type, `${at}.entry[${i}]`, report)
     if (resource.type === 'searchset') checkSearchEntry(entry, `${at}.entry[${i}]`, report)
+    checkResponse(entry.response, `${at}.entry[${i}]`, report)
     if (!isJsonObject(entry.request)) continue
     checkRequest(entry.request, entry.resource, resource.type, `${at}.entry[${i}]`, report)
     if (!errorsOnly) adviseCondition(entry.request, entry.resource, `${at}.entry[${i}]`, report)
