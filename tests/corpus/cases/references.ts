@@ -23,6 +23,26 @@ const resolving = changes('upload', upload, [
     'entry.2.resource.subject.reference',
     'Patient?identifier=https://clinic.example/ids|77',
   ],
+  [
+    'a patient found by an identifier that tells of a count',
+    'R4 http.html, conditional references: only filtering parameters',
+    'entry.2.resource.subject.reference',
+    'Patient?identifier=https://clinic.example/ids|_count=1&active=true',
+  ],
+  [
+    'the first patient found by a search',
+    'R4 http.html, conditional references: only filtering parameters',
+    'entry.2.resource.subject.reference',
+    'Patient?identifier=https://clinic.example/ids|77&_count=1',
+    reference('reference', `${entry(2)}.resource.subject`),
+  ],
+  [
+    'a patient found by a search that brings more along',
+    'R4 http.html, conditional references: only filtering parameters',
+    'entry.2.resource.subject.reference',
+    'Patient?_revinclude:iterate=Observation:subject&identifier=77',
+    reference('reference', `${entry(2)}.resource.subject`),
+  ],
   ['a patient on the server', RESOLVING, 'entry.2.resource.subject.reference', 'Patient/77'],
   [
     'a patient on another server',

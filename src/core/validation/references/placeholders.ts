@@ -11,7 +11,7 @@ import { referenceIssue } from './reference-issue.ts'
 
 /**
  * References that only the bundle itself can resolve: `urn:uuid:` and `urn:oid:` name an entry by its fullUrl, and
- * `Patient?identifier=…` is a search that a server makes in transactions only; in a batch, entries that are created
+ * `Patient?identifier=…` is a search that a server makes in transactions only, by filters alone; in a batch, entries that are created
  * cannot refer to each other. Where an entry is found, its type is one the element may refer to.
  *
  * Source: FHIR R4 4.0.1 bundle.html, "Resolving references in Bundles"; http.html, batch and conditional references.
@@ -60,8 +60,14 @@ function unresolvable(text: string, bundleType: unknown, names: EntryNames): Fau
     }
     return bundleType === 'batch' ? WITHIN_BATCH : undefined
   }
-  return bundleType !== 'transaction' && isConditional(text) ? CONDITIONAL : undefined
+  if (!isConditional(text)) return undefined
+  if (bundleType !== 'transaction') return CONDITIONAL
+  return SHAPES_THE_ANSWER.test(text) ? FILTERS_ONLY : undefined
 }
+
+/** Parameters that filter nothing. Source: FHIR R4 4.0.1 search.html, Search result parameters. */
+const SHAPES_THE_ANSWER =
+  /[?&]_(?:sort|count|include|revinclude|summary|total|elements|contained|containedType)(?=[:=&]|$)/
 
 /** Only for a reference that does not show its type: of others the walk has judged it. */
 function wrongEntry({ text, reference, targets }: MetReference, names: EntryNames): Fault | undefined {
@@ -112,6 +118,11 @@ const CONDITIONAL = fault(
   'business-rule',
   'a search in place of a reference only in a transaction',
   'Send a transaction, or the literal reference.',
+)
+const FILTERS_ONLY = fault(
+  'business-rule',
+  'parameters that filter, and none that shape the answer, in a search in place of a reference',
+  'Remove the others: one resource alone may match.',
 )
 const NEAR_MISS = fault(
   'value',
