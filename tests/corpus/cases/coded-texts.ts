@@ -7,7 +7,9 @@ const P = 'Patient'
 const ALL_LANGUAGES = 'R4 value set all-languages, the maximum: BCP 47'
 const MIME_TYPES = 'R4 value set mimetypes, required: RFC 6838'
 const IDENTIFIER = 'R4 datatypes.html, Identifier: a system is a URI'
+const FULL_URI = 'R4 Identifier.value: a full URI is of the system urn:ietf:rfc:3986'
 const SAMPLED = 'R4 datatypes.html, SampledData.data'
+const URIS = 'urn:ietf:rfc:3986'
 const BCP_47 = 'urn:ietf:bcp:47'
 const SPOKEN = `${P}.communication[0].language`
 
@@ -90,6 +92,46 @@ const ofPatient = changes('patient', patient, [
     'identifier.0.system',
     'urn:uuid:53fefa32',
     code('identifier-system', `${P}.identifier[0].system`),
+  ],
+  [
+    'an identifier that is a UUID',
+    FULL_URI,
+    'identifier.0',
+    { system: URIS, value: 'urn:uuid:53fefa32-fcbb-4ff8-8a92-55ee120877b7' },
+  ],
+  [
+    'an identifier that is a URL',
+    FULL_URI,
+    'identifier.0',
+    { system: URIS, value: 'https://clinic.example/77' },
+  ],
+  [
+    'an identifier among URIs that is none',
+    FULL_URI,
+    'identifier.0',
+    { system: URIS, value: '53fefa32-fcbb-4ff8-8a92-55ee120877b7' },
+    code('identifier-value', `${P}.identifier[0].value`),
+  ],
+  [
+    'an identifier among URIs that is a malformed OID',
+    FULL_URI,
+    'identifier.0',
+    { system: URIS, value: 'urn:oid:1.2.' },
+    code('identifier-value', `${P}.identifier[0].value`),
+  ],
+  [
+    'an identifier that is a UUID of a system of its own',
+    FULL_URI,
+    'identifier.0',
+    { system: 'https://clinic.example/ids', value: 'urn:uuid:53fefa32-fcbb-4ff8-8a92-55ee120877b7' },
+    warning(code('identifier-value', `${P}.identifier[0].system`)),
+  ],
+  [
+    'an identifier that is a URL without system',
+    FULL_URI,
+    'identifier.0',
+    { value: 'https://clinic.example/77' },
+    warning(code('identifier-value', `${P}.identifier[0].system`)),
   ],
 ])
 

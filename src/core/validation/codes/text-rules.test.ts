@@ -88,7 +88,7 @@ describe('a MIME type', () => {
 })
 
 describe('the system of an identifier', () => {
-  it.each(['https://clinic.example/ids', 'urn:oid:1.2.3', 'urn:ietf:rfc:3986'])(
+  it.each(['https://clinic.example/ids', 'urn:oid:1.2.3', 'urn:iso:std:iso:11073:10101'])(
     'is absolute: %s',
     (system) => {
       expect(patient('identifier.0.system', system)).toEqual([])
