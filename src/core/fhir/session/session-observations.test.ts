@@ -195,6 +195,11 @@ describe('pulse and what the monitor says', () => {
       ['8410608.2', true],
       ['8410608.5', true],
     ])
+    const systems = [status?.code, ...(status?.component ?? []).map(({ code }) => code)]
+    expect(systems.map((concept) => concept?.coding?.[0]?.system)).toEqual([
+      'urn:iso:std:iso:11073:10101',
+      ...(bits ?? []).map(() => 'http://terminology.hl7.org/CodeSystem/ASN1ToHL7'),
+    ])
     expect(status?.derivedFrom).toEqual([{ reference: `urn:uuid:${reading?.identifier?.[0]?.value}` }])
   })
 
