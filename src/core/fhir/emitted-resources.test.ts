@@ -10,3 +10,14 @@ it.each(emittedResources())('says nothing that cannot be: %s', (_name, resource)
   const issues = validateResource(JSON.parse(JSON.stringify(resource)))
   expect(issues.filter(({ code }) => code === 'IMPLAUSIBLE')).toEqual([])
 })
+
+/** Each with its reason in the documents for developers, under “What ours are remarked on”. */
+const REMARKS = ['warning dom-6', 'warning vitalsigns', 'information profile']
+
+it.each(emittedResources())('is remarked on for nothing that was not weighed: %s', (_name, resource) => {
+  const issues = validateResource(JSON.parse(JSON.stringify(resource)))
+  const others = issues
+    .map(({ severity, rule }) => `${severity} ${rule}`)
+    .filter((one) => !REMARKS.includes(one))
+  expect(others).toEqual([])
+})

@@ -94,6 +94,7 @@ describe('warnings do not block', () => {
 
   it('no narrative', () => {
     expect(warnings(spoilt(validReading(), 'text'))).toEqual([['warning', 'dom-6', 'Observation']])
+    expect(wordsOf('dom-6', spoilt(validReading(), 'text'))).toMatch(/best practice/)
   })
 
   it('a body position as a component', () => {
@@ -101,6 +102,9 @@ describe('warnings do not block', () => {
     expect(warnings(spoilt(validReading(), 'component.2', component))).toEqual([
       ['warning', 'vitalsigns', 'Observation.component[2].value'],
     ])
+    expect(wordsOf('vitalsigns', spoilt(validReading(), 'component.2', component))).toMatch(
+      /a value that is no such unit, as a body position, may stand/,
+    )
   })
 
   it('a Period as the time of a vital sign', () => {

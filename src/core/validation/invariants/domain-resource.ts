@@ -43,7 +43,8 @@ export const domainResourceInvariants: readonly ResourceInvariant[] = [
     key: 'dom-6',
     severity: 'warning',
     human: 'a narrative, for readers who do not know the resource',
-    remedy: 'Add text.div, where a person will read it.',
+    remedy:
+      'Add text.div where a person will read it. R4 has it as best practice: a resource is valid without.',
     holds: ({ text }) => isJsonObject(text) && exists(text.div),
   },
 ]

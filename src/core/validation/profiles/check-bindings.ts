@@ -18,13 +18,17 @@ export function checkBindings(value: unknown, rules: ElementRules, judgement: Ju
     if (inSet !== false) continue
     const kind = `binding ${withoutVersion(binding.valueSet)}`
     const expected = `a code of the value set ${binding.valueSet}`
-    const remedy =
-      binding.strength === 'required'
-        ? 'Use a code of the value set.'
-        : 'Use a code of the value set, if it has one for what is meant.'
-    const found = finding(kind, 'code-invalid', binding.by, judgement.at(), expected, remedy)
+    const found = finding(kind, 'code-invalid', binding.by, judgement.at(), expected, remedyOf(binding))
     judgement.add(binding.isError ? found : softened(found, 'warning'))
   }
+}
+
+/** Of required bindings the one of `ucum-vitals-common` alone does not block. */
+function remedyOf({ strength, isError }: Binding): string {
+  if (strength !== 'required') return 'Use a code of the value set, if it has one for what is meant.'
+  return isError
+    ? 'Use a code of the value set.'
+    : 'Use one for a unit. 4.0.1 asks for it by its letter alone, later editions do not: a value that is no such unit, as a body position, may stand.'
 }
 
 /**

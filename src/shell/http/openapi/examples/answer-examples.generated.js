@@ -2762,7 +2762,7 @@ export const ANSWER_EXAMPLES = {
         "display": "An R4 invariant does not hold."
        }
       ],
-      "text": "Expected a narrative, for readers who do not know the resource. Add text.div, where a person will read it. Rule: dom-6."
+      "text": "Expected a narrative, for readers who do not know the resource. Add text.div where a person will read it. R4 has it as best practice: a resource is valid without. Rule: dom-6."
      },
      "expression": [
       "Observation"
@@ -2822,7 +2822,7 @@ export const ANSWER_EXAMPLES = {
         "display": "An R4 invariant does not hold."
        }
       ],
-      "text": "Expected a narrative, for readers who do not know the resource. Add text.div, where a person will read it. Rule: dom-6."
+      "text": "Expected a narrative, for readers who do not know the resource. Add text.div where a person will read it. R4 has it as best practice: a resource is valid without. Rule: dom-6."
      },
      "expression": [
       "Observation"
@@ -2865,7 +2865,7 @@ export const ANSWER_EXAMPLES = {
         "display": "An R4 invariant does not hold."
        }
       ],
-      "text": "Expected a narrative, for readers who do not know the resource. Add text.div, where a person will read it. Rule: dom-6."
+      "text": "Expected a narrative, for readers who do not know the resource. Add text.div where a person will read it. R4 has it as best practice: a resource is valid without. Rule: dom-6."
      },
      "expression": [
       "Observation"
@@ -2908,7 +2908,7 @@ export const ANSWER_EXAMPLES = {
         "display": "An R4 invariant does not hold."
        }
       ],
-      "text": "Expected a narrative, for readers who do not know the resource. Add text.div, where a person will read it. Rule: dom-6."
+      "text": "Expected a narrative, for readers who do not know the resource. Add text.div where a person will read it. R4 has it as best practice: a resource is valid without. Rule: dom-6."
      },
      "expression": [
       "Observation"
