@@ -17,6 +17,7 @@ import { reportPeriod } from './report-period.ts'
 
 const nice = shippedProtocol('nice-ng136-home')
 const keepAll: Protocol = { ...nice, leaveOut: { ...nice.leaveOut, firstDays: 0 } }
+const oneDay: Protocol = { ...keepAll, days: { ...nice.days, least: 1 } }
 const DAYS = ['02', '03', '04', '05', '06', '07', '08'].map((day) => `2026-03-${day}`)
 
 describe('the note of a period', () => {
@@ -325,6 +326,22 @@ describe('a part of the note', () => {
       'Single readings spread about 1.4/1.4 mmHg around the mean (standard deviation); too few days to say how well the mean is known.',
     )
   })
+
+  it.each([
+    ['of too few days', { ...keepAll, days: { ...nice.days, least: 2 } }, true],
+    ['of too few readings', { ...oneDay, leastReadings: 12 }, true],
+    ['that is enough', oneDay, false],
+  ] as const)(
+    'says of an average %s so before it is labelled, else after the rule',
+    (_what, rule, isFirst) => {
+      const lines = told(rule, [{ at: '2026-03-02T07:00:00Z', readings: [[150, 95]] }])
+      const labelled = lines.findIndex((line) => line.includes('unrounded mean'))
+      const schedule = lines.findIndex((line) => line.startsWith('Schedule'))
+      expect(labelled).toBeGreaterThan(0)
+      expect(lines.filter((line) => line.startsWith('Schedule'))).toHaveLength(1)
+      expect(schedule < labelled).toBe(isFirst)
+    },
+  )
 
   it('marks a source that is only remembered, once', () => {
     const rule = (protocol: Protocol) =>

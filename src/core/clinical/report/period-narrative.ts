@@ -13,17 +13,21 @@ import { trendLine, variabilityLine } from './variability-narrative.ts'
  * it rests on, that several enrolments are averaged together, the label and whose it is, what asks for attention, what
  * better technique would change; then the rule, whether its schedule was kept, what was left out and why; then the parts
  * of the day, the pulse, how the readings vary, the arms, the clinic, and how the numbers came in. What has nothing to say
- * is not there. The same lines are the text and the notes of the Observation.
+ * is not there. Of too few days or readings the schedule is told before the label, which nobody should read without. The
+ * same lines are the text and the notes of the Observation.
  */
 export function periodNarrative(summary: PeriodSummary): readonly string[] {
+  const { enoughDays, enoughReadings } = summary.sufficiency
+  const isTooFew = summary.mean !== undefined && !(enoughDays && enoughReadings)
   return [
     valueLine(summary),
     ...pooledLine(summary.readings),
+    ...(isTooFew ? [scheduleLine(summary)] : []),
     ...labelLines(summary),
     ...attentionLines(summary.attention),
     ...sensitivityLine(summary),
     ruleLine(summary),
-    scheduleLine(summary),
+    ...(isTooFew ? [] : [scheduleLine(summary)]),
     ...(summary.readings.received === 0 ? [] : leftOutLines(summary.leftOut, summary.leftOutRules)),
     ...windowsLine(summary),
     ...pulseLine(summary),
