@@ -142,6 +142,13 @@ const broken = changes('average', average, [
     invariant('per-1', `${O}.effective`),
   ],
   [
+    'the code of a single reading beside',
+    'R4 profile bp, applied by LOINC 85354-9: final versions of the US Core example have no such coding',
+    'code.coding.1',
+    loinc('85354-9').coding[0],
+    profile('bp', PART),
+  ],
+  [
     'a note without text',
     'R4 Annotation.text 1..1',
     'note.0',

@@ -26,17 +26,20 @@ const examples: readonly CorpusCase[] = [
   whole('coincident timestamp', 'PHD 2.0.0 coincident timestamp observation', coincidentTimestamp()),
 ]
 
-const loneSystolic = changes('heart rate', heartRate, [
-  [
-    'the code of a lone systolic',
-    'R4 profile bp, applied by LOINC 8480-6 as the HL7 validator does',
+/** Codes that the HL7 validator holds to the profile bp beside 85354-9; no such Observation can meet it. */
+const byCode = changes(
+  'heart rate',
+  heartRate,
+  ['8480-6', '35094-2', '8459-0', '76534-7', '55284-4'].map((number) => [
+    number === '8480-6' ? 'the code of a lone systolic' : `the code ${number} of a blood pressure`,
+    `R4 profile bp, applied by LOINC ${number} as the HL7 validator does`,
     'code',
-    loinc('8480-6'),
+    loinc(number),
     profile('bp', `${O}.code.coding`),
     profile('bp', COMPONENT),
     profile('bp', `${O}.value`),
-  ],
-])
+  ]),
+)
 
 const allowed = changes('blood pressure', bloodPressure, [
   ['a second category', `${VITALS}: open slicing of category`, 'category.1', { text: 'Home' }],
@@ -210,7 +213,7 @@ const frame = changes('blood pressure', bloodPressure, [
 
 export const bloodPressureCases: readonly CorpusCase[] = [
   ...examples,
-  ...loneSystolic,
+  ...byCode,
   ...allowed,
   ...period,
   ...frame,
