@@ -253,7 +253,7 @@ describe('a part of the note', () => {
       findings: [techniqueFinding()],
     } as const
     const quiet = { at: '2026-03-02T19:00:00Z', readings: [[126, 80]] } as const
-    expect(told(keepAll, [talked, quiet]).slice(1, 4)).toEqual([
+    expect(told(keepAll, [talked, quiet]).slice(2, 5)).toEqual([
       'NICE NG136 home average: stage 1 range, from 135/85 (unrounded mean; the worse of systolic and diastolic).',
       '1 averaged reading has a remark (talking) and is kept; without it: 126.0/80.0 mmHg, which changes the label: NICE NG136 home average: below 135/85.',
       expect.stringMatching(/^Rule: /),
