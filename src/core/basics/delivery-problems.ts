@@ -54,6 +54,10 @@ export const DELIVERY_PROBLEMS = {
     'The clinic deleted what was to be brought up to date.',
     'Ask the clinic why, then retry or confirm.',
   ],
+  CLINIC_HOLDS_ANOTHER: [
+    'Where the clinic’s server said that it keeps what is to be brought up to date, something else stands by now; it was left as it is.',
+    'See whether the server was replaced or set back: if so, resume the destination, saying that it is another server, and retry. If it is ours and was changed there, have the clinic bring its record up to date by hand, then confirm.',
+  ],
   CLINIC_NOT_SHOWN: [
     'The clinic’s server is known to hold what is to be brought up to date, and does not show it: its index may lag behind.',
     'None needed: it is looked for again, for some hours, and then given up. See then whether the clinic removed it, or our identifier from it, and retry or confirm.',

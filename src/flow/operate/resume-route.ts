@@ -3,7 +3,7 @@ import { instantOf } from '../../core/basics/instant.ts'
 import { type Route, unknownRoute } from '../../core/exchange/route/route.ts'
 import type { Ports } from '../ports/ports.ts'
 
-/** Whether a destination that moved is still the server that was served before. */
+/** Whether a destination is still the server that was served before. */
 export type MovedServer = 'same' | 'other'
 
 /**
@@ -11,7 +11,8 @@ export type MovedServer = 'same' | 'other'
  * when it was not stopped; nothing changes then.
  *
  * One that was stopped because it moved is resumed only when `server` says what that means: of the same server all that
- * is known stands; of another one nothing does, and what the one before holds counts as held no more.
+ * is known stands; of another one nothing does, and what the one before holds counts as held no more. A server may be
+ * replaced, or set back, under the same address: of that only a person knows, so `other` is taken at its word at any time.
  */
 export async function resumeRoute(
   destination: string,
@@ -20,16 +21,20 @@ export async function resumeRoute(
   server?: MovedServer,
 ): Promise<boolean> {
   const route = await at.store.route(destination)
+  if (server === 'other') {
+    await startAnew(route ?? unknownRoute(destination), actor, at)
+    return true
+  }
   if (route?.stopped === undefined || (hasMoved(route) && server === undefined)) return false
-  if (hasMoved(route) && server === 'other') await startAnew(route, actor, at)
-  else await resume(route, actor, at)
+  await resume(route, actor, at)
   return true
 }
 
 /** Forgets the server that a route led to: its name stands for another one, of which nothing is known. */
 export async function startAnew({ destination, stopped }: Route, actor: string, at: Ports): Promise<void> {
   await at.store.forgetHeld(destination)
-  await resume({ ...unknownRoute(destination), ...(stopped === undefined ? {} : { stopped }) }, actor, at)
+  const anew = { ...unknownRoute(destination), ...(stopped === undefined ? {} : { stopped }) }
+  await resume(anew, actor, at, 'other')
 }
 
 /** Whether a route is stopped because its destination has another address than before. */
@@ -52,7 +57,7 @@ export async function resumeRoutes(actor: string, at: Ports): Promise<number> {
   return stopped.length
 }
 
-async function resume(route: Route, actor: string, at: Ports): Promise<void> {
+async function resume(route: Route, actor: string, at: Ports, server?: MovedServer): Promise<void> {
   const { stopped, restored, learntMs: _, address: __, ...rest } = route
   const wasCopied = stopped?.problem === 'STORE_COPIED'
   // What is queued by now may be there since before the loss: it is left to the person who looked.
@@ -63,6 +68,9 @@ async function resume(route: Route, actor: string, at: Ports): Promise<void> {
     action: 'route-resumed',
     about: route.destination,
     outcome: 'done',
-    detail: stopped === undefined ? {} : { problem: stopped.problem },
+    detail: {
+      ...(stopped === undefined ? {} : { problem: stopped.problem }),
+      ...(server === undefined ? {} : { server }),
+    },
   })
 }

@@ -99,7 +99,7 @@ function matchesOf(
 }
 
 /** Whether a resource has the identifier or tag, in the very characters. */
-function carries(resource: AnsweredResource, { parameter, system, value }: SearchKey): boolean {
+export function carries(resource: AnsweredResource, { parameter, system, value }: SearchKey): boolean {
   if (parameter === 'identifier') {
     return objectsOf(resource.identifier).some((own) => own.system === system && own.value === value)
   }

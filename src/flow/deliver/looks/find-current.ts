@@ -1,7 +1,9 @@
 import type { ErrorCode } from '../../../core/basics/error-codes.ts'
+import type { AnsweredResource } from '../../../core/exchange/answered/answer-body.ts'
 import { ownPlaceOf } from '../../../core/exchange/answered/location.ts'
 import { readFailure } from '../../../core/exchange/answered/read-failure.ts'
 import type { Match } from '../../../core/exchange/asked/look-up.ts'
+import { standsForSent } from '../../../core/exchange/asked/stands-for-sent.ts'
 import type { SentResource } from '../../../core/exchange/sent-resource.ts'
 import type { Ending, Errand, Means, SentAnswer } from '../errand/course.ts'
 import { type LookedUpAll, lookUpResources } from './look-up-resources.ts'
@@ -17,6 +19,9 @@ export type Current =
  * What a server holds now of a resource that is to be brought up to date: read under the id that is known, else looked for
  * by our identifier, which may show only later what is there. A server that cannot be searched and of which no id is known
  * cannot be asked.
+ *
+ * What stands under an id that the server chose is looked at before it is believed to be ours: a server that was replaced or
+ * set back may have given the id to something of somebody else, which is not written over.
  */
 export async function findCurrent(sent: SentResource, errand: Errand, by: Means): Promise<Current> {
   const held = by.ledger.get(sent.uuid)
@@ -25,8 +30,12 @@ export async function findCurrent(sent: SentResource, errand: Errand, by: Means)
   const search = () => lookUpResources([sent], errand, by)
   if (id === undefined) return foundIn(await search(), sent, by)
   const answer = await by.ask({ method: 'GET', path: `${sent.type}/${id}` })
-  const match = matchIn(answer, sent, id)
-  if (match !== undefined) return { kind: 'found', match }
+  const standing = standingIn(answer, sent)
+  if (standing !== undefined) {
+    return id === sent.uuid || standsForSent(standing, sent)
+      ? { kind: 'found', match: matchAt(standing, id, answer) }
+      : foundElsewhere(await search(), sent)
+  }
   const status = answer.kind === 'heard' ? answer.status : undefined
   if (answer.kind === 'heard' && status === 410) {
     return { kind: 'refused', problem: 'CLINIC_DELETED', said: answer.said }
@@ -60,10 +69,22 @@ function goneUnless(looked: LookedUpAll, { uuid }: SentResource, { uncertain }: 
   return match === undefined ? { kind: 'absent' } : { kind: 'found', match }
 }
 
-function matchIn(answer: SentAnswer, { type }: SentResource, id: string): Match | undefined {
+/** What has an id that we know, and is not ours, may be found under another one; else nobody can tell where ours went. */
+function foundElsewhere(looked: LookedUpAll, { uuid }: SentResource): Current {
+  if (looked.kind !== 'found' && looked.kind !== 'cannot-look') return looked
+  const match = looked.kind === 'found' ? looked.matches.get(uuid) : undefined
+  return match === undefined ? { kind: 'refused', problem: 'CLINIC_HOLDS_ANOTHER' } : { kind: 'found', match }
+}
+
+function standingIn(answer: SentAnswer, { type }: SentResource): AnsweredResource | undefined {
   if (answer.kind !== 'heard' || answer.status !== 200 || answer.body.kind !== 'resource') return undefined
   const { resource } = answer.body
-  if (resource.resourceType !== type) return undefined
-  const version = ownPlaceOf(resource)?.version ?? answer.version
+  return resource.resourceType === type ? resource : undefined
+}
+
+function matchAt(resource: AnsweredResource, id: string, answer: SentAnswer): Match {
+  const heard = answer.kind === 'heard' ? answer.version : undefined
+  const version = ownPlaceOf(resource)?.version ?? heard
+  const type = resource.resourceType
   return { place: { type, id, ...(version === undefined ? {} : { version }) }, resource }
 }

@@ -37,12 +37,12 @@ export function addDestinations(
     })
 
   settingsOption(destinations.command('resume'))
-    .description('send to a stopped destination again')
+    .description('send to a stopped destination again; or say that another server stands at its address')
     .argument('<name>', 'name of the destination')
     .addOption(
       new Option(
         '--server <which>',
-        'of one that moved: whether it is the server that was served before',
+        'whether it is the server that was served before; has to be said of one that moved. With other, nothing that was known of the server counts any more',
       ).choices(['same', 'other']),
     )
     .option('--json', 'the answer as JSON')

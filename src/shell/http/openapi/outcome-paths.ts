@@ -116,16 +116,16 @@ function destinationPaths(): Paths {
       post: operation('/destinations/{name}/resume', {
         id: 'resumeDestination',
         tag: 'deliveries',
-        summary: 'Send to a stopped destination again',
+        summary: 'Send to a stopped destination again, or say that another server stands there',
         roles: OPERATORS,
         query: [
           [
             'server',
-            'Whether a destination that moved is still the server served before',
+            'Whether it is still the server served before; has to be said of one that moved. With other, nothing that was known of the server counts any more',
             { enum: ['same', 'other'] },
           ],
         ],
-        answers: { 200: answer('Whether it was stopped', ref('Resumed')) },
+        answers: { 200: answer('Whether anything changed', ref('Resumed')) },
         refusals: [400, 404, 406, 409],
       }),
     },
