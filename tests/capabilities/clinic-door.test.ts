@@ -378,7 +378,7 @@ describe('a destination that fails', () => {
     expect(servers.resting()).toEqual(['clinic'])
     expect(await ask()).toEqual({
       kind: 'unsent',
-      problem: 'CLINIC_UNREACHABLE',
+      problem: 'CLINIC_RESTING',
       untried: true,
       retryAfterMs: 1_000,
     })
@@ -414,7 +414,7 @@ describe('a destination that fails', () => {
     const trying = ask()
     await vi.waitFor(() => expect(requests).toHaveLength(1))
     expect(servers.resting()).toEqual(['clinic'])
-    expect(await ask()).toEqual({ kind: 'unsent', problem: 'CLINIC_UNREACHABLE', untried: true })
+    expect(await ask()).toEqual({ kind: 'unsent', problem: 'CLINIC_RESTING', untried: true })
     release()
     expect(await trying).toMatchObject({ status: 201 })
     answering(() => created())

@@ -249,7 +249,7 @@ describe('a receiver that fails again and again', () => {
     expect(receivers.resting()).toEqual([])
     expect((await send('m2')).kind).toBe('unheard')
     expect(receivers.resting()).toEqual(['clinic-messages'])
-    const rested = { kind: 'unsent', problem: 'CLINIC_UNREACHABLE', untried: true }
+    const rested = { kind: 'unsent', problem: 'CLINIC_RESTING', untried: true }
     expect(await send('m3')).toMatchObject({ ...rested, retryAfterMs: expect.any(Number) })
     expect(receiver.messages).toHaveLength(2)
     await until(() => receivers.resting().length === 0)

@@ -103,6 +103,27 @@ export function seenDeliveryContract(at: UnderTest): void {
       })
     })
 
+    it('are told by what is ahead of them: what waits behind others, what is due first, what is stuck and why', async () => {
+      // HW-2 is parked, HW-3 given up, HW-4 put off.
+      for (const number of [2, 3, 4]) {
+        await at.store.accept([sessionRecord({ id: `t-${number}`, subject: `HW-${number}` })])
+      }
+      expect(await at.store.deliveryOutlook('clinic')).toEqual({
+        behind: 2,
+        dueMs: NOW,
+        stuck: [
+          { state: 'given-up', problem: 'CLINIC_REFUSED', entries: 1 },
+          { state: 'parked', problem: 'PATIENT_UNKNOWN', entries: 1 },
+        ],
+      })
+      expect(await at.store.deliveryOutlook('later-clinic')).toEqual({
+        behind: 0,
+        dueMs: NOW + 60_000,
+        stuck: [],
+      })
+      expect(await at.store.deliveryOutlook('b')).toEqual({ behind: 0, stuck: [] })
+    })
+
     it('are counted as settled once each, however they came to it, and have no oldest one then', async () => {
       await settle(5, DELIVERED)
       await settle(5, DELIVERED)

@@ -1,6 +1,10 @@
 /** What stands in the way of a delivery: what it is, and what to do. Codes of `ERROR_CODES`. */
 export const DELIVERY_PROBLEMS = {
   CLINIC_UNREACHABLE: ['The clinic’s server did not answer.', 'None needed: the entry is tried again.'],
+  CLINIC_RESTING: [
+    'The clinic’s server failed one request after the other, and is left alone for a while.',
+    'None needed: the entry is tried again.',
+  ],
   CLINIC_BUSY: ['The clinic’s server said not now.', 'None needed: the entry is tried again.'],
   CLINIC_FAILED: [
     'The clinic’s server failed while it answered; it may or may not have kept the entry.',
@@ -24,19 +28,19 @@ export const DELIVERY_PROBLEMS = {
   ],
   CLINIC_LOGIN: [
     'The clinic’s server refused the credentials; nothing more is sent to it.',
-    'Mend the destination’s access, then resume the route.',
+    'Mend the destination’s access, then resume the destination.',
   ],
   CLINIC_FORBIDS: [
     'The clinic’s server does not allow what we do; nothing more is sent to it.',
-    'Have the clinic allow it (role or scope), then resume the route.',
+    'Have the clinic allow it (role or scope), then resume the destination.',
   ],
   TOKEN_REFUSED: [
     'The authorization server gave no token, or one that allows less than was asked; nothing more is sent.',
-    'Check client id, key registration and scopes, then resume the route.',
+    'Check client id, key registration and scopes, then resume the destination.',
   ],
   TOKEN_HOST_NOT_LISTED: [
     'The place where tokens are issued is not on a host that may be asked.',
-    'Add the host to the destination’s tokenHosts if it is the right one, then resume the route.',
+    'Add the host to the destination’s tokenHosts if it is the right one, then resume the destination.',
   ],
   CLINIC_NOT_TRUSTED: [
     'The clinic’s server could not prove who it is, or did not take our certificate.',
@@ -80,7 +84,7 @@ export const DELIVERY_PROBLEMS = {
   ],
   CLINIC_CANNOT_UPDATE: [
     'The clinic’s server does not let us bring up to date what it holds.',
-    'Have the clinic change its record by hand, then confirm; or set cannotUpdate for the destination and retry.',
+    'Have the clinic let us update, then retry; or have it change its record by hand, then confirm; or set cannotUpdate of the destination to send-as-new, and retry.',
   ],
   OUTCOME_UNKNOWN: [
     'The clinic’s server may have kept the entry, and cannot be asked.',
@@ -96,7 +100,7 @@ export const DELIVERY_PROBLEMS = {
   ],
   RECEIVER_REJECTS: [
     'The clinic’s receiver takes no such messages from us; nothing more is sent to it.',
-    'Check sender, receiver, version and processing id, then resume the route.',
+    'Check sender, receiver, version and processing id, then resume the destination.',
   ],
   PATIENT_NOT_MATCHED: [
     'The clinic’s server found no patient, or several, for the identifier, or its search for patients cannot be used.',

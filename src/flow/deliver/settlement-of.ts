@@ -43,12 +43,15 @@ export function settlementOf(
     case 'unknown': {
       const wait: { readonly retryAfterMs?: number; readonly untried?: true; readonly quiet?: true } =
         result.kind === 'unknown' ? {} : result
+      // That its server is left alone says less than what was heard of it when the entry was tried.
+      const problem =
+        result.problem === 'CLINIC_RESTING' ? (entry.lastProblem ?? result.problem) : result.problem
       // Again: that its server was down for long is no reason to look once only.
       const isAgain = wait.quiet === true && entry.lastProblem === result.problem
       if (isAgain && entry.attempts + 1 >= ATTEMPTS_NOT_SHOWN) {
         return { state: 'given-up', problem: result.problem, uncertain, ...learnt }
       }
-      const next = putOff(entry.attempts + 1, result.problem, policy.delivery, clock.now(), random, {
+      const next = putOff(entry.attempts + 1, problem, policy.delivery, clock.now(), random, {
         ...(wait.retryAfterMs === undefined ? {} : { retryAfterMs: wait.retryAfterMs }),
         ...(wait.untried === undefined ? {} : { untried: wait.untried }),
         ...(wait.quiet === undefined ? {} : { quiet: wait.quiet }),

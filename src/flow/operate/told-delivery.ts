@@ -74,7 +74,7 @@ export function toldDelivery(entry: OutboxEntry): ToldDelivery {
     uncertain,
     ...(state === 'settled' || entry.lastProblem === undefined
       ? {}
-      : { problem: toldProblem(entry.lastProblem) }),
+      : { problem: toldProblemOf(entry.lastProblem, state) }),
   }
 }
 
@@ -89,12 +89,29 @@ export function toldInFull({ said, behind, held, ...entry }: Delivery): ToldDeli
 }
 
 function toldBehind({ id, state, lastProblem }: NonNullable<Delivery['behind']>) {
-  return { id, state, ...(lastProblem === undefined ? {} : { problem: toldProblem(lastProblem) }) }
+  return { id, state, ...(lastProblem === undefined ? {} : { problem: toldProblemOf(lastProblem, state) }) }
 }
 
 function toldHeld({ uuid, type, id }: HeldResource): readonly ToldHeld[] {
   return id === undefined ? [] : [{ uuid, reference: `${type}/${id}` }]
 }
+
+/** What passes by itself is tried again, but not where it was given up. */
+export function toldProblemOf(code: ErrorCode, state: OutboxState): ToldProblem {
+  const told = toldProblem(code)
+  return state === 'given-up' && TRIED_AGAIN.has(code) ? { ...told, remedy: GIVEN_UP } : told
+}
+
+const TRIED_AGAIN: ReadonlySet<ErrorCode> = new Set([
+  'CLINIC_UNREACHABLE',
+  'CLINIC_BUSY',
+  'CLINIC_FAILED',
+  'CLINIC_NOT_OFFERED',
+  'CLINIC_NOT_TRUSTED',
+])
+
+const GIVEN_UP =
+  'It was tried as often as the settings allow, and is not tried again by itself: see that the server answers as it should, then retry.'
 
 export function toldProblem(code: ErrorCode): ToldProblem {
   const [meaning, remedy] = ERROR_CODES[code]

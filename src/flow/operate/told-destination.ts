@@ -5,7 +5,7 @@ import type { OutboxState } from '../../core/outbox/entry.ts'
 import type { Destination } from '../../core/registry/destination.ts'
 import type { Rung } from '../../core/registry/rung.ts'
 import type { DestinationSummary, Ports } from '../ports/ports.ts'
-import { type ToldProblem, toldProblem } from './told-delivery.ts'
+import { type ToldProblem, toldProblem, toldProblemOf } from './told-delivery.ts'
 
 /** A destination as operators read it: how it is served and why, what is on its way, and what stands in the way. */
 export interface ToldDestination {
@@ -20,8 +20,20 @@ export interface ToldDestination {
   /** Why what waits longest was put off last; absent when nothing that waits was tried. */
   readonly problem?: ToldProblem
   readonly entries: Readonly<Record<OutboxState, number>>
+  /** How many of those that wait are behind another of their patient, which goes first or is parked; absent for none. */
+  readonly behind?: number
+  /** When the first of the others that wait is due; absent where nothing is sent, or nothing is next. */
+  readonly next?: string
+  /** What is parked or given up, by why; most first. */
+  readonly stuck: readonly ToldStuck[]
   /** When the oldest entry that is not settled was queued, and how long ago. */
   readonly oldest?: { readonly queued: string; readonly seconds: number }
+}
+
+/** Some that wait for a person, and what that person can do. */
+export interface ToldStuck extends ToldProblem {
+  readonly state: OutboxState
+  readonly entries: number
 }
 
 export interface ToldRoute {
@@ -54,10 +66,28 @@ export async function toldDestinations(at: Ports): Promise<readonly ToldDestinat
           }),
       ...(destination.kind === 'fhir' ? { route: toldRoute(route, destination.rung) } : {}),
       ...(problem === undefined ? {} : { problem }),
+      ...(await ahead(name, route, at)),
       ...counted(queued.get(name), at.clock.now()),
     }
   })
   return Promise.all(told)
+}
+
+async function ahead(
+  destination: string,
+  { stopped }: Route,
+  { store }: Ports,
+): Promise<Pick<ToldDestination, 'behind' | 'next' | 'stuck'>> {
+  const { behind, dueMs, stuck } = await store.deliveryOutlook(destination)
+  return {
+    ...(behind === 0 ? {} : { behind }),
+    ...(dueMs === undefined || stopped !== undefined ? {} : { next: instantOf(dueMs).text }),
+    stuck: stuck.map(({ state, problem, entries }) => ({
+      state,
+      entries,
+      ...toldProblemOf(problem, state),
+    })),
+  }
 }
 
 /** What waits longest is tried first, but for what is behind another of its patient. */
@@ -65,8 +95,10 @@ const LOOKED_AT = 20
 
 async function lastProblem(destination: string, { store }: Ports): Promise<ToldProblem | undefined> {
   const waiting = await store.deliveryPage({ limit: LOOKED_AT, destination, state: 'waiting' })
-  const tried = waiting.find((entry) => entry.lastProblem !== undefined)
-  return tried?.lastProblem === undefined ? undefined : toldProblem(tried.lastProblem)
+  const problems = waiting.flatMap(({ lastProblem }) => lastProblem ?? [])
+  // That it is left alone says less than what it was left alone for.
+  const problem = problems.find((one) => one !== 'CLINIC_RESTING') ?? problems[0]
+  return problem === undefined ? undefined : toldProblem(problem)
 }
 
 function toldRoute(route: Route, operatorSays: Rung | undefined): ToldRoute {

@@ -1,4 +1,5 @@
 import type { AuditEntry } from '../../core/audit/audit-entry.ts'
+import type { ErrorCode } from '../../core/basics/error-codes.ts'
 import type { Route } from '../../core/exchange/route/route.ts'
 import type {
   Claim,
@@ -85,6 +86,8 @@ export interface OutboxStore {
   deliveryPage(page: Page & DeliveryFilter): Promise<readonly OutboxEntry[]>
   /** By destination, of everything queued. */
   deliverySummary(): Promise<readonly DestinationSummary[]>
+  /** What is ahead of a destination's entries that are not settled. */
+  deliveryOutlook(destination: string): Promise<DeliveryOutlook>
   /**
    * Puts entries that are given up or parked back in the queue, due now. Their attempts start anew; what is uncertain
    * stays so, but for an outcome that was left to a person as unknown and is meant by its number or by that problem:
@@ -142,6 +145,19 @@ export interface Delivery extends OutboxEntry {
    * people may share.
    */
   readonly held: readonly HeldResource[]
+}
+
+export interface DeliveryOutlook {
+  /** How many wait behind another of their patient, which goes first or is parked. */
+  readonly behind: number
+  /** When the first of the others that wait is due, epoch ms; absent when there is none. */
+  readonly dueMs?: number
+  /** How many are parked or given up for which problem, most first. */
+  readonly stuck: readonly {
+    readonly state: OutboxState
+    readonly problem: ErrorCode
+    readonly entries: number
+  }[]
 }
 
 export interface DestinationSummary {

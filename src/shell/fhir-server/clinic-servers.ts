@@ -86,7 +86,7 @@ function isFailure(answer: FhirAnswer): boolean {
 function unasked({ retryAfterMs }: Resting): FhirAnswer {
   return {
     kind: 'unsent',
-    problem: 'CLINIC_UNREACHABLE',
+    problem: 'CLINIC_RESTING',
     untried: true,
     ...(retryAfterMs === undefined ? {} : { retryAfterMs }),
   }

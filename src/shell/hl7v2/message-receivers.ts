@@ -105,7 +105,7 @@ const NO_TURN: MessageAnswer = { kind: 'unsent', problem: 'CLINIC_BUSY', untried
 function unasked({ retryAfterMs }: Resting): MessageAnswer {
   return {
     kind: 'unsent',
-    problem: 'CLINIC_UNREACHABLE',
+    problem: 'CLINIC_RESTING',
     untried: true,
     ...(retryAfterMs === undefined ? {} : { retryAfterMs }),
   }

@@ -116,6 +116,7 @@ export function storeOver(writer: Writer, sweepOf: SweepOf): Store {
         writer.call('lookForDeliveries', from, most, filter),
       ),
     deliverySummary: () => writer.call('deliverySummary'),
+    deliveryOutlook: (destination) => writer.call('deliveryOutlook', destination),
     retryDeliveries: async (which, nowMs, audit) => {
       let all = 0
       for (let after: number | undefined = 0; after !== undefined; ) {

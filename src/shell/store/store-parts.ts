@@ -7,6 +7,7 @@ import { DeliveryRows } from './outbox/delivery-rows.ts'
 import { DueHeads } from './outbox/due-heads.ts'
 import { HeldRows } from './outbox/held-rows.ts'
 import { OutboxRows } from './outbox/outbox-rows.ts'
+import { OutlookRows } from './outbox/outlook-rows.ts'
 import { RouteRows } from './outbox/route-rows.ts'
 import { UnheardRows } from './outbox/unheard-rows.ts'
 import { WaitingRows } from './outbox/waiting-rows.ts'
@@ -35,6 +36,7 @@ export function openParts(database: Database, idKey: IdKey) {
     outbox: new OutboxRows(database, sources),
     heads: new DueHeads(database, sources),
     deliveries: new DeliveryRows(database, sources),
+    outlook: new OutlookRows(database),
     delivered: new DeliveredRows(database),
     unheard: new UnheardRows(database, sources),
     said: new ClinicSaidRows(database),

@@ -6,7 +6,7 @@ import { onStore } from '../on-store.ts'
 import type { OpenGateway } from '../open-gateway.ts'
 import { settingsOption } from '../options/settings-option.ts'
 import { bad, quiet, type Terminal } from '../terminal.ts'
-import { destinationLines } from '../told/delivery-lines.ts'
+import { destinationLines } from '../told/destination-lines.ts'
 
 interface Options {
   readonly settings?: string

@@ -2,7 +2,6 @@ import { visibleLines, visibleText } from '../../../core/basics/visible-text.ts'
 import { counted } from '../../../core/clinical/report/narrative-words.ts'
 import type { DeliveryPreview } from '../../../flow/operate/preview-delivery.ts'
 import type { ToldDelivery, ToldDeliveryInFull } from '../../../flow/operate/told-delivery.ts'
-import type { ToldDestination } from '../../../flow/operate/told-destination.ts'
 import { bad, prose, quiet, strong, warn } from '../terminal.ts'
 import { stateText } from './delivery-list.ts'
 
@@ -76,55 +75,4 @@ export function previewLines(preview: DeliveryPreview, width: number): readonly 
   if (bundle === undefined && message === undefined)
     lines.push('There is nothing to send, and nothing is wrong.')
   return lines
-}
-
-/** Destinations: how they are served, what is on its way, and what stands in the way. */
-export function destinationLines(destinations: readonly ToldDestination[], width: number): readonly string[] {
-  return destinations.flatMap((one) => [
-    `${strong(one.name)} (${one.kind})${one.resting ? warn(' resting') : ''}`,
-    ...(one.stopped === undefined
-      ? []
-      : [
-          prose(
-            `${bad('stopped')} since ${one.stopped.since}: ${one.stopped.code}. ${one.stopped.meaning} ${one.stopped.remedy}`,
-            width,
-          ),
-        ]),
-    ...(one.route === undefined
-      ? []
-      : [
-          `served   ${one.route.rung ?? bad('in no way')}${one.route.learnt === undefined ? quiet(one.problem === undefined ? ', not asked yet' : ', no answer yet') : `, asked ${one.route.learnt}`}`,
-          ...one.route.because.map((sentence) => prose(quiet(`         ${sentence}`), width)),
-        ]),
-    ...(one.problem === undefined || one.stopped !== undefined
-      ? []
-      : [
-          prose(
-            `${warn('problem')}  ${one.problem.code}. ${one.problem.meaning} ${one.problem.remedy}`,
-            width,
-          ),
-        ]),
-    `entries  ${Object.entries(one.entries)
-      .map(([state, count]) => `${count} ${state}`)
-      .join(', ')}`,
-    ...(one.oldest === undefined
-      ? []
-      : [`oldest   queued ${one.oldest.queued}, ${ageText(one.oldest.seconds)} ago`]),
-  ])
-}
-
-/** An age in the largest unit that fits, and the next: `3 d 4 h`, `12 min 5 s`. */
-export function ageText(seconds: number): string {
-  const parts = [
-    [Math.floor(seconds / 86_400), 'd'],
-    [Math.floor(seconds / 3_600) % 24, 'h'],
-    [Math.floor(seconds / 60) % 60, 'min'],
-    [seconds % 60, 's'],
-  ] as const
-  const first = parts.findIndex(([count]) => count > 0)
-  if (first === -1) return '0 s'
-  return parts
-    .slice(first, first + 2)
-    .map(([count, unit]) => `${count} ${unit}`)
-    .join(' ')
 }

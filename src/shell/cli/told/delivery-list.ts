@@ -20,7 +20,9 @@ export function stateText(state: OutboxState): string {
  * once, in words, with what to do.
  */
 export function deliveryList(entries: readonly ToldDelivery[], width: number): readonly string[] {
-  const problems = new Map(entries.flatMap(({ problem }) => (problem ? [[problem.code, problem]] : [])))
+  const problems = new Map(
+    entries.flatMap(({ problem }) => (problem ? [[`${problem.code} ${problem.remedy}`, problem]] : [])),
+  )
   return [
     deliveryTable(entries),
     ...[...problems.values()].map(({ code, meaning, remedy }) =>

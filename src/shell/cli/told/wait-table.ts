@@ -1,6 +1,6 @@
 import type { RetryRow } from '../../../core/outbox/retry-schedule.ts'
 import { table } from '../terminal.ts'
-import { ageText } from './delivery-lines.ts'
+import { ageText } from './destination-lines.ts'
 
 /** The waits after attempts that fail. Those that are equally long, as all are from some attempt on, are one row. */
 export function waitTable(waits: readonly RetryRow[]): string {

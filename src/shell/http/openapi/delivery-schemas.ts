@@ -116,13 +116,19 @@ export const deliverySchemas = {
       ),
       problem: object(problem, { description: 'Why what waits longest was put off last' }),
       entries: object(states),
+      behind: described(count, 'How many of those that wait are behind another of their patient'),
+      next: described(moment, 'When the first of the others that wait is due'),
+      stuck: list(
+        object({ state: { enum: OUTBOX_STATES }, entries: count, ...problem }),
+        'What is parked or given up, by why',
+      ),
       oldest: object(
         { queued: moment, seconds: count },
         { description: 'Of the entries that are not settled' },
       ),
     },
-    { optional: ['stopped', 'route', 'problem', 'oldest'] },
+    { optional: ['stopped', 'route', 'problem', 'behind', 'next', 'oldest'] },
   ),
   DestinationList: allOf('Destination'),
-  Resumed: object({ name: text, resumed: described(flag, 'Whether it was stopped') }),
+  Resumed: object({ name: text, resumed: described(flag, 'Whether anything changed') }),
 }

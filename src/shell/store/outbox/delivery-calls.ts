@@ -4,6 +4,7 @@ import type { DeliveredOf, HeldResource, OutboxEntry } from '../../../core/outbo
 import type {
   Delivery,
   DeliveryFilter,
+  DeliveryOutlook,
   DestinationSummary,
   Unheard,
   WaitingSubject,
@@ -14,6 +15,7 @@ import type { SourceNumbers } from '../registry/source-numbers.ts'
 import type { Inbox } from '../sittings/inbox.ts'
 import type { DeliveryRows } from './delivery-rows.ts'
 import { type DeliveringParts, type DeliveryWrite, type Written, writeDelivery } from './delivery-writes.ts'
+import type { OutlookRows } from './outlook-rows.ts'
 import type { RouteRows } from './route-rows.ts'
 import type { UnheardRows } from './unheard-rows.ts'
 import type { WaitingRows } from './waiting-rows.ts'
@@ -24,6 +26,7 @@ interface DeliveryParts extends RecordingParts, DeliveringParts {
   readonly sources: SourceNumbers
   readonly inbox: Inbox
   readonly deliveries: DeliveryRows
+  readonly outlook: OutlookRows
   readonly unheard: UnheardRows
   readonly routes: RouteRows
   readonly waiting: WaitingRows
@@ -40,7 +43,20 @@ export interface Retried {
 
 /** The calls about what is on its way to clinics, what they hold, and how each is served. */
 export function deliveryCalls(parts: DeliveryParts) {
-  const { database, audit, sources, inbox, outbox, deliveries, unheard, said, held, routes, waiting } = parts
+  const {
+    database,
+    audit,
+    sources,
+    inbox,
+    outbox,
+    deliveries,
+    outlook,
+    unheard,
+    said,
+    held,
+    routes,
+    waiting,
+  } = parts
   return {
     writeDeliveries(writes: readonly DeliveryWrite[]): readonly Written[] {
       return database.write(() => writes.map((write) => writeDelivery(write, parts)))
@@ -91,6 +107,10 @@ export function deliveryCalls(parts: DeliveryParts) {
 
     deliverySummary(): readonly DestinationSummary[] {
       return database.read(() => deliveries.summary())
+    },
+
+    deliveryOutlook(destination: string): DeliveryOutlook {
+      return database.read(() => outlook.of(destination))
     },
 
     /**

@@ -2427,6 +2427,9 @@ export const ANSWER_EXAMPLES = {
       ],
       "used": []
      },
+     "behind": 7,
+     "next": "2026-03-20T12:00:00Z",
+     "stuck": [],
      "entries": {
       "waiting": 8,
       "claimed": 0,
