@@ -36,14 +36,14 @@ afterEach(async () => {
   rmSync(folder, { recursive: true, force: true })
 })
 
-function configure(delivery: object): void {
+function configure(delivery: object, name = 'lantern-bay'): void {
   const file = {
     listen: { port: 0 },
     store: { file: join(folder, 'gateway.db') },
     log: { level: 'silent' },
     delivery,
     sources: [{ name: 'harbour-app', title: 'Harbour home app' }],
-    destinations: [{ name: 'lantern-bay', baseUrl: clinic.baseUrl }],
+    destinations: [{ name, baseUrl: clinic.baseUrl }],
   }
   writeFileSync(settings, JSON.stringify(file))
 }
@@ -145,5 +145,30 @@ describe('a clinic that takes what is new, and no updates', () => {
     const { stuck, behind } = JSON.parse(await run('destinations', 'list', '--json')).items[0]
     expect(behind).toBe(3)
     expect(stuck).toMatchObject([{ state: 'parked', code: 'CLINIC_CANNOT_UPDATE', entries: 2 }])
+  })
+})
+
+describe('a destination that is taken out of the settings', () => {
+  it('is still told of while something is queued for it, with what to do', async () => {
+    clinic.clinic.faults.every(1, fault.status(503))
+    await withGateway(async (at) => {
+      await receive(['HW-1', 'HW-2'], 'a', at)
+      await deliverOutbox(at)
+    })
+    configure({}, 'harbour-view')
+    const before = await run('destinations', 'list')
+    expect(before).toContain('lantern-bay (not in the settings) problem UNKNOWN_DESTINATION.')
+    expect(before).toContain('Add it to the settings, or correct its name.')
+    expect(before).toContain('2 waiting')
+    expect(before).not.toContain('by itself')
+    await withGateway(async (_at, listen) => {
+      const { json } = await ask(await listen(), '/destinations')
+      expect(json).toMatchObject({
+        items: [
+          { name: 'harbour-view', kind: 'fhir' },
+          { name: 'lantern-bay', problem: { code: 'UNKNOWN_DESTINATION' }, entries: { waiting: 2 } },
+        ],
+      })
+    })
   })
 })

@@ -10,7 +10,8 @@ import { type ToldProblem, toldProblem, toldProblemOf } from './told-delivery.ts
 /** A destination as operators read it: how it is served and why, what is on its way, and what stands in the way. */
 export interface ToldDestination {
   readonly name: string
-  readonly kind: Destination['kind']
+  /** Absent where it is in the settings no more, and something is queued for it still. */
+  readonly kind?: Destination['kind']
   /** Whether it is left alone just now, because one request after the other failed. */
   readonly resting: boolean
   /** Nothing is sent until an operator resumes it. */
@@ -45,7 +46,7 @@ export interface ToldRoute {
   readonly used: readonly Rung[]
 }
 
-/** Every destination of the settings, in their order. */
+/** Every destination of the settings, in their order; then those that are in them no more, and are not done. */
 export async function toldDestinations(at: Ports): Promise<readonly ToldDestination[]> {
   const [summaries, routes] = await Promise.all([at.store.deliverySummary(), at.store.routes()])
   const queued = new Map(summaries.map((one) => [one.destination, one]))
@@ -70,7 +71,24 @@ export async function toldDestinations(at: Ports): Promise<readonly ToldDestinat
       ...counted(queued.get(name), at.clock.now()),
     }
   })
-  return Promise.all(told)
+  const gone = summaries.filter(
+    ({ destination, oldestQueuedMs }) =>
+      oldestQueuedMs !== undefined && !at.catalogue.destinations.has(destination),
+  )
+  return Promise.all([...told, ...gone.map((summary) => toldGone(summary, at))])
+}
+
+/** Nothing goes on for it by itself: what is due is given up. */
+async function toldGone(summary: DestinationSummary, at: Ports): Promise<ToldDestination> {
+  const { destination: name } = summary
+  const { next: _, ...stuck } = await ahead(name, unknownRoute(name), at)
+  return {
+    name,
+    resting: false,
+    problem: toldProblem('UNKNOWN_DESTINATION'),
+    ...stuck,
+    ...counted(summary, at.clock.now()),
+  }
 }
 
 async function ahead(

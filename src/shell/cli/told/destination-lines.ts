@@ -4,7 +4,7 @@ import { bad, prose, quiet, strong, warn } from '../terminal.ts'
 /** Destinations: how they are served, what is on its way, and what stands in the way. */
 export function destinationLines(destinations: readonly ToldDestination[], width: number): readonly string[] {
   return destinations.flatMap((one) => [
-    `${strong(one.name)} (${one.kind})${one.resting ? warn(' resting') : ''}`,
+    `${strong(one.name)} (${one.kind ?? bad('not in the settings')})${one.resting ? warn(' resting') : ''}`,
     ...(one.stopped === undefined
       ? []
       : [

@@ -99,7 +99,10 @@ export const deliverySchemas = {
   Destination: object(
     {
       name: text,
-      kind: { enum: ['fhir', 'hl7v2'] },
+      kind: described(
+        { enum: ['fhir', 'hl7v2'] },
+        'Absent where it is in the settings no more, and not done',
+      ),
       resting: described(flag, 'Left alone for a while, because one request after the other failed'),
       stopped: object(
         { ...problem, since: moment },
@@ -127,7 +130,7 @@ export const deliverySchemas = {
         { description: 'Of the entries that are not settled' },
       ),
     },
-    { optional: ['stopped', 'route', 'problem', 'behind', 'next', 'oldest'] },
+    { optional: ['kind', 'stopped', 'route', 'problem', 'behind', 'next', 'oldest'] },
   ),
   DestinationList: allOf('Destination'),
   Resumed: object({ name: text, resumed: described(flag, 'Whether anything changed') }),
