@@ -172,3 +172,20 @@ describe('a destination that is taken out of the settings', () => {
     })
   })
 })
+
+describe('a delivery that was given up for what is mended elsewhere', () => {
+  it('is said to be retried then', async () => {
+    clinic.clinic.faults.every(1, fault.status(307), ({ kind }) => kind === 'transaction')
+    await withGateway(async (at) => {
+      await receive(['HW-1'], 'a', at)
+      expect(await deliverOutbox(at)).toMatchObject({ givenUp: 1 })
+      await receive(['HW-2'], 'a', at)
+    })
+    expect(await run('deliveries', 'show', '1')).toContain('what stands before it, then retry it.')
+    configure({}, 'harbour-view')
+    await withGateway(async (at) => {
+      expect(await deliverOutbox(at)).toMatchObject({ givenUp: 1 })
+    })
+    expect(await run('deliveries', 'show', '2')).toContain('Add it to the settings again, then retry it.')
+  })
+})

@@ -96,22 +96,27 @@ function toldHeld({ uuid, type, id }: HeldResource): readonly ToldHeld[] {
   return id === undefined ? [] : [{ uuid, reference: `${type}/${id}` }]
 }
 
-/** What passes by itself is tried again, but not where it was given up. */
+/** The same of a delivery: one that was given up is not tried again by itself, whatever else has to be done. */
 export function toldProblemOf(code: ErrorCode, state: OutboxState): ToldProblem {
   const told = toldProblem(code)
-  return state === 'given-up' && TRIED_AGAIN.has(code) ? { ...told, remedy: GIVEN_UP } : told
+  const remedy = state === 'given-up' ? GIVEN_UP_FOR[code] : undefined
+  return remedy === undefined ? told : { ...told, remedy }
 }
 
-const TRIED_AGAIN: ReadonlySet<ErrorCode> = new Set([
-  'CLINIC_UNREACHABLE',
-  'CLINIC_BUSY',
-  'CLINIC_FAILED',
-  'CLINIC_NOT_OFFERED',
-  'CLINIC_NOT_TRUSTED',
-])
+const TRIED_OUT =
+  'It was tried as often as the settings allow, and is not tried again by itself: see that the server answers as it should, then retry it.'
 
-const GIVEN_UP =
-  'It was tried as often as the settings allow, and is not tried again by itself: see that the server answers as it should, then retry.'
+/** What to do where the remedy of the code leaves out that it has to be retried. */
+const GIVEN_UP_FOR: Partial<Readonly<Record<ErrorCode, string>>> = {
+  CLINIC_UNREACHABLE: TRIED_OUT,
+  CLINIC_BUSY: TRIED_OUT,
+  CLINIC_FAILED: TRIED_OUT,
+  CLINIC_NOT_OFFERED: TRIED_OUT,
+  CLINIC_NOT_TRUSTED: TRIED_OUT,
+  CLINIC_ANSWER_UNREADABLE: 'Check the destination’s address and what stands before it, then retry it.',
+  UNKNOWN_DESTINATION: 'Add it to the settings again, then retry it.',
+  UNEXPECTED: 'The log tells the fault as delivery-failed: report it, and retry it once it is mended.',
+}
 
 export function toldProblem(code: ErrorCode): ToldProblem {
   const [meaning, remedy] = ERROR_CODES[code]
