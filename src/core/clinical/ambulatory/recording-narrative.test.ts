@@ -3,6 +3,7 @@ import { shippedThresholdSets } from '../../../../tests/support/shipped-profiles
 import {
   dayAndNight,
   recordingPlan,
+  repeated,
   shippedRecordingRule,
   worn,
 } from '../../../../tests/support/worn-recording.ts'
@@ -45,7 +46,9 @@ describe('a recording in sentences', () => {
     expect(text).toContain(
       'Whether it is enough for the rule is not known: the number of attempts was not told (the rule asks for at least 70 %), 24 day readings (at least 20) and 7 night readings (at least 7).',
     )
-    expect(text).toContain('At night systolic falls by 10.0 % of the day, which is called dipper.')
+    expect(text).toContain(
+      'At night systolic falls by 10.0 % of the day, which, unrounded, is called dipper.',
+    )
     expect(text).toContain('32 % of people change their class (PMC7575032)')
     expect(text).toContain('KSH 2013 daytime ambulatory average, day: at or above 135/85')
     expect(text).toContain('1 reading: Taken 24 hours or more after the recording began.')
@@ -94,9 +97,32 @@ describe('a recording in sentences', () => {
     const sittings = dayAndNight({ numbers: [120, 80], times: 20 }, { numbers: [126, 82], times: 7 })
     const average = averageRecording({ ...chep, zone: 'UTC' }, sittings, [])
     expect(recordingNarrative(recordingSummary(average, DEFAULT_ATTENTION_LIMITS.high, 0)).join()).toContain(
-      'At night systolic rises by 5.0 % of the day, which is called riser.',
+      'At night systolic rises by 5.0 % of the day, which, unrounded, is called riser.',
     )
   })
+
+  // A night of 117.02 after a day of 130 falls by 9.98 %, one of 130.03 rises by 0.02 %.
+  it.each([
+    {
+      night: [[118, 80], ...repeated([117, 80], 49)],
+      said: 'At night systolic falls by 10.0 % of the day, which, unrounded, is called non-dipper.',
+    },
+    {
+      night: [[131, 80], ...repeated([130, 80], 34)],
+      said: 'At night systolic rises by 0.0 % of the day, which, unrounded, is called riser.',
+    },
+  ] as const)(
+    'says of an edge that is printed and not reached that the class is unrounded: $said',
+    ({ night, said }) => {
+      const sittings = [
+        worn({ at: '2026-03-04T08:00:00Z', gapSeconds: 600, readings: repeated([130, 80], 20) }),
+        worn({ at: '2026-03-04T22:00:00Z', gapSeconds: 600, readings: night }),
+      ]
+      const average = averageRecording({ ...chep, zone: 'UTC' }, sittings, [])
+      const lines = recordingNarrative(recordingSummary(average, DEFAULT_ATTENTION_LIMITS.high, 1))
+      expect(lines.join('\n')).toContain(said)
+    },
+  )
 
   it('says the share of attempts where it is told, and calls nobody by too few readings of a day or a night', () => {
     const sittings = dayAndNight(

@@ -101,13 +101,10 @@ function partOf(validity: RecordingValidity, part: 'day' | 'night'): readonly st
 
 function dippingLine({ dipping }: RecordingSummary): readonly string[] {
   if (dipping === undefined) return []
-  const { percent } = dipping
-  const change =
-    percent < 0
-      ? `rises by ${(-percent).toFixed(1)} % of the day`
-      : `falls by ${percent.toFixed(1)} % of the day`
+  const way = dipping.class === 'riser' ? 'rises' : 'falls'
+  const change = `${way} by ${Math.abs(dipping.percent).toFixed(1)} % of the day`
   return [
-    `At night systolic ${change}, which is called ${dipping.class}. Edges: HOPE Asia Network 2019 (PMC8030405, table A5) leaves open where exactly 0, 10 or 20 % belongs; here it belongs to the larger fall, the common definition, from memory. When measured again, 32 % of people change their class (PMC7575032).`,
+    `At night systolic ${change}, which, unrounded, is called ${dipping.class}. Edges: HOPE Asia Network 2019 (PMC8030405, table A5) leaves open where exactly 0, 10 or 20 % belongs; here it belongs to the larger fall, the common definition, from memory. When measured again, 32 % of people change their class (PMC7575032).`,
   ]
 }
 

@@ -32,7 +32,7 @@ function limitsText({ limits }: InterArmSummary): string {
   const read = above.filter(({ evidence }) => evidence === 'read')
   const whose = read.map(({ limitMmHg, source }) => `${limitMmHg}: ${source.split(': ')[0]}`)
   const within = kept.length === 0 ? '' : `, within ${listed(kept)} mmHg`
-  return `: above ${listed(passed)} mmHg, limits of different sources${whose.length === 0 ? '' : ` (${whose.join('; ')})`}${within}`
+  return `: unrounded above ${listed(passed)} mmHg, limits of different sources${whose.length === 0 ? '' : ` (${whose.join('; ')})`}${within}`
 }
 
 function valuesOf(limits: InterArmSummary['limits']): readonly string[] {
@@ -52,7 +52,9 @@ function clinicLines({ clinic, decimals }: PeriodSummary): readonly string[] {
   if (clinic.mean === undefined) return []
   return [
     `Clinic mean ${pairText(clinic.mean, decimals)} mmHg of ${counted(clinic.mean.readings, 'reading')} of the period, ${limbText(clinic.arm, clinic.site)}.`,
-    ...clinic.patterns.map(({ system, name, source }) => `By ${system}: ${name}. Source: ${source}.`),
+    ...clinic.patterns.map(
+      ({ system, name, source }) => `By ${system}: ${name} (unrounded means). Source: ${source}.`,
+    ),
   ]
 }
 

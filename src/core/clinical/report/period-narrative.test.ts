@@ -7,6 +7,7 @@ import {
 } from '../../../../tests/fixtures/published-week.ts'
 import { homeSitting, type SittingParts, techniqueFinding } from '../../../../tests/support/home-sitting.ts'
 import { shippedProtocol, shippedThresholdSets } from '../../../../tests/support/shipped-profiles.ts'
+import { repeated } from '../../../../tests/support/worn-recording.ts'
 import { DEFAULT_ATTENTION_LIMITS } from '../attention/attention-limits.ts'
 import type { CheckedSession, PeriodPlan } from '../averaging/period-average.ts'
 import type { Protocol } from '../protocol/protocol.ts'
@@ -158,7 +159,7 @@ describe('the note of a period', () => {
     )
     expect(lines.find((line) => line.includes('talking'))).toMatch(/policy/)
     expect(lines.find((line) => line.startsWith('Left less right arm'))).toMatch(
-      /\(mean of 5 pairs of sittings, one arm after the other\): above 10, 15 and 20 mmHg, limits of different sources \(15: NICE guideline NG136.*\)\. The left arm is the higher one, and the average uses it\.$/,
+      /\(mean of 5 pairs of sittings, one arm after the other\): unrounded above 10, 15 and 20 mmHg, limits of different sources \(15: NICE guideline NG136.*\)\. The left arm is the higher one, and the average uses it\.$/,
     )
     expect(lines).toContain('Clinic mean 160.0/96.0 mmHg of 6 readings of the period, left upper arm.')
     expect(lines.find((line) => line.startsWith('By NICE NG136: '))).toMatch(/at home.*Source: NICE/)
@@ -293,7 +294,7 @@ describe('a part of the note', () => {
     { right: 140, said: /^Left less right arm 0\.0\/0\.0 mmHg \(.*\): within the usual limits\.$/ },
     {
       right: 160,
-      said: /^Left less right arm -20\.0\/0\.0 mmHg \(.*\): above 10 and 15 mmHg, limits of different sources \(15: NICE.*\), within 20 mmHg\. The right arm is the higher one; the average uses the left\.$/,
+      said: /^Left less right arm -20\.0\/0\.0 mmHg \(.*\): unrounded above 10 and 15 mmHg, limits of different sources \(15: NICE.*\), within 20 mmHg\. The right arm is the higher one; the average uses the left\.$/,
     },
   ])('compares 140 on the left arm with $right on the right', ({ right, said }) => {
     const lines = told(keepAll, [
@@ -307,6 +308,28 @@ describe('a part of the note', () => {
       { at: '2026-03-02T07:10:00Z', readings: [[right, 80]], arm: 'right' },
     ])
     expect(lines.find((line) => line.startsWith('Left less right arm'))).toMatch(said)
+  })
+
+  // 20.04 and 139.96 are printed as 20.0 and 140.0, and lie on the other side of the limit than these would.
+  it('says of the arms that it is the unrounded difference that is above a limit', () => {
+    const lines = told(keepAll, [
+      { at: '2026-03-02T07:00:00Z', readings: repeated([140, 80], 25) },
+      { at: '2026-03-02T07:30:00Z', readings: [[161, 80], ...repeated([160, 80], 24)], arm: 'right' },
+    ])
+    expect(lines.find((line) => line.startsWith('Left less right arm'))).toMatch(
+      /^Left less right arm -20\.0\/0\.0 mmHg \(.*\): unrounded above 10, 15 and 20 mmHg, limits of different sources /,
+    )
+  })
+
+  it('says of the patterns beside the clinic that they go by the unrounded means', () => {
+    const lines = told(keepAll, [
+      { at: '2026-03-02T07:00:00Z', readings: [[138, 80]] },
+      { at: '2026-03-02T10:00:00Z', setting: 'clinic', readings: [[139, 80], ...repeated([140, 80], 24)] },
+    ])
+    expect(lines).toContain('Clinic mean 140.0/80.0 mmHg of 25 readings of the period, left upper arm.')
+    expect(lines.find((line) => line.startsWith('By NICE NG136: '))).toMatch(
+      /^By NICE NG136: the pattern it calls masked hypertension \(unrounded means\)\. Source: /,
+    )
   })
 
   it('says what is too few, days and readings apart, and what a single day cannot show', () => {
