@@ -51,11 +51,15 @@ function* pressureIssues(
     const remedy = 'Leave the reading out, or send what the monitor showed.'
     yield recordIssue('NOT_A_MEASUREMENT', path, remedy, 'a systolic or a diastolic pressure, or both')
   }
-  if (unit === undefined) return
-  const faults = [
-    ...faultIssues(systolic, [...path, 'systolic'], (value) => pressureFault(value, unit, SYSTOLIC_MMHG)),
-    ...faultIssues(diastolic, [...path, 'diastolic'], (value) => diastolicFault(value, unit, heard)),
-  ]
+  const faults =
+    unit === undefined
+      ? []
+      : [
+          ...faultIssues(systolic, [...path, 'systolic'], (value) =>
+            pressureFault(value, unit, SYSTOLIC_MMHG),
+          ),
+          ...faultIssues(diastolic, [...path, 'diastolic'], (value) => diastolicFault(value, unit, heard)),
+        ]
   yield* faults
   if (faults.length > 0 || !isNumber(systolic) || !isNumber(diastolic) || systolic > diastolic) return
   const remedy = 'Check whether the two were exchanged, and the reading at the source.'

@@ -34,6 +34,18 @@ describe('a refused record', () => {
     ])
   })
 
+  it('is told of a systolic below its diastolic where the unit is wrong too: it is so in any unit', () => {
+    const readings = [{ ...rawReading(), systolic: 80, diastolic: 120 }]
+    expect(codesAndPlaces(issuesOf(rawRecord({ unit: 'mmhg', readings })))).toEqual([
+      'NOT_A_CHOICE unit',
+      'NOT_A_MEASUREMENT readings[0]',
+    ])
+    expect(codesAndPlaces(issuesOf({ ...without('unit'), readings }))).toEqual([
+      'MISSING_KEY unit',
+      'NOT_A_MEASUREMENT readings[0]',
+    ])
+  })
+
   it('is told about the first fifty of too many readings, and about their number', () => {
     const readings = Array.from({ length: 60 }, (_, index) => ({
       ...rawReading(),
