@@ -326,6 +326,15 @@ describe('compare', () => {
     expect(words).toContain(CAUTION)
   })
 
+  // 17.998 kPa is 134.997 mmHg: printed as 135.0, and below 135.
+  it('says that labels go by the unrounded mean, which may lie on the other side of a bound', async () => {
+    const readings = [{ systolic: 17.998, diastolic: 10.6 }]
+    const sitting = file('just-below.json', JSON.stringify(rawRecord({ unit: 'kPa', readings })))
+    const words = (await run(...week, sitting)).at.output().replaceAll(/[\s│]+/g, ' ')
+    expect(words).toMatch(/cmaj-2021-home 135\.0\/79\.5 1 of 1 below 135\/85/)
+    expect(words).toContain('label by its own source, of the unrounded mean')
+  })
+
   it('fits a terminal of 80 columns', async () => {
     const at = recordedTerminal(80)
     await runCommandLine([...week, `${SAMPLES}HW-1002.ndjson`], at, openGateway, '0.0.0')

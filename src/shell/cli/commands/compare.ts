@@ -95,7 +95,7 @@ const MOST_LAST = 60
 function comparisonTable(summary: ComparisonSummary, width: number): string {
   const taken = COLUMNS.reduce((sum, one) => sum + one, COLUMNS.length + 2)
   const last = Math.min(MOST_LAST, Math.max(LEAST_LAST, width - taken))
-  const head = ['protocol', 'average mmHg', 'used, days', 'label by its own source']
+  const head = ['protocol', 'average mmHg', 'used, days', 'label by its own source, of the unrounded mean']
   return table(
     head,
     summary.rows.map((row) => cells(row, summary.decimals)),
