@@ -335,6 +335,15 @@ describe('compare', () => {
     expect(words).toContain('label by its own source, of the unrounded mean')
   })
 
+  it('says of a rule that averages nothing no word about the labels of its source', async () => {
+    const sitting = file('one-sitting.json', JSON.stringify(rawRecord()))
+    const lines = stripVTControlCharacters((await run(...week, sitting)).at.output()).split('\n')
+    const rowOf = (id: string) => lines.find((line) => line.includes(` ${id} `))
+    // The first day of measuring is the only one, and this rule leaves it out.
+    expect(rowOf('nice-ng136-home')).toMatch(/│ none\s+│ 0 of 2\s+│\s+│$/)
+    expect(rowOf('ksh-2018-home')).toMatch(/│ 141\.0\/88\.0 │ 2 of 2\s+│ at or above 135\/85/)
+  })
+
   it('fits a terminal of 80 columns', async () => {
     const at = recordedTerminal(80)
     await runCommandLine([...week, `${SAMPLES}HW-1002.ndjson`], at, openGateway, '0.0.0')

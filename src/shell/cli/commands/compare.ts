@@ -111,8 +111,12 @@ function cells(row: ComparisonRow, decimals: 0 | 1): readonly string[] {
     `${row.protocol}${mark}`,
     mean === undefined ? 'none' : strong(pairText(mean, decimals)),
     `${row.used} of ${row.received}\n${counted(row.daysUsed, 'day')}${few}`,
-    labels.length === 0 ? quiet('the source states none') : labels.map(labelText).join('\n'),
+    mean === undefined ? '' : labelsText(labels),
   ]
+}
+
+function labelsText(labels: ComparisonRow['labels']): string {
+  return labels.length === 0 ? quiet('the source states none') : labels.map(labelText).join('\n')
 }
 
 function labelText({ label, title, window }: ComparisonRow['labels'][number]): string {
