@@ -7,7 +7,7 @@ import { CAUTION } from '../../src/core/clinical/report/caution.ts'
 import { validateResource } from '../../src/core/validation/validate-resource.ts'
 import { openGateway } from '../../src/gateway.ts'
 import { runCommandLine } from '../../src/shell/cli/program.ts'
-import { rawRecord } from '../support/raw-record.ts'
+import { rawRecord, rawRecording } from '../support/raw-record.ts'
 import { type RecordedTerminal, recordedTerminal } from '../support/recorded-terminal.ts'
 
 const folder = mkdtempSync(join(tmpdir(), 'command-line-'))
@@ -300,6 +300,53 @@ describe('average, by a clinic’s own choices', () => {
     expect(validity.verdict).toBe('not-valid')
     const told = await run(...rule, path)
     expect(told.at.output()).toContain(CAUTION.slice(0, 17))
+  })
+})
+
+describe('the days of files', () => {
+  const at = (id: string, day: string, setting: string) =>
+    JSON.stringify(
+      rawRecord({
+        id,
+        setting,
+        takenAt: `${day}T07:00:00Z`,
+        readings: [{ systolic: 141, diastolic: 88 }],
+      }),
+    )
+  // A week at home, after a day at the clinic and before one at a kiosk.
+  const days = ['02', '03', '04', '05', '06', '07', '08'].map((day) => `2026-03-${day}`)
+  const sittings = [
+    at('at-clinic', '2026-02-25', 'clinic'),
+    ...days.map((day) => at(`at-home-${day}`, day, 'home')),
+    at('at-kiosk', '2026-04-25', 'public-kiosk'),
+  ]
+  const week = () => file('week-between.ndjson', sittings.join('\n'))
+
+  it('are those of the readings taken at home, whatever was measured elsewhere before and after', async () => {
+    const words = ['--zone', 'UTC', '--json', week()]
+    const averaged = await run('average', '--protocol', 'cmaj-2021-home', ...words)
+    const { average } = JSON.parse(averaged.at.output())
+    expect([average.period.firstDay, average.period.lastDay]).toEqual(['2026-03-02', '2026-03-08'])
+    expect(average.readings).toEqual({ used: 7, received: 9 })
+    const { comparison } = JSON.parse((await run('compare', ...words)).at.output())
+    expect([comparison.period.firstDay, comparison.period.lastDay]).toEqual(['2026-03-02', '2026-03-08'])
+  })
+
+  it('are those of the recording under a recording rule', async () => {
+    const both = file(
+      'and-a-recording.json',
+      `[${at('before', '2026-02-20', 'home')},${JSON.stringify(rawRecording())}]`,
+    )
+    const words = ['--protocol', 'chep-2017-recording', '--zone', 'UTC', '--json', both]
+    const { average } = JSON.parse((await run('average', ...words)).at.output())
+    expect([average.period.firstDay, average.readings.received]).toEqual(['2026-03-02', 3])
+  })
+
+  it('are those of all readings where none was taken at home', async () => {
+    const only = file('at-clinic.json', at('at-clinic', '2026-02-25', 'clinic'))
+    const words = ['--protocol', 'cmaj-2021-home', '--zone', 'UTC', '--json', only]
+    const { average } = JSON.parse((await run('average', ...words)).at.output())
+    expect([average.period.firstDay, average.readings]).toEqual(['2026-02-25', { used: 0, received: 1 }])
   })
 })
 

@@ -104,7 +104,7 @@ function resultOf(
   options: AverageOptions,
   catalogue: Catalogue,
 ): AverageResult | undefined {
-  const measured = daysMeasured(sittings, zone)
+  const measured = daysMeasured(sittings, zone, 'leaveOut' in rule ? 'home' : 'ambulatory')
   if (measured === undefined) return undefined
   const thresholdSets = [...catalogue.thresholdSets.values()]
   const decimals = options.decimals === '0' ? 0 : 1

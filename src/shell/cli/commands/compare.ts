@@ -30,7 +30,7 @@ export function addCompare(program: Command, terminal: Terminal, done: (code: Ex
         'rule, and not the patient, moves a label. Refused records are listed and not averaged.',
     )
     .argument('[files...]', 'files of session records; - or none for standard input')
-  periodOptions(command, 'up to the day of the last reading').action(
+  periodOptions(command, 'up to the day of the last reading at home').action(
     async (files: string[], options: PeriodOptions) => {
       done(await compare(files, options, terminal))
     },
@@ -58,7 +58,7 @@ async function compare(
     ...(protocolsFolder === undefined ? {} : { protocolsFolder }),
   })
   const { sittings, refused } = await readSittings(files, options, terminal)
-  const measured = daysMeasured(sittings, zone)
+  const measured = daysMeasured(sittings, zone, 'home')
   if (!options.json || measured === undefined) for (const line of refusalLines(refused)) terminal.remark(line)
   if (measured === undefined) {
     terminal.remark(`${bad('refused')}  there is no session to compare`)

@@ -32,7 +32,7 @@ export function periodOptions(command: Command, daysByDefault: string): Command 
     .option('--protocols-folder <folder>', 'a folder of your own protocol files')
     .option(
       '--first-day <day>',
-      'first local day, such as 2026-03-02 (default: the day of the first reading)',
+      'first local day, such as 2026-03-02 (default: the day of the first reading at home, or of a recording)',
       calendarDay,
     )
     .option('--days <number>', `local days in the period (default: ${daysByDefault})`, wholeDays)
@@ -60,12 +60,19 @@ export function wrongDaysLine({
   return `${bad('usage')}  ${issueText({ ...issue, at: issue.at === 'days' ? '--days' : '--first-day' })}`
 }
 
-/** First and last local day with a reading; undefined when there is none. */
+/**
+ * First and last local day with a reading of the setting that is averaged: a clinic's reading before the week at home
+ * begins no week. Where there is none of it, of any setting; undefined when there is no reading.
+ */
 export function daysMeasured(
   sittings: readonly CheckedSession[],
   zone: string,
+  averaged: 'home' | 'ambulatory',
 ): { readonly firstDay: LocalDay; readonly lastDay: LocalDay } | undefined {
-  const times = sittings.flatMap(({ session }) => session.readings.map((one) => timeOf(one, session).epochMs))
+  const ofSetting = sittings.filter(({ session }) => session.setting === averaged)
+  const times = (ofSetting.length > 0 ? ofSetting : sittings).flatMap(({ session }) =>
+    session.readings.map((one) => timeOf(one, session).epochMs),
+  )
   if (times.length === 0) return undefined
   return { firstDay: dayOf(Math.min(...times), zone), lastDay: dayOf(Math.max(...times), zone) }
 }
