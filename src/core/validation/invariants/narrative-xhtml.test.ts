@@ -16,6 +16,7 @@ describe('plain xhtml', () => {
     '<img src="data:image/png;base64,iVBO" alt="a"/>',
     '<a href="https://a.example/?q=javascript:&amp;b">a</a>',
     '<p>\u{1F60A}</p>',
+    '<img src="#i" alt="an image" usemap="#m" ismap="ismap"/><map name="m"><area nohref="nohref" alt="a"/></map>',
   ])('allows %s', (inside) => {
     expect(isPlainXhtml(div(inside))).toBe(true)
     expect(isPlainXhtml(`\n ${div(inside)} `)).toBe(true)
@@ -48,6 +49,9 @@ describe('plain xhtml', () => {
     '<form>x</form>',
     '<iframe src="a">x</iframe>',
     '<link rel="stylesheet"/>',
+    '<ins>x</ins>',
+    '<del>x</del>',
+    ...'center dir font s strike u'.split(' ').map((deprecated) => `<${deprecated}>x</${deprecated}>`),
     '<p>not closed',
     '<b><i>crossed</b></i>',
     'a & b',

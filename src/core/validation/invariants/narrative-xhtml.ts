@@ -1,20 +1,20 @@
 /**
- * Elements and attributes a narrative may use. Source: FHIR R4 4.0.1 narrative.html: the basic formatting chapters of
- * HTML 4.0 (7, 8, 9, 10, 11, 12 but no base, 13 img, 15), style and id attributes, and nothing that runs or loads.
+ * Elements and attributes a narrative may use. Source: FHIR R4 4.0.1 narrative.html and txt-1: the basic formatting of
+ * HTML 4.0 (chapters 7, 8, 9 without 9.4, 10, 11, 15), a of 12, images and their maps of 13, style and id attributes;
+ * no elements that HTML 4.0 deprecates, and nothing that runs or loads.
  */
 const ELEMENTS: ReadonlySet<string> = new Set(
   (
-    'a abbr acronym address b bdo big blockquote br caption center cite code col colgroup dd del dfn dir div dl dt em ' +
-    'font h1 h2 h3 h4 h5 h6 hr i img ins kbd li ol p pre q s samp small span strike strong sub sup table tbody td ' +
-    'tfoot th thead tr tt u ul var'
+    'a abbr acronym address area b bdo big blockquote br caption cite code col colgroup dd dfn div dl dt em h1 h2 h3 ' +
+    'h4 h5 h6 hr i img kbd li map ol p pre q samp small span strong sub sup table tbody td tfoot th thead tr tt ul var'
   ).split(' '),
 )
 const ATTRIBUTES: ReadonlySet<string> = new Set(
   (
     'abbr accesskey align alt axis bgcolor border cellhalign cellpadding cellspacing cellvalign char charoff charset ' +
-    'cite class clear color colspan compact coords datetime dir face frame halign headers height href hreflang hspace ' +
-    'id lang longdesc name noshade nowrap rel rev rowspan rules scope shape size span src start style summary tabindex ' +
-    'title type valign value vspace width xml:lang xml:space xmlns'
+    'cite class clear colspan compact coords dir frame halign headers height href hreflang hspace id ismap lang ' +
+    'longdesc name nohref noshade nowrap rel rev rowspan rules scope shape size span src start style summary tabindex ' +
+    'title type usemap valign value vspace width xml:lang xml:space xmlns'
   ).split(' '),
 )
 const XHTML = 'http://www.w3.org/1999/xhtml'
