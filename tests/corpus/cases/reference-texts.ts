@@ -1,10 +1,12 @@
-import { type CorpusCase, changes, reference, warning } from '../corpus-case.ts'
+import { type CorpusCase, changes, reference, structure, warning } from '../corpus-case.ts'
 import { searchset, upload } from '../examples/bundles.ts'
+import { R4_PROFILE } from '../examples/coded.ts'
 import { glucose } from '../examples/readings.ts'
 
 const R = 'Observation'
 const entry = (i: number) => `Bundle.entry[${i}]`
 const LITERAL = 'R4 references.html 2.3.0.1, literal references'
+const TYPE = 'R4 Reference.type: the type of the target, one that its element names'
 const noType = (at: string) => reference('reference-target', at)
 const form = (at: string) => reference('reference-form', at)
 const texts = changes('glucose', glucose, [
@@ -64,6 +66,35 @@ const texts = changes('glucose', glucose, [
     { reference: 'Patient/ada', type: 'Group' },
     reference('reference-type', `${R}.subject.type`),
   ],
+  [
+    'a type R4 does not have, beside an identifier',
+    TYPE,
+    'subject',
+    { type: 'Foo', identifier: { value: '1' } },
+    noType(`${R}.subject`),
+  ],
+  [
+    'a type R4 does not have, beside a literal reference',
+    TYPE,
+    'subject',
+    { type: 'Foo', reference: 'Patient/ada' },
+    reference('reference-type', `${R}.subject.type`),
+  ],
+  [
+    'a logical model where only resources are right',
+    TYPE,
+    'subject',
+    { type: 'https://a.example/StructureDefinition/person', display: 'Ada' },
+    noType(`${R}.subject`),
+  ],
+  [
+    'a logical model where anything is right',
+    TYPE,
+    'focus',
+    [{ type: 'https://a.example/StructureDefinition/limb', display: 'Left arm' }],
+  ],
+  ['its type by its whole URL', TYPE, 'subject', { type: `${R4_PROFILE}Patient`, reference: 'Patient/ada' }],
+  ['a type that is empty', 'R4 uri', 'subject', { type: '', display: 'Ada' }, structure(`${R}.subject.type`)],
 ])
 const textsInBundle = changes('upload', upload, [
   [
@@ -72,6 +103,13 @@ const textsInBundle = changes('upload', upload, [
     'entry.2.resource.subject.reference',
     'urn:uuid:ada',
     form(`${entry(2)}.resource.subject`),
+  ],
+  [
+    'a type R4 does not have, once',
+    TYPE,
+    'entry.2.resource.subject.type',
+    'Foo',
+    noType(`${entry(2)}.resource.subject`),
   ],
 ])
 const textsInSearchset = changes('searchset', searchset, [

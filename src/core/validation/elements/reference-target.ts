@@ -4,13 +4,14 @@ import { R4_BASE } from '../r4-base.ts'
 import type { ContainedResources } from './contained-resources.ts'
 import { RESOURCE_TYPES } from './element-tokens.ts'
 import { formFault } from './reference-form.ts'
+import { isUri } from './texts.ts'
 
 /**
  * What is wrong with a Reference by itself: with the form of its URL, or with the type it shows by that, by `type`, or by
  * the contained resource it names. What an entry of the same bundle is, `references` looks up.
  *
  * Source: FHIR R4 4.0.1 references.html: a reference is to one of the types its element names, and `type` and a literal
- * reference agree.
+ * reference agree. A `type` that R4 does not have, such as a logical model, can stand where any is right.
  *
  * @param targets the types the element may refer to; undefined for any.
  * @param contained what the resource contains that the Reference is in, or that contains that one.
@@ -25,9 +26,8 @@ export function referenceFault(
   if (targets !== undefined && shown !== undefined && !targets.has(shown)) return 'target'
   const form = typeof url === 'string' ? formFault(url) : undefined
   if (form !== undefined) return form === 'no-type' ? 'target' : form
-  if (typeof type !== 'string') return undefined
+  if (typeof type !== 'string' || !isUri(type)) return undefined
   const said = type.startsWith(R4_BASE) ? type.slice(R4_BASE.length) : type
-  if (!RESOURCE_TYPES.has(said)) return undefined
   if (shown !== undefined && shown !== said) return 'type'
   return targets !== undefined && !targets.has(said) ? 'target' : undefined
 }

@@ -1,6 +1,5 @@
 import type { Issue, IssueType } from '../../basics/issue.ts'
 import { isJsonObject, type JsonObject } from '../../basics/json-object.ts'
-import { RESOURCE_TYPES } from '../elements/element-tokens.ts'
 import { isConditional } from '../elements/reference-form.ts'
 import { literalType, wrongReference } from '../elements/reference-target.ts'
 import { isMalformedUrn } from '../elements/urns.ts'
@@ -76,7 +75,7 @@ function wrongEntry({ text, reference, targets }: MetReference, names: EntryName
   if (targets !== undefined && !targets.has(type)) return (at) => wrongReference(at, 'target', targets)
   const said = reference.type
   // What is said by itself to be of a wrong type, the walk has reported.
-  if (typeof said !== 'string' || (RESOURCE_TYPES.has(said) && targets?.has(said) === false)) return undefined
+  if (typeof said !== 'string' || targets?.has(said) === false) return undefined
   return /^[A-Z][A-Za-z]+$/.test(said) && said !== type
     ? (at) => wrongReference(at, 'type', targets)
     : undefined
