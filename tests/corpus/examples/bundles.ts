@@ -196,8 +196,10 @@ export function document() {
           date: '2013-02-01T12:30:02Z',
           author: [{ reference: 'Device/phg' }],
           title: 'Home blood pressure report',
+          section: [{ title: 'Readings', entry: [{ reference: 'Observation/heart-rate' }] }],
         },
       },
+      { fullUrl: `${BASE}/Device/phg`, resource: { resourceType: 'Device', id: 'phg' } },
       { fullUrl: `${BASE}/Observation/heart-rate`, resource: heartRate() },
     ],
   }

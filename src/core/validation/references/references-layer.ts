@@ -6,6 +6,7 @@ import { adviseFullUrl, checkFullUrl } from './full-url.ts'
 import { checkPlaceholders } from './placeholders.ts'
 import { checkRequest } from './request.ts'
 import { checkResponse } from './response.ts'
+import { checkRootReferences } from './root-references.ts'
 import { checkSearchEntry } from './search-entry.ts'
 import { checkTargets } from './targets.ts'
 
@@ -37,5 +38,7 @@ export function referencesLayer(
     if (!errorsOnly) adviseCondition(entry.request, entry.resource, `${at}.entry[${i}]`, report)
   }
   if (resource.type === 'transaction') checkTargets(entries, at, report)
+  if (resource.type === 'document' || resource.type === 'message')
+    checkRootReferences(resource.type, entries, at, report)
   checkPlaceholders(resource, entries, at, report, errorsOnly, referencesIn)
 }

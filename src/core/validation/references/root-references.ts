@@ -1,0 +1,54 @@
+import { isJsonObject } from '../../basics/json-object.ts'
+import type { MetReference, Report } from '../layer.ts'
+import { eachReference } from './each-reference.ts'
+import { entryNames, resolved } from './entry-names.ts'
+import { referenceIssue } from './reference-issue.ts'
+
+/**
+ * What the first resource of a document or message refers to as its content is an entry of the same bundle. References in
+ * extensions, to other documents and to contained resources may lead elsewhere.
+ *
+ * Source: FHIR R4 4.0.1 documents.html, Document Content, and Composition: what it refers to directly is in the bundle;
+ * MessageHeader.focus: always included in the bundle. Which elements of a Composition these are: those that HL7's
+ * reference validator looks up.
+ */
+export function checkRootReferences(
+  bundleType: unknown,
+  entries: readonly unknown[],
+  at: string,
+  report: Report,
+): void {
+  const [first] = entries
+  if (!isJsonObject(first) || !isJsonObject(first.resource)) return
+  const { fullUrl, resource } = first
+  const type = bundleType === 'document' ? 'Composition' : 'MessageHeader'
+  if (resource.resourceType !== type) return
+  const { types } = entryNames(entries)
+  const names = new Set(entries.map(nameOf))
+  const isElsewhere = ({ text }: MetReference): true | undefined => {
+    if (NAMED_OTHERWISE.test(text)) return undefined
+    const meant = resolved(text, fullUrl) ?? text
+    return types.has(meant) || names.has(text.replace(/\/_history\/.*/, '')) ? undefined : true
+  }
+  const root = `${at}.entry[0].resource`
+  eachReference(resource, type, root, isElsewhere, (_, place) => {
+    if (!CONTENT[type].test(place.slice(root.length + 1))) return
+    const remedy = 'Add the entry, or correct one of the two.'
+    report(referenceIssue('reference', 'not-found', place, 'an entry of this bundle', remedy))
+  })
+}
+
+/** Contained resources; and urns, which are looked for wherever they stand. */
+const NAMED_OTHERWISE = /^(?:#|urn:(?:uuid|oid):)/
+
+const CONTENT = {
+  Composition:
+    /^(?:subject|encounter|custodian|author\[\d+\]|attester\[\d+\]\.party|event\[\d+\]\.detail\[\d+\]|(?:section\[\d+\]\.)+(?:focus|author\[\d+\]|entry\[\d+\]))$/,
+  MessageHeader: /^focus\[\d+\]$/,
+}
+
+/** `Patient/1`, also of an entry that lacks a fullUrl. */
+function nameOf(entry: unknown): string | undefined {
+  if (!isJsonObject(entry) || !isJsonObject(entry.resource)) return undefined
+  return `${entry.resource.resourceType}/${entry.resource.id}`
+}
