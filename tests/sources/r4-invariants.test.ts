@@ -83,6 +83,12 @@ const OF_ELEMENTS: readonly [key: string, base: string, on: string, expression: 
     'name.exists() or telecom.exists() or address.exists() or organization.exists()',
   ],
   ['sev-1', 'AuditEvent.entity', 'AuditEvent_Entity', 'name.empty() or query.empty()'],
+  [
+    'inv-1',
+    'Parameters.parameter',
+    'Parameters_Parameter',
+    '(part.exists() and value.empty() and resource.empty()) or (part.empty() and (value.exists() xor resource.exists()))',
+  ],
   ['bdl-5', 'Bundle.entry', 'Bundle_Entry', 'resource.exists() or request.exists() or response.exists()'],
   ['bdl-8', 'Bundle.entry', 'Bundle_Entry', "fullUrl.contains('/_history/').not()"],
   ['tim-1', 'Timing.repeat', 'Timing_Repeat', 'duration.empty() or durationUnit.exists()'],

@@ -111,6 +111,13 @@ const TYPES: Readonly<Record<string, Arbitrary<object>>> = {
     gender: of('other'),
   }),
   AuditEvent_Entity: some({ name: of('Observation'), query: of('AAAA'), _query: extended }),
+  Parameters_Parameter: some({
+    name: of('a'),
+    valueString: of('b'),
+    _valueCode: extended,
+    resource: of({ resourceType: 'Device' }),
+    part: listOf(some({ name: of('c') })),
+  }),
   Bundle_Entry: entry(),
   Timing_Repeat: some({
     duration: of(-1, 0, 2),

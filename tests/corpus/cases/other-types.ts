@@ -1,4 +1,12 @@
-import { type CorpusCase, changes, type ExpectedIssue, fatal, structure, whole } from '../corpus-case.ts'
+import {
+  type CorpusCase,
+  changes,
+  type ExpectedIssue,
+  fatal,
+  invariant,
+  structure,
+  whole,
+} from '../corpus-case.ts'
 import { glucose } from '../examples/readings.ts'
 
 const holding = (resource: object) => ({
@@ -26,6 +34,15 @@ const medication = () =>
     subject: { reference: 'Patient/ada' },
   })
 
+const parameters = () => ({
+  resourceType: 'Parameters',
+  parameter: [
+    { name: 'operation', part: [{ name: 'path', valueString: 'Patient.active' }] },
+    { name: 'resource', resource: glucose() },
+  ],
+})
+const one = (i: number) => `Parameters.parameter[${i}]`
+
 const refused = (type: unknown, ...verdict: readonly ExpectedIssue[]) =>
   whole(
     `a resource of type ${JSON.stringify(type)}`,
@@ -40,6 +57,47 @@ export const otherTypeCases: readonly CorpusCase[] = [
   whole('an organization in a bundle', 'R4 organization-example', organization()),
   whole('an encounter in a bundle', 'R4 encounter-example', encounter()),
   whole('a medication request in a bundle', 'R4 bundle-example', medication()),
+  whole('parameters', 'R4 fhirpatch.html', parameters()),
+  ...changes('parameters', parameters, [
+    ['a parameter of nothing', 'R4 inv-1', 'parameter.2', { name: 'a' }, invariant('inv-1', one(2))],
+    [
+      'a part of nothing',
+      'R4 inv-1 on Parameters.parameter.part',
+      'parameter.0.part.1',
+      { name: 'a' },
+      invariant('inv-1', `${one(0)}.part[1]`),
+    ],
+    ['value and parts', 'R4 inv-1', 'parameter.0.valueCode', 'delete', invariant('inv-1', one(0))],
+    ['value and resource', 'R4 inv-1', 'parameter.1.valueString', 'a', invariant('inv-1', one(1))],
+    [
+      'resource and parts',
+      'R4 inv-1',
+      'parameter.1.part',
+      [{ name: 'a', valueCode: 'b' }],
+      invariant('inv-1', one(1)),
+    ],
+    [
+      'two values',
+      'R4 formats.html, choice of data types',
+      'parameter.0.part.0.valueCode',
+      'a',
+      structure(`${one(0)}.part[0].value`),
+    ],
+    [
+      'no name',
+      'R4 Parameters.parameter.name 1..1',
+      'parameter.1.name',
+      undefined,
+      structure(`${one(1)}.name`),
+    ],
+    [
+      'a resource that breaks the structure',
+      'R4 observation-status',
+      'parameter.1.resource.status',
+      'done',
+      structure(`${one(1)}.resource.status`),
+    ],
+  ]),
   ...changes('a practitioner in a bundle', practitioner, [
     [
       'a name that is no list',

@@ -1,8 +1,8 @@
 import { exists } from '../exists.ts'
 import { invariant } from './invariant.ts'
-import { hasPrimitive } from './presence.ts'
+import { hasChoice, hasPrimitive } from './presence.ts'
 
-/** Source: FHIR R4 4.0.1, constraints of parts of Observation, Patient, AuditEvent and Bundle. */
+/** Source: FHIR R4 4.0.1, constraints of parts of Observation, Patient, AuditEvent, Parameters and Bundle. */
 export const backboneInvariants = [
   invariant(
     'obs-3',
@@ -28,6 +28,15 @@ export const backboneInvariants = [
     'a name or a query, not both',
     'Keep one of the two.',
     (entity) => !hasPrimitive(entity, 'name') || !hasPrimitive(entity, 'query'),
+  ),
+  invariant(
+    'inv-1',
+    'Parameters_Parameter',
+    'a value, a resource or parts, and only one of them',
+    'Keep one of them.',
+    (parameter) =>
+      [hasChoice(parameter, 'value'), exists(parameter.resource), exists(parameter.part)].filter(Boolean)
+        .length === 1,
   ),
   invariant(
     'bdl-5',
