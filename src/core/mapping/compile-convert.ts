@@ -15,6 +15,7 @@ import { compileTimeForm } from './forms/time-form.ts'
 import { TIME_FORM_EXPECTED } from './forms/time-form-fault.ts'
 import type { SourceRuleDocument } from './mapping-parts.ts'
 import type { Target } from './targets.ts'
+import { unixTime } from './unix-time.ts'
 
 /** How a rule turns what it reads into what its place takes; undefined when it cannot, which is noted. */
 export function compileConvert(
@@ -34,7 +35,8 @@ export function compileConvert(
   switch (target.kind) {
     case 'time':
       if (time === undefined) return fault(files, path, 'time: how the source writes the time')
-      return time === 'RFC 3339' ? RFC_3339 : compileForm(time, [...path, 'time'], files)
+      if (time === 'RFC 3339') return RFC_3339
+      return typeof time === 'string' ? unixTime(time) : compileForm(time, [...path, 'time'], files)
     case 'number':
       return number === undefined ? NUMBER : numberText(number.decimalMark)
     case 'flag':

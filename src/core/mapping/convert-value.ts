@@ -104,7 +104,12 @@ function codesText(table: CodeTable): string {
 export const RFC_3339: Convert = {
   how: 'time',
   convert: (value) => {
-    if (typeof value !== 'string') return wrongType('a time as text')
+    if (typeof value !== 'string') {
+      return wrongType(
+        'a time as text',
+        'Send it so, or declare Unix seconds or Unix milliseconds in the mapping.',
+      )
+    }
     if (readInstant(value) !== undefined) return { value }
     const expected = 'RFC 3339 with seconds and offset, such as 2026-03-02T06:41:00-07:00'
     const wall = readInstant(`${value}Z`) !== undefined

@@ -1,4 +1,5 @@
 import { z } from 'zod'
+import { UNIX_TIME_UNITS } from './unix-time.ts'
 
 /** Where a mapping reads in a source record: JSONPath in a record of objects, a column in a row. */
 const place = {
@@ -20,6 +21,7 @@ const place = {
 const time = z
   .union([
     z.literal('RFC 3339'),
+    z.enum(UNIX_TIME_UNITS).describe('Counted since 1970-01-01T00:00:00Z, as a whole number or its digits'),
     z.strictObject({
       form: z.string().describe('How date and time are written, such as DD.MM.YYYY HH:mm'),
       zone: z
