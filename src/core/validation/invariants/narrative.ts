@@ -10,7 +10,7 @@ export const narrativeInvariants = [
     ...invariant(
       'txt-1',
       'Narrative',
-      'one xhtml div with formatting only: no script, form, frame, object, event or style sheet',
+      'one xhtml div with formatting only: no script, form, frame, object, event or style sheet, and nothing that HTML 4.0 deprecates',
       'Keep to the elements and attributes that R4 allows in a narrative, well nested.',
       ({ div }) => typeof div !== 'string' || isPlainXhtml(div),
     ),
