@@ -11,6 +11,7 @@ import { containedCases } from './cases/contained.ts'
 import { dataTypeCases } from './cases/data-types.ts'
 import { dateCases } from './cases/dates.ts'
 import { deviceCases } from './cases/devices.ts'
+import { documentAndMessageCases } from './cases/documents-and-messages.ts'
 import { extensionValueCases } from './cases/extension-values.ts'
 import { extensionCases } from './cases/extensions.ts'
 import { heartRateCases } from './cases/heart-rate.ts'
@@ -41,7 +42,7 @@ export const CORPUS: Readonly<Record<string, readonly CorpusCase[]>> = {
   'heart rate and vital signs': heartRateCases,
   'average blood pressure': averageCases,
   'profiles asked for': profilesAskedCases,
-  bundles: [...bundleCases, ...bundleKindCases],
+  bundles: [...bundleCases, ...bundleKindCases, ...documentAndMessageCases],
   'requests and full URLs': requestCases,
   references: [...referenceCases, ...referenceTextCases, ...withinBundleCases],
   'contained resources': containedCases,

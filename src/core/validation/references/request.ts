@@ -7,6 +7,7 @@ const CARRYING: ReadonlySet<unknown> = new Set(['POST', 'PUT'])
 
 /**
  * Whether a request can be carried out. Method and url being there is the structure's affair.
+ * A history only tells of requests: its urls are not asked for again, so one that is written otherwise is a warning.
  * Source: FHIR R4 4.0.1 http.html, batch and transaction, conditional create and update; Bundle.entry.request.
  */
 export function checkRequest(
@@ -33,15 +34,9 @@ export function checkRequest(
     const type = isJsonObject(resource) ? resource.resourceType : undefined
     const expected = urlFault(method, url, type, isJsonObject(resource) ? resource.id : undefined)
     if (expected !== undefined) {
-      report(
-        referenceIssue(
-          'request',
-          'value',
-          `${place}.url`,
-          expected,
-          'Correct the url, relative to the base.',
-        ),
-      )
+      const remedy = 'Correct the url, relative to the base.'
+      const issue = referenceIssue('request', 'value', `${place}.url`, expected, remedy)
+      report(bundleType === 'history' ? { ...issue, severity: 'warning' } : issue)
     }
   }
   if (typeof ifNoneExist === 'string') {
