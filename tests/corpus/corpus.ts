@@ -12,6 +12,7 @@ import { dataTypeCases } from './cases/data-types.ts'
 import { dateCases } from './cases/dates.ts'
 import { deviceCases } from './cases/devices.ts'
 import { documentAndMessageCases } from './cases/documents-and-messages.ts'
+import { edgeCases } from './cases/edges.ts'
 import { extensionValueCases } from './cases/extension-values.ts'
 import { extensionCases } from './cases/extensions.ts'
 import { heartRateCases } from './cases/heart-rate.ts'
@@ -47,6 +48,7 @@ export const CORPUS: Readonly<Record<string, readonly CorpusCase[]>> = {
   references: [...referenceCases, ...referenceTextCases, ...withinBundleCases],
   'contained resources': containedCases,
   primitives: [...dateCases, ...primitiveCases],
+  'where forms and orders end': edgeCases,
   'JSON format': jsonFormatCases,
   'choice types': [...choiceTypeCases, ...otherChoiceCases],
   'quantities and ranges': [...quantityCases, ...rangeCases],
