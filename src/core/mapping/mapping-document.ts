@@ -4,20 +4,24 @@ import { type Target, targets } from './targets.ts'
 
 /** Format of what a mapping reads. */
 const input = z
-  .discriminatedUnion('format', [
-    z.strictObject({ format: z.literal('json') }),
-    z.strictObject({
-      format: z.literal('csv'),
-      delimiter: z.enum([',', ';', '\t']).describe('The sign between columns'),
-      encoding: z
-        .enum(['utf-8', 'windows-1252', 'iso-8859-1', 'utf-16le'])
-        .describe('How the file is written; utf-8 when left out')
-        .exactOptional(),
-    }),
-    z.strictObject({ format: z.literal('fhir') }),
-    z.strictObject({ format: z.literal('hl7v2') }),
-    z.strictObject({ format: z.literal('bluetooth') }),
-  ])
+  .discriminatedUnion(
+    'format',
+    [
+      z.strictObject({ format: z.literal('json') }),
+      z.strictObject({
+        format: z.literal('csv'),
+        delimiter: z.enum([',', ';', '\t']).describe('The sign between columns'),
+        encoding: z
+          .enum(['utf-8', 'windows-1252', 'iso-8859-1', 'utf-16le'])
+          .describe('How the file is written; utf-8 when left out')
+          .exactOptional(),
+      }),
+      z.strictObject({ format: z.literal('fhir') }),
+      z.strictObject({ format: z.literal('hl7v2') }),
+      z.strictObject({ format: z.literal('bluetooth') }),
+    ],
+    'one of json, csv, fhir, hl7v2, bluetooth',
+  )
   .describe('What is read')
 
 /** Rules for places of the native record, by their dotted names. */

@@ -4,7 +4,7 @@ import { UNIX_TIME_UNITS } from './unix-time.ts'
 /** Where a mapping reads in a source record: JSONPath in a record of objects, a column in a row. */
 const place = {
   from: z
-    .union([z.string(), z.array(z.string()).min(1).max(5)])
+    .union([z.string(), z.array(z.string()).min(1).max(5)], 'a JSONPath, or a list of one to five')
     .describe(
       'JSONPath (RFC 9535) to the value: from $ the record, from @ the item of `each`. Several are joined with one blank.',
     )
@@ -19,18 +19,21 @@ const place = {
 }
 
 const time = z
-  .union([
-    z.literal('RFC 3339'),
-    z.enum(UNIX_TIME_UNITS).describe('Counted since 1970-01-01T00:00:00Z, as a whole number or its digits'),
-    z.strictObject({
-      form: z.string().describe('How date and time are written, such as DD.MM.YYYY HH:mm'),
-      zone: z
-        .string()
-        .describe(
-          'Where the clock stood: of-the-person (the time zone of the enrolment), in-the-text (an offset), or an IANA zone',
-        ),
-    }),
-  ])
+  .union(
+    [
+      z.literal('RFC 3339'),
+      z.enum(UNIX_TIME_UNITS).describe('Counted since 1970-01-01T00:00:00Z, as a whole number or its digits'),
+      z.strictObject({
+        form: z.string().describe('How date and time are written, such as DD.MM.YYYY HH:mm'),
+        zone: z
+          .string()
+          .describe(
+            'Where the clock stood: of-the-person (the time zone of the enrolment), in-the-text (an offset), or an IANA zone',
+          ),
+      }),
+    ],
+    `RFC 3339, ${UNIX_TIME_UNITS.join(', ')}, or an object of form and zone`,
+  )
   .describe('How the time is written')
 
 /** A rule that reads the source. */
@@ -54,10 +57,12 @@ const sourceRule = z.strictObject({
     .exactOptional(),
 })
 
+const SINGLE = 'a text, a number, true or false'
+
 /** A rule for one place of the native record. Exactly one of constant, from, column, columns and firstOf. */
 export const ruleDocument = sourceRule.extend({
   constant: z
-    .union([z.string(), z.number(), z.boolean()])
+    .union([z.string(), z.number(), z.boolean()], SINGLE)
     .describe('The same for every record, because the integrator knows it')
     .exactOptional(),
   firstOf: z
@@ -77,7 +82,7 @@ export type RuleDocument = z.output<typeof ruleDocument>
 export type SourceRuleDocument = z.output<typeof sourceRule>
 
 const listed = z
-  .array(z.union([z.string(), z.number(), z.boolean()]))
+  .array(z.union([z.string(), z.number(), z.boolean()], SINGLE))
   .min(1)
   .max(50)
 

@@ -185,6 +185,38 @@ describe('a mapping is refused for', () => {
       withReading({ takenAt: { from: '$.at' } }),
       'kinds[0].reading.takenAt: time: how the source writes the time',
     ],
+    ...['unix seconds', 5, { form: 'YYYY-MM-DD HH:mm' }].map((time): [string, unknown, string] => [
+      `a time by ${JSON.stringify(time)}`,
+      withReading({ takenAt: { from: '$.at', time } }),
+      'kinds[0].reading.takenAt.time: RFC 3339, Unix seconds, Unix milliseconds, or an object of form and zone',
+    ]),
+    [
+      'a year of two digits',
+      withReading({
+        takenAt: { from: '$.at', time: { form: 'DD.MM.YY HH:mm', zone: 'of-the-person' } },
+      }),
+      'kinds[0].reading.takenAt.time.form: a year of four digits, YYYY, written so by the source: two leave the century open',
+    ],
+    [
+      'a path that is a number',
+      withSession({ arm: { from: 5 } }),
+      'kinds[0].session.arm.from: a JSONPath, or a list of one to five',
+    ],
+    [
+      'a constant that is an object',
+      withSession({ arm: { constant: {} } }),
+      'kinds[0].session.arm.constant: a text, a number, true or false',
+    ],
+    [
+      'a condition by null',
+      withKind({ when: [{ from: '$.k', is: [null] }] }),
+      'kinds[0].when[0].is[0]: a text, a number, true or false',
+    ],
+    [
+      'a format nobody reads',
+      { ...SOUND, input: { format: 'xml' } },
+      'input.format: one of json, csv, fhir, hl7v2, bluetooth',
+    ],
     [
       'a zone that does not exist',
       withReading({ takenAt: { from: '$.at', time: { form: 'YYYY-MM-DD HH:mm', zone: 'Europe/Atlantis' } } }),

@@ -3,7 +3,7 @@ import { formPieces, isTimeToken, type TimeToken } from './time-form-pattern.ts'
 /** What each fault of a form wants instead, as a clause. */
 export const TIME_FORM_EXPECTED = {
   'too-long': 'a form of at most 60 signs',
-  'two-digit-year': 'a year of four digits, YYYY',
+  'two-digit-year': 'a year of four digits, YYYY, written so by the source: two leave the century open',
   'month-name': 'a month of two digits, MM',
   'unknown-sign': 'the tokens YYYY MM DD HH hh mm ss A Z with punctuation, blanks or T between them',
   repeated: 'each token once',
