@@ -56,6 +56,20 @@ const inDocument = changes('document', document, [
     { identifier: { value: '1' } },
   ],
   [
+    'an author of a wrong type, once',
+    'R4 Reference target types',
+    'entry.0.resource.author.0.reference',
+    'Observation/elsewhere',
+    reference('reference-target', `${COMPOSITION}.author[0]`),
+  ],
+  [
+    'a subject of a type R4 does not have, once',
+    'R4 references.html 2.3.0.1, literal references',
+    'entry.0.resource.subject',
+    { reference: 'Foo/1' },
+    reference('reference-target', `${COMPOSITION}.subject`),
+  ],
+  [
     'an earlier document it replaces',
     'R4 Composition.relatesTo: another document',
     'entry.0.resource.relatesTo',

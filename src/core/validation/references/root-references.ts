@@ -1,4 +1,6 @@
 import { isJsonObject } from '../../basics/json-object.ts'
+import { formFault } from '../elements/reference-form.ts'
+import { literalType } from '../elements/reference-target.ts'
 import type { MetReference, Report } from '../layer.ts'
 import { eachReference } from './each-reference.ts'
 import { entryNames, resolved } from './entry-names.ts'
@@ -25,8 +27,8 @@ export function checkRootReferences(
   if (resource.resourceType !== type) return
   const { types } = entryNames(entries)
   const names = new Set(entries.map(nameOf))
-  const isElsewhere = ({ text }: MetReference): true | undefined => {
-    if (NAMED_OTHERWISE.test(text)) return undefined
+  const isElsewhere = ({ text, targets }: MetReference): true | undefined => {
+    if (NAMED_OTHERWISE.test(text) || isOfWrongType(text, targets)) return undefined
     const meant = resolved(text, fullUrl) ?? text
     return types.has(meant) || names.has(text.replace(/\/_history\/.*/, '')) ? undefined : true
   }
@@ -40,6 +42,12 @@ export function checkRootReferences(
 
 /** Contained resources; and urns, which are looked for wherever they stand. */
 const NAMED_OTHERWISE = /^(?:#|urn:(?:uuid|oid):)/
+
+/** What shows a type by itself that it may not have, the walk has reported. */
+function isOfWrongType(text: string, targets: MetReference['targets']): boolean {
+  const type = literalType(text)
+  return formFault(text) === 'no-type' || (type !== undefined && targets?.has(type) === false)
+}
 
 const CONTENT = {
   Composition:
