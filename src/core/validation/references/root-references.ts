@@ -7,12 +7,11 @@ import { entryNames, resolved } from './entry-names.ts'
 import { referenceIssue } from './reference-issue.ts'
 
 /**
- * What the first resource of a document or message refers to as its content is an entry of the same bundle. References in
- * extensions, to other documents and to contained resources may lead elsewhere.
+ * What the first resource of a document or message refers to as its content is an entry of the same bundle. Other
+ * documents, what extensions name, and contained resources may be elsewhere.
  *
- * Source: FHIR R4 4.0.1 documents.html, Document Content, and Composition: what it refers to directly is in the bundle;
- * MessageHeader.focus: always included in the bundle. Which elements of a Composition these are: those that HL7's
- * reference validator looks up.
+ * Source: FHIR R4 4.0.1, the definition of Composition: other resources referenced from it are included as entries; and the
+ * comment of MessageHeader.focus: always included in the bundle.
  */
 export function checkRootReferences(
   bundleType: unknown,
