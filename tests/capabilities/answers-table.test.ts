@@ -7,7 +7,7 @@
  * RFC 6585; what servers were seen to do is marked so.
  */
 import { afterEach, describe, expect, it } from 'vitest'
-import { ERROR_CODES, type ErrorCode } from '../../src/core/basics/error-codes.ts'
+import type { ErrorCode } from '../../src/core/basics/error-codes.ts'
 import type { OutboxState } from '../../src/core/outbox/entry.ts'
 import { previewDelivery } from '../../src/flow/operate/preview-delivery.ts'
 import { resumeRoute } from '../../src/flow/operate/resume-route.ts'
@@ -22,6 +22,7 @@ import {
 import { type Fault, fault } from '../support/hostile-clinic/fault.ts'
 import { DESTINATION } from '../support/open-flows.ts'
 import { OF_A_SITTING, queueSessions, readingOf, sitting } from '../support/queued-delivery.ts'
+import { wordsTold } from '../support/words-told.ts'
 
 let at: DeliveryOverSocket
 afterEach(() => at.close())
@@ -44,7 +45,7 @@ async function isTold(state: OutboxState, problem?: ErrorCode): Promise<void> {
     expect([outcome, detail.problem]).toEqual(['done', undefined])
     return
   }
-  const [meaning, remedy] = ERROR_CODES[problem]
+  const [meaning, remedy] = wordsTold(problem, state)
   expect(told.problem).toEqual({ code: problem, meaning, remedy })
   expect([outcome, detail.state, detail.problem]).toEqual(['failed', state, problem])
 }

@@ -150,7 +150,7 @@ describe('a reading that asks for attention', () => {
     expect(await queued()).toContain('average 1 urgent')
   })
 
-  it('stands in the note of the average right behind the value and its label', async () => {
+  it('stands in the note of the average right behind the label, and that there is too little before it', async () => {
     await start()
     await flows.enrol('HW-1')
     await flows.receive([sitting('high', '09:00', 186), irregular('i-1', 4)])
@@ -164,11 +164,11 @@ describe('a reading that asks for attention', () => {
     const openings = average?.note?.map(({ text }) => text.match(/^\w+ \w+|^\w+/)?.[0])
     expect(openings?.slice(0, 7)).toEqual([
       'Home average',
+      'Schedule',
       'NICE NG136',
       'For attention',
       '1 averaged',
       'Rule',
-      'Schedule',
       'Left out',
     ])
   })

@@ -7,7 +7,7 @@
  * R4 asks. What R4 asks is in FHIR R4 4.0.1 http.html.
  */
 import { afterEach, describe, expect, it } from 'vitest'
-import { ERROR_CODES, type ErrorCode } from '../../src/core/basics/error-codes.ts'
+import type { ErrorCode } from '../../src/core/basics/error-codes.ts'
 import { previewDelivery } from '../../src/flow/operate/preview-delivery.ts'
 import type { ClinicBehaviour } from '../support/hostile-clinic/clinic-behaviour.ts'
 import {
@@ -18,6 +18,7 @@ import {
 import { fault } from '../support/hostile-clinic/fault.ts'
 import { DESTINATION } from '../support/open-flows.ts'
 import { OF_A_SITTING, queueSessions, readingOf, sitting } from '../support/queued-delivery.ts'
+import { wordsTold } from '../support/words-told.ts'
 
 let at: DeliveryOverSocket
 afterEach(() => at.close())
@@ -43,7 +44,7 @@ const CREATING: readonly (readonly [string, Partial<ClinicBehaviour>])[] = [
 /** The first entry, or another, in the words in which its operator reads of it. */
 async function isTold(state: string, problem?: ErrorCode, id?: number): Promise<void> {
   const told = await at.told(id)
-  const words = problem === undefined ? [] : ERROR_CODES[problem]
+  const words = problem === undefined ? [] : wordsTold(problem, state)
   expect([told.state, told.problem?.code, told.problem?.meaning, told.problem?.remedy]).toEqual([
     state,
     problem,
