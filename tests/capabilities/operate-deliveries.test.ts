@@ -366,7 +366,7 @@ describe('the waits between attempts', () => {
   it('are printed as the settings make them, and end with the last attempt', async () => {
     const { text } = await run('deliveries', 'waits', '--json')
     const { waits } = JSON.parse(text)
-    expect(waits).toHaveLength(49)
+    expect(waits).toHaveLength(199)
     expect(waits.slice(0, 3)).toMatchObject([
       { attempt: 1, longestMs: 5_000, totalMs: 5_000 },
       { attempt: 2, longestMs: 10_000, totalMs: 15_000 },
@@ -374,9 +374,15 @@ describe('the waits between attempts', () => {
     ])
   })
 
+  it('outlast on average a server that is down from a Friday evening to the Tuesday morning after a holiday', async () => {
+    const { waits } = JSON.parse((await run('deliveries', 'waits', '--json')).text)
+    const onAverageHours = waits.at(-1).totalMs / 2 / 3_600_000
+    expect(onAverageHours).toBeGreaterThan(3 * 24 + 12)
+  })
+
   it('are one row where they are equally long', async () => {
     const { text } = await run('deliveries', 'waits')
     expect(text).toMatch(/│ 10 +│ 42 min 40 s +│ 1 h 25 min +│/)
-    expect(text).toMatch(/│ 11 to 49 +│ 1 h 0 min +│ 1 d 16 h +│/)
+    expect(text).toMatch(/│ 11 to 199 +│ 1 h 0 min +│ 7 d 22 h +│/)
   })
 })

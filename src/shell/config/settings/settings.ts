@@ -40,7 +40,8 @@ const schedule = z.strictObject({
 
 const delivery = z
   .strictObject({
-    maxAttempts: z.int().min(1).max(1000).default(50),
+    /** Some four days of waits on average: a clinic whose server is down over a long weekend. Common practice. */
+    maxAttempts: z.int().min(1).max(1000).default(200),
     firstRetryMs: z.int().min(100).max(3_600_000).default(5_000),
     longestRetryMs: z.int().min(1_000).max(86_400_000).default(3_600_000),
     /** Longest wait for one answer of the clinic's server. */
