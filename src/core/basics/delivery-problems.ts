@@ -20,7 +20,7 @@ export const DELIVERY_PROBLEMS = {
   ],
   CLINIC_DUPLICATES: [
     'The clinic’s server holds several resources under one of the entry’s identifiers.',
-    'Have the clinic remove the extra ones, then retry.',
+    'Have the clinic remove the extra ones, then retry. Where there are none, its server passes over what conditions ask for: name the rung search-first for the destination, then retry.',
   ],
   CLINIC_REFUSED: [
     'The clinic’s server will not take the entry as it is.',
@@ -71,8 +71,8 @@ export const DELIVERY_PROBLEMS = {
     'None needed: it is tried again, or in the next way.',
   ],
   CLINIC_IGNORES_CONDITIONS: [
-    'The clinic’s server passes over conditions inside a transaction, and so made a resource a second time.',
-    'Have the clinic remove the double that the audit trail names; the next way is used, or the rung that was named has to be changed.',
+    'The clinic’s server passes over conditions, and so made a resource a second time, or took another one for it.',
+    'Have the clinic remove the double, where the audit trail names one; the next way is used, or the rung that was named has to be changed.',
   ],
   CLINIC_NO_WAY: [
     'The clinic’s server offers no way of writing that could be used.',

@@ -128,7 +128,8 @@ function matches(asked: AskedWrite, condition: string, { kept, behaviour, now }:
   if (unknown.length > 0)
     throw new ClinicRefusal(400, 'not-supported', 'The condition has unknown parameters')
   if (criteria.length === 0) throw new ClinicRefusal(412, 'multiple-matches', 'The condition selects nothing')
-  return kept.find(asked.type, criteria, now() - behaviour.conditionLagMs)
+  const selecting = behaviour.conditionSelects === 'anything' ? [] : criteria
+  return kept.find(asked.type, selecting, now() - behaviour.conditionLagMs)
 }
 
 /** What follows the `?`, where the condition has the form this server takes. */

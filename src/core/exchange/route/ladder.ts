@@ -71,8 +71,11 @@ function whatIsMissing(rung: Rung, route: Route): string | undefined {
 }
 
 function passedOver({ double }: SeenConditions): string {
-  const made = double === undefined ? 'a resource' : double
-  return `the server passes over conditions in a transaction, and made ${made} beside one that was there (CLINIC_IGNORES_CONDITIONS)`
+  const made =
+    double === undefined
+      ? 'made a resource beside one that was there, or took another for it'
+      : `made ${double} beside one that was there`
+  return `the server passes over conditions in a transaction, and ${made} (CLINIC_IGNORES_CONDITIONS)`
 }
 
 /**

@@ -31,7 +31,8 @@ export const transactionCourse: Course = async (errand, by) => {
     const posted = written.map(({ uuid }) => uuid)
     return new TransactionWrites(errand, by).afterFailure(verdict, posted)
   }
-  await keepOutcomes(written, verdict.outcomes, errand, by)
+  const mistaken = await keepOutcomes(written, verdict.outcomes, errand, by)
+  if (mistaken !== undefined) return mistaken
   const count = { created: 0, alreadyThere: 0, updated: 0 }
   for (const { what } of verdict.outcomes) count[what === 'already-there' ? 'alreadyThere' : what] += 1
   return { kind: 'done', ...count }

@@ -7,6 +7,7 @@ import { standsForSent } from '../../../core/exchange/asked/stands-for-sent.ts'
 import type { SentResource } from '../../../core/exchange/sent-resource.ts'
 import type { Ending, Errand, Means, SentAnswer } from '../errand/course.ts'
 import { type LookedUpAll, lookUpResources } from './look-up-resources.ts'
+import { standingIn } from './standing-in.ts'
 
 export type Current =
   | { readonly kind: 'found'; readonly match: Match }
@@ -30,7 +31,7 @@ export async function findCurrent(sent: SentResource, errand: Errand, by: Means)
   const search = () => lookUpResources([sent], errand, by)
   if (id === undefined) return foundIn(await search(), sent, by)
   const answer = await by.ask({ method: 'GET', path: `${sent.type}/${id}` })
-  const standing = standingIn(answer, sent)
+  const standing = standingIn(answer, sent.type)
   if (standing !== undefined) {
     return id === sent.uuid || standsForSent(standing, sent)
       ? { kind: 'found', match: matchAt(standing, id, answer) }
@@ -74,12 +75,6 @@ function foundElsewhere(looked: LookedUpAll, { uuid }: SentResource): Current {
   if (looked.kind !== 'found' && looked.kind !== 'cannot-look') return looked
   const match = looked.kind === 'found' ? looked.matches.get(uuid) : undefined
   return match === undefined ? { kind: 'refused', problem: 'CLINIC_HOLDS_ANOTHER' } : { kind: 'found', match }
-}
-
-function standingIn(answer: SentAnswer, { type }: SentResource): AnsweredResource | undefined {
-  if (answer.kind !== 'heard' || answer.status !== 200 || answer.body.kind !== 'resource') return undefined
-  const { resource } = answer.body
-  return resource.resourceType === type ? resource : undefined
 }
 
 function matchAt(resource: AnsweredResource, id: string, answer: SentAnswer): Match {

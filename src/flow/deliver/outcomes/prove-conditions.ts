@@ -11,6 +11,7 @@ import { findPatient } from '../looks/find-patient.ts'
 import { lookUpResources } from '../looks/look-up-resources.ts'
 import { sendableResources } from '../looks/sendable-resources.ts'
 import { isDouble, sawDouble } from './double-made.ts'
+import { notToBeTrusted } from './not-to-be-trusted.ts'
 
 /** One proof at a time for each destination. */
 const proofs = new AsyncLock({ maxPending: Number.POSITIVE_INFINITY })
@@ -103,12 +104,6 @@ async function madeAgain(
 async function areSeveral(sent: SentResource, errand: Errand, by: Means): Promise<boolean> {
   const looked = await lookUpResources([sent], errand, by)
   return looked.kind === 'refused' && looked.problem === 'CLINIC_DUPLICATES'
-}
-
-/** Where the operator named the rung there is no other: nothing more is sent until they have changed one or the other. */
-function notToBeTrusted({ destination }: Errand): Ending {
-  const kind = destination.rung === 'transaction' ? 'stop' : 'not-offered'
-  return { kind, problem: 'CLINIC_IGNORES_CONDITIONS' }
 }
 
 function placedAlone(

@@ -5,6 +5,7 @@ import type { SentResource } from '../../../core/exchange/sent-resource.ts'
 import type { Ending, Errand, Means } from '../errand/course.ts'
 import { endingOf, type Failure } from '../errand/ending-of.ts'
 import { lookUpResources } from '../looks/look-up-resources.ts'
+import { matchedAnother } from '../outcomes/matched-another.ts'
 
 /** How a rung makes one resource. */
 export interface WayOfCreating {
@@ -35,8 +36,10 @@ export async function createResource(
   switch (verdict.kind) {
     case 'done': {
       const [outcome] = verdict.outcomes
-      await by.declined(sent.type)
       const what = outcome?.what ?? 'created'
+      if (what === 'already-there' && (await matchedAnother(sent, outcome?.place, by)))
+        return { kind: 'not-offered', problem: 'CLINIC_IGNORES_CONDITIONS' }
+      await by.declined(sent.type)
       return { kind: what === 'already-there' ? 'there' : what, place: outcome?.place }
     }
     case 'look':

@@ -112,7 +112,7 @@ export class TransactionWrites {
     return this.#failed(verdict, resources, prepared)
   }
 
-  /** Where single entries failed inside a 200, what was done of the others. */
+  /** Where single entries failed inside a 200, what was done of the others: each was looked for. */
   async #keepSeen(written: readonly SentResource[], { parts = [] }: Failure): Promise<void> {
     if (parts.every((part) => part === undefined)) return
     await this.#keep(written, await seenOutcomes(written, parts, this.#errand, this.#by))
@@ -122,7 +122,7 @@ export class TransactionWrites {
   async #keep(
     written: readonly SentResource[],
     outcomes: readonly (WriteOutcome | undefined)[],
-  ): Promise<'again' | undefined> {
+  ): Promise<'again' | Ending | undefined> {
     const meant = written.map((sent) => ({ ...sent, intent: this.#intentOf(sent) }))
     let isBehind = false
     for (const [index, { uuid, intent }] of meant.entries()) {
@@ -131,7 +131,8 @@ export class TransactionWrites {
       if (intent === 'update' && what === 'already-there') isBehind = true
       else this.#outcomes.set(uuid, what)
     }
-    await keepOutcomes(meant, outcomes, this.#errand, this.#by)
+    const mistaken = await keepOutcomes(meant, outcomes, this.#errand, this.#by)
+    if (mistaken !== undefined) return mistaken
     return isBehind ? 'again' : undefined
   }
 
