@@ -1,11 +1,10 @@
 /** Servers that pass over the parameters of a condition take what they hold of a type for what is to be made. */
 import { afterEach, describe, expect, it } from 'vitest'
-import type { Destination } from '../../src/core/registry/destination.ts'
 import { retryDelivery } from '../../src/flow/operate/retry-deliveries.ts'
 import { toldDelivery } from '../../src/flow/operate/told-delivery.ts'
 import { closeDuePeriods } from '../../src/flow/periods/close-due-periods.ts'
+import { type ChangingDestinations, changingDestinations } from '../support/changing-destinations.ts'
 import type { ClinicBehaviour } from '../support/hostile-clinic/clinic-behaviour.ts'
-import { DESTINATION } from '../support/open-flows.ts'
 import {
   openDelivery,
   type QueuedDelivery,
@@ -16,7 +15,7 @@ import {
 } from '../support/queued-delivery.ts'
 
 let at: QueuedDelivery
-const destinations = new Map<string, Destination>()
+let destinations: ChangingDestinations
 afterEach(() => at.flows.close())
 
 const ANYTHING = { conditionSelects: 'anything' } as const
@@ -37,15 +36,9 @@ const SERVERS: readonly (readonly [string, Partial<ClinicBehaviour>, string])[] 
 ]
 
 async function start(behaviour: Partial<ClinicBehaviour>, options: QueueOptions = {}): Promise<void> {
-  destinations.clear()
-  at = await openDelivery({
-    played: { behaviour },
-    ...options,
-    catalogue: (loaded) => {
-      for (const [name, one] of loaded.destinations) destinations.set(name, one)
-      return { ...loaded, destinations }
-    },
-  })
+  destinations = changingDestinations()
+  const { catalogue } = destinations
+  at = await openDelivery({ played: { behaviour }, ...options, catalogue })
 }
 
 /** The average of a week of one session for each subject, one delivered after the other. */
@@ -117,9 +110,7 @@ it('where it takes what it holds for several, its operator is told what to do, a
       remedy: expect.stringContaining('name the rung search-first for the destination, then retry'),
     },
   })
-  const clinic = destinations.get(DESTINATION)
-  if (clinic?.kind !== 'fhir') throw new Error('there is no clinic')
-  destinations.set(DESTINATION, { ...clinic, rung: 'search-first' })
+  destinations.change({ rung: 'search-first' })
   await retryDelivery(second.id, 'operator', at.flows.ports)
   await at.deliver()
   await areSettled()

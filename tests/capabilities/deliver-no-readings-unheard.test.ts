@@ -1,9 +1,8 @@
 /** A destination that wants no readings any more, and may hold some of which nobody heard: it is asked for them first. */
 import { afterEach, describe, expect, it } from 'vitest'
-import type { Destination } from '../../src/core/registry/destination.ts'
 import type { MessageReceivers } from '../../src/flow/ports/ports.ts'
+import { type ChangingDestinations, changingDestinations } from '../support/changing-destinations.ts'
 import { fault } from '../support/hostile-clinic/fault.ts'
-import { DESTINATION } from '../support/open-flows.ts'
 import {
   openDelivery,
   type QueuedDelivery,
@@ -14,26 +13,16 @@ import {
 } from '../support/queued-delivery.ts'
 
 let at: QueuedDelivery
-const destinations = new Map<string, Destination>()
+let destinations: ChangingDestinations
 afterEach(() => at.flows.close())
 
 async function start(options: QueueOptions = {}): Promise<void> {
-  destinations.clear()
-  at = await openDelivery({
-    ...options,
-    catalogue: (loaded) => {
-      for (const [name, one] of loaded.destinations) destinations.set(name, one)
-      return { ...loaded, destinations }
-    },
-  })
+  destinations = changingDestinations()
+  at = await openDelivery({ ...options, catalogue: destinations.catalogue })
   await queueSessions(at)
 }
 
-function wantsNoReadings(): void {
-  const clinic = destinations.get(DESTINATION)
-  if (clinic === undefined) throw new Error('there is no clinic')
-  destinations.set(DESTINATION, { ...clinic, readings: 'never' })
-}
+const wantsNoReadings = () => destinations.change({ readings: 'never' })
 
 const correct = () => at.flows.correct(sitting('s-1', 'HW-1', 131))
 

@@ -4,7 +4,8 @@ import type { Destination } from '../../src/core/registry/destination.ts'
 import { reopenPeriod } from '../../src/flow/follow/reopen-period.ts'
 import { closeDuePeriods } from '../../src/flow/periods/close-due-periods.ts'
 import { createMessageReceivers } from '../../src/shell/hl7v2/message-receivers.ts'
-import { DESTINATION, SOURCE } from '../support/open-flows.ts'
+import { type ChangingDestinations, changingDestinations } from '../support/changing-destinations.ts'
+import { SOURCE } from '../support/open-flows.ts'
 import { answering, playReceiver } from '../support/played-receiver.ts'
 import {
   NOTHING,
@@ -19,20 +20,13 @@ import { recordedLog } from '../support/recorded-log.ts'
 import { morning } from '../support/three-mornings.ts'
 
 let at: QueuedDelivery
-const destinations = new Map<string, Destination>()
+let destinations: ChangingDestinations
 async function start(
   destination: QueueOptions['destination'] = {},
   more: Pick<QueueOptions, 'receivers'> = {},
 ): Promise<void> {
-  destinations.clear()
-  at = await openDelivery({
-    ...more,
-    destination,
-    catalogue: (loaded) => {
-      for (const [name, one] of loaded.destinations) destinations.set(name, one)
-      return { ...loaded, destinations }
-    },
-  })
+  destinations = changingDestinations()
+  at = await openDelivery({ ...more, destination, catalogue: destinations.catalogue })
 }
 const opened: (() => unknown)[] = []
 afterEach(async () => {
@@ -40,14 +34,9 @@ afterEach(async () => {
   await at.flows.close()
 })
 
-/** As after a restart with other settings, but for what the store queues: the entry is rendered by them. */
 const wantsNoReadings = () => wantsReadings('never')
 
-function wantsReadings(readings: Destination['readings']): void {
-  const clinic = destinations.get(DESTINATION)
-  if (clinic === undefined) throw new Error('there is no clinic')
-  destinations.set(DESTINATION, { ...clinic, readings })
-}
+const wantsReadings = (readings: Destination['readings']) => destinations.change({ readings })
 
 const statusOf = (id: string) =>
   [1, 2].map((ordinal) => {
