@@ -82,6 +82,33 @@ describe.each([
     expect(rest).toEqual({ resourceType: 'Patient', identifier: [known] })
   })
 
+  it('somebody else is not taken for the patient who was to be made, whatever the condition matched', async () => {
+    at = await openDelivery({
+      played: { patients: ['P-other'], behaviour: { ...behaviour, conditionSelects: 'anything' } },
+      destination: { patient: { create: true } },
+    })
+    await queueSessions(at)
+    expect(await at.deliver()).toMatchObject({ parked: 1 })
+    expect(await problem()).toBe('PATIENT_NOT_MATCHED')
+    expect(at.clinic.server.kept.all('Observation')).toEqual([])
+  })
+
+  it('one whom somebody else made meanwhile is the patient', async () => {
+    at = await openDelivery({
+      played: { patients: [], behaviour },
+      destination: { patient: { create: true } },
+    })
+    at.clinic.meanwhile(
+      ({ method, path }) => method === 'POST' && path === 'Patient',
+      () => {
+        at.clinic.server.putBehindBack({ resourceType: 'Patient', id: 'quicker', identifier: [known] })
+      },
+    )
+    await queueSessions(at)
+    expect(await at.deliver()).toMatchObject({ settled: 1 })
+    expect(ofReading('s-1').subject).toMatchObject({ reference: 'Patient/quicker' })
+  })
+
   it('a patient is not looked for where the clinic matches by itself', async () => {
     at = await openDelivery({
       played: { patients: [], behaviour },

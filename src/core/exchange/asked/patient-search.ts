@@ -59,7 +59,7 @@ function patientAmong(
   const replacedBy: (readonly string[])[] = []
   for (const resource of resources) {
     const id = ownPlaceOf(resource)?.id
-    if (id === undefined || !carries(resource, patient)) return { kind: 'not-offered' }
+    if (id === undefined || !isPatient(resource, patient)) return { kind: 'not-offered' }
     const successors = successorsOf(resource)
     if (successors.length === 0) standing.add(id)
     else replacedBy.push(successors)
@@ -70,7 +70,8 @@ function patientAmong(
   return second === undefined && isSuccessor ? { kind: 'one', id: only } : { kind: 'several' }
 }
 
-function carries(resource: AnsweredResource, { system, value }: PatientIdentifier): boolean {
+/** Whether a resource is the Patient who has the identifier, in the very characters. */
+export function isPatient(resource: AnsweredResource, { system, value }: PatientIdentifier): boolean {
   return (
     resource.resourceType === 'Patient' &&
     objectsOf(resource.identifier).some((own) => own.system === system && own.value === value)

@@ -2,6 +2,8 @@ import type { Reference } from 'fhir/r4.js'
 import { writeVerdict } from '../../../core/exchange/answered/write-verdict.ts'
 import {
   createPatient,
+  isPatient,
+  type PatientIdentifier,
   patientSearch,
   readPatientSearch,
 } from '../../../core/exchange/asked/patient-search.ts'
@@ -56,8 +58,13 @@ async function makePatient({ destination, rendered }: Errand, by: Means): Promis
   const answer = await by.write(createPatient(rendered.patient))
   const verdict = writeVerdict(answer, 'conditional-create')
   if (verdict.kind === 'done') {
-    const id = verdict.outcomes[0]?.place?.id
+    const [outcome] = verdict.outcomes
+    const id = outcome?.place?.id
     if (id === undefined) return { kind: 'not-now', problem: 'CLINIC_BUSY' }
+    if (outcome?.what === 'already-there') {
+      const doubt = await unlessTheirs(id, rendered.patient, by)
+      if (doubt !== undefined) return doubt
+    }
     by.patients.remember(destination.name, rendered.patient, id)
     return found(patientReference(id), true)
   }
@@ -83,6 +90,19 @@ async function makePatient({ destination, rendered }: Errand, by: Means): Promis
     default:
       return endingOf(verdict)
   }
+}
+
+/**
+ * A search found nobody, and the create found somebody: another process may have been quicker, or the server passes over what
+ * its condition asks for, and the record is another person's. Only one that shows the identifier is believed.
+ */
+async function unlessTheirs(id: string, patient: PatientIdentifier, by: Means): Promise<Ending | undefined> {
+  const answer = await by.ask({ method: 'GET', path: `Patient/${id}` })
+  const isRead = answer.kind === 'heard' && answer.status === 200 && answer.body.kind === 'resource'
+  if (!isRead) return { kind: 'not-now', problem: 'CLINIC_BUSY', quiet: true }
+  return isPatient(answer.body.resource, patient)
+    ? undefined
+    : { kind: 'park', problem: 'PATIENT_NOT_MATCHED' }
 }
 
 function found(reference: Reference, created = false): PatientFound {
