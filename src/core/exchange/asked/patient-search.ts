@@ -4,6 +4,7 @@ import type { AnswerBody, AnsweredResource } from '../answered/answer-body.ts'
 import { ownPlaceOf } from '../answered/location.ts'
 import { readFailure } from '../answered/read-failure.ts'
 import type { FhirAnswer, FhirRequest } from '../fhir-exchange.ts'
+import { carries } from './look-up.ts'
 import { condition, tokenText } from './token-query.ts'
 
 export interface PatientIdentifier {
@@ -72,10 +73,7 @@ function patientAmong(
 
 /** Whether a resource is the Patient who has the identifier, in the very characters. */
 export function isPatient(resource: AnsweredResource, { system, value }: PatientIdentifier): boolean {
-  return (
-    resource.resourceType === 'Patient' &&
-    objectsOf(resource.identifier).some((own) => own.system === system && own.value === value)
-  )
+  return resource.resourceType === 'Patient' && carries(resource, { parameter: 'identifier', system, value })
 }
 
 /** References to the records that a record was replaced by; an empty text where a link names none. */

@@ -10,8 +10,8 @@ import { referenceIssue } from './reference-issue.ts'
 
 /**
  * References that only the bundle itself can resolve: `urn:uuid:` and `urn:oid:` name an entry by its fullUrl, and
- * `Patient?identifier=…` is a search that a server makes in transactions only, by filters alone; in a batch, entries that are created
- * cannot refer to each other. Where an entry is found, its type is one the element may refer to.
+ * `Patient?identifier=…` is a search that a server makes in transactions only, by filters alone; in a batch, entries that
+ * are created cannot refer to each other. Where an entry is found, its type is one the element may refer to.
  *
  * Source: FHIR R4 4.0.1 bundle.html, "Resolving references in Bundles"; http.html, batch and conditional references.
  *

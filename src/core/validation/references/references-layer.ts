@@ -11,8 +11,8 @@ import { checkSearchEntry } from './search-entry.ts'
 import { checkTargets } from './targets.ts'
 
 /**
- * What holds between the entries of a bundle: their names, requests and responses, and the references among them; and the names
- * of contained resources. Asked when all the resources inside have passed the walk.
+ * What holds between the entries of a bundle: their names, requests and responses, and the references among them; and the
+ * names of contained resources. Asked when all the resources inside have passed the walk.
  *
  * @param referencesIn the references the walk met, by the resource of the entry they are in.
  */

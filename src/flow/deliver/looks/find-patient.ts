@@ -9,6 +9,7 @@ import {
 } from '../../../core/exchange/asked/patient-search.ts'
 import type { Ending, Errand, Means } from '../errand/course.ts'
 import { endingOf } from '../errand/ending-of.ts'
+import { shownIn } from './standing-in.ts'
 
 export interface PatientFound {
   readonly kind: 'found'
@@ -97,12 +98,9 @@ async function makePatient({ destination, rendered }: Errand, by: Means): Promis
  * its condition asks for, and the record is another person's. Only one that shows the identifier is believed.
  */
 async function unlessTheirs(id: string, patient: PatientIdentifier, by: Means): Promise<Ending | undefined> {
-  const answer = await by.ask({ method: 'GET', path: `Patient/${id}` })
-  const isRead = answer.kind === 'heard' && answer.status === 200 && answer.body.kind === 'resource'
-  if (!isRead) return { kind: 'not-now', problem: 'CLINIC_BUSY', quiet: true }
-  return isPatient(answer.body.resource, patient)
-    ? undefined
-    : { kind: 'park', problem: 'PATIENT_NOT_MATCHED' }
+  const shown = shownIn(await by.ask({ method: 'GET', path: `Patient/${id}` }))
+  if (shown === undefined) return { kind: 'not-now', problem: 'CLINIC_BUSY', quiet: true }
+  return isPatient(shown, patient) ? undefined : { kind: 'park', problem: 'PATIENT_NOT_MATCHED' }
 }
 
 function found(reference: Reference, created = false): PatientFound {
