@@ -30,7 +30,9 @@ async function start(rung: string, behaviour: Partial<ClinicBehaviour>): Promise
 const versions = () =>
   at.clinic.server
     .holding(readingOf('s-1', 1))
-    .map((one) => one.map(({ resource }) => [resource?.status, JSON.stringify(resource).includes('"value":131')]))
+    .map((one) =>
+      one.map(({ resource }) => [resource?.status, JSON.stringify(resource).includes('"value":131')]),
+    )
 
 describe.each(SERVERS)('a server that cannot be searched, on the rung %s', (rung, behaviour) => {
   it('is given what was corrected while it was too busy to take it', async () => {

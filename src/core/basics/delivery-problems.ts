@@ -74,6 +74,10 @@ export const DELIVERY_PROBLEMS = {
     'The clinic’s server passes over conditions, and so made a resource a second time, or took another one for it.',
     'Have the clinic remove the double, where the audit trail names one; the next way is used, or the rung that was named has to be changed.',
   ],
+  CLINIC_MISPLACES_PATIENT: [
+    'The clinic’s server does not hold to the identifier that a conditional reference to a patient asks for: it leads to another record, or to none.',
+    'Patients are searched for first from now on, and what was sent is put into their record. Where the audit trail names a resource, have the clinic see in whose record it stood, and take its earlier version out of there. Once the server was mended, resume the destination.',
+  ],
   CLINIC_NO_WAY: [
     'The clinic’s server offers no way of writing that could be used.',
     'Check the base URL, have the server mended, or name a rung for the destination; then retry.',

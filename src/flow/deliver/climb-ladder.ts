@@ -11,9 +11,11 @@ import { searchFirstCourse } from './courses/search-first.ts'
 import { transactionCourse } from './courses/transaction.ts'
 import type { DeliveryRound } from './delivery-round.ts'
 import { afterLoss } from './errand/after-loss.ts'
+import { afterMisplacing } from './errand/after-misplacing.ts'
 import { NothingSent } from './errand/attempt-broken-off.ts'
-import type { Course, CourseResult, Errand, Means, SentAnswer } from './errand/course.ts'
+import type { Course, CourseResult, Means, SentAnswer } from './errand/course.ts'
 import type { HeldLedger } from './errand/held-ledger.ts'
+import { conditionsSeen, referencesSeen } from './route/transactions-seen.ts'
 import type { ClaimInTime } from './turns/claims-in-time.ts'
 
 const COURSES: Readonly<Record<Rung, Course>> = {
@@ -68,7 +70,14 @@ export async function climbLadder(
     const uncertain = entry.uncertain || ledger.isInDoubt
     const chosen = { ...choice, rung }
     const brought = await afterLoss(rendered, { entry, destination, route, choice: chosen }, round.at)
-    const errand: Errand = { entry, destination, rendered: brought, route, choice: chosen, uncertain }
+    const errand = afterMisplacing({
+      entry,
+      destination,
+      rendered: brought,
+      route,
+      choice: chosen,
+      uncertain,
+    })
     const course = rendered.lookedFor === true ? lookOnlyCourse : COURSES[rung]
     const result = await course(errand, meansOf(claim, destination, rung, ledger, round))
     if (result.kind !== 'not-offered') return { result, rung }
@@ -100,7 +109,10 @@ function meansOf(
       return answer
     },
     conditions: () => routes.get(destination.name).conditions,
-    sawConditions: (conditions) => routes.sawConditions(destination, conditions),
+    sawConditions: (conditions) => routes.sawTransactions(destination, conditionsSeen(conditions)),
+    references: () => routes.get(destination.name).references,
+    sawReferences: (seen, misplaced) =>
+      routes.sawTransactions(destination, referencesSeen(seen, misplaced, at.clock.now())),
     declined: (type, times) => routes.declined(destination.name, type, times),
     ledger,
     patients,

@@ -74,9 +74,13 @@ export interface Habits {
   readonly oneMatch: 'matched' | 400 | 409 | 422 | 500
   /** Two conditional updates of one identity in a transaction: the whole fails, or one is dropped in silence. */
   readonly sameConditionTwice: 'refused' | 'one-dropped'
-  readonly conditionalReference: 'resolved' | 'refused'
-  /** Whether a search is filtered, or answers with everything of the type. */
-  readonly searchFilter: 'honoured' | 'ignored'
+  /**
+   * A conditional reference: resolved, refused with 400, kept as it is written, or resolved in name only, to the first of
+   * the type, or by the value of the identifier alone.
+   */
+  readonly conditionalReference: 'resolved' | 'refused' | 'kept' | 'first-of-type' | 'by-value-alone'
+  /** Whether a search is filtered, passes over the systems of what it asks for, or answers with everything of the type. */
+  readonly searchFilter: 'honoured' | 'by-value-alone' | 'ignored'
   /** What was written can be found by searching only so many milliseconds later. */
   readonly searchLagMs: number
   /** The same for the searches that conditions make. */

@@ -1,7 +1,7 @@
 import type { ClinicContext } from './clinic-context.ts'
 import { ClinicRefusal } from './clinic-refusal.ts'
 import { type ClinicResource, isObject } from './clinic-resource.ts'
-import { meets, readCriteria } from './search-criteria.ts'
+import { meets, readCriteria, withoutSystems } from './search-criteria.ts'
 
 /** Everything in a resource that holds a URL under which an entry may be named: references, uri, url, oid, uuid. */
 const URL_KEY = /^(?:reference|uri|url|value(?:Uri|Url|Oid|Uuid))$/
@@ -34,7 +34,13 @@ export function withConditionalReferences(
     if (behaviour.conditionalReference === 'refused') {
       throw new ClinicRefusal(400, 'not-supported', 'Conditional references are not supported')
     }
-    const { criteria } = readCriteria(new URLSearchParams(query))
+    if (behaviour.conditionalReference === 'kept') return text
+    if (behaviour.conditionalReference === 'first-of-type') {
+      const [first] = kept.all(type)
+      return `${type}/${first?.id}`
+    }
+    const read = readCriteria(new URLSearchParams(query)).criteria
+    const criteria = behaviour.conditionalReference === 'by-value-alone' ? withoutSystems(read) : read
     const held = kept.find(type, criteria, now() - behaviour.conditionLagMs).map(({ id }) => String(id))
     const fresh = staged.filter((one) => one.resourceType === type && meets(one, criteria))
     const ids = new Set([...held, ...fresh.map(({ id }) => String(id))])
@@ -61,7 +67,7 @@ export function checkReferences(
   staged: ReadonlySet<string>,
   { kept, behaviour, base }: ClinicContext,
 ): void {
-  if (behaviour.danglingReference === 'kept') return
+  if (behaviour.danglingReference === 'kept' || behaviour.conditionalReference === 'kept') return
   mapped(resource, (key, text) => {
     if (key !== 'reference' || text.startsWith('#')) return text
     const local = text.startsWith(`${base}/`) ? text.slice(base.length + 1) : text

@@ -181,6 +181,32 @@ describe('a server whose habits are its own', () => {
     expect(await put({})).toBe(400)
   })
 
+  it('finds by the value of an identifier alone', async () => {
+    await create('a')
+    const found = async (system: string) =>
+      (await client.send('GET', `Observation?identifier=${system}|a`)).resource?.total
+    expect(await found('urn:of-nobody')).toBe(0)
+    started.clinic.behave({ searchFilter: 'by-value-alone' })
+    expect(await found('urn:of-nobody')).toBe(1)
+  })
+
+  it.each([
+    ['kept', /^Patient\?identifier=urn:mrn\|second$/],
+    ['first-of-type', /^Patient\/(?!second)/],
+    ['by-value-alone', /^Patient\/second$/],
+  ] as const)(
+    'resolves a conditional reference in name only: %s',
+    async (conditionalReference, reference) => {
+      const identifier = [{ system: 'urn:of-nobody', value: 'second' }]
+      await client.send('PUT', 'Patient/second', { resourceType: 'Patient', id: 'second', identifier })
+      started.clinic.behave({ conditionalReference })
+      const subject = { reference: 'Patient?identifier=urn:mrn|second' }
+      expect((await post(creating(observation('a', { subject }), 'a'))).status).toBe(200)
+      const [[written] = []] = started.clinic.holding('a')
+      expect(written?.resource).toMatchObject({ subject: { reference: expect.stringMatching(reference) } })
+    },
+  )
+
   it('ignores what is searched for, or finds what was written only later', async () => {
     await create('a')
     const found = async () => (await client.send('GET', 'Observation?identifier=nobody')).resource?.total

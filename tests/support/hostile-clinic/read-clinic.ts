@@ -1,8 +1,8 @@
-import { abilitiesOf, type TypeAbilities } from './clinic-behaviour.ts'
+import { abilitiesOf, type ClinicBehaviour, type TypeAbilities } from './clinic-behaviour.ts'
 import type { ClinicContext } from './clinic-context.ts'
 import { ClinicRefusal } from './clinic-refusal.ts'
 import type { Version } from './clinic-resource.ts'
-import { readCriteria } from './search-criteria.ts'
+import { type Criterion, readCriteria, withoutSystems } from './search-criteria.ts'
 
 /** What a GET, or a `_search`, comes to. */
 export interface ClinicRead {
@@ -57,6 +57,15 @@ function readHistory(type: string, id: string, { kept, base }: ClinicContext): C
   return { resource: { resourceType: 'Bundle', type: 'history', total: entry.length, entry } }
 }
 
+/** What a search selects by, of what it asks for. */
+const HEARD: Readonly<
+  Record<ClinicBehaviour['searchFilter'], (criteria: readonly Criterion[]) => readonly Criterion[]>
+> = {
+  honoured: (criteria) => criteria,
+  'by-value-alone': withoutSystems,
+  ignored: () => [],
+}
+
 /**
  * A page of matches. What is unknown in the query is passed over, and left out of the `self` link, as R4 lets a server
  * do (search.html#errors). A page holds what `_count` asks, up to the server's own size.
@@ -72,7 +81,7 @@ export function search(
     throw new ClinicRefusal(405, 'not-supported', `${type} cannot be searched in this way`)
   }
   const { criteria, unknown } = readCriteria(query)
-  const heard = behaviour.searchFilter === 'ignored' ? [] : criteria
+  const heard = HEARD[behaviour.searchFilter](criteria)
   const matches = kept.find(type, heard, now() - behaviour.searchLagMs)
   const offset = Number(query.get('_page') ?? 0)
   const asked = Number(query.get('_count') ?? behaviour.pageSize)

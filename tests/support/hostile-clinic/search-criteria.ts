@@ -38,6 +38,14 @@ export function readCriteria(query: URLSearchParams): {
   return { criteria, unknown }
 }
 
+/** The same, of whichever system. */
+export function withoutSystems(criteria: readonly Criterion[]): readonly Criterion[] {
+  return criteria.map(({ parameter, alternatives }) => ({
+    parameter,
+    alternatives: alternatives.map(({ system: _, ...value }) => value),
+  }))
+}
+
 /** They shape an answer and select nothing. `_page` is the server's own, of its `next` links. */
 const RESULT_PARAMETERS = new Set(['_count', '_format', '_total', '_sort', '_summary', '_elements', '_page'])
 

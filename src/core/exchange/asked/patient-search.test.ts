@@ -1,8 +1,14 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { heard, outcome, searchset } from '../../../../tests/support/heard.ts'
-import { readAnswerBody } from '../answered/answer-body.ts'
-import { createPatient, patientSearch, readPatientSearch } from './patient-search.ts'
+import { type AnsweredResource, readAnswerBody } from '../answered/answer-body.ts'
+import {
+  createPatient,
+  identifiersOfNobody,
+  isRecordOf,
+  patientSearch,
+  readPatientSearch,
+} from './patient-search.ts'
 
 const patient = { system: 'https://clinic.example/mrn', value: '4711' }
 
@@ -132,5 +138,33 @@ describe('createPatient', () => {
       ifNoneExist: 'identifier=https://clinic.example/mrn|4711',
     })
     expect(JSON.parse(request.body ?? '')).toEqual({ resourceType: 'Patient', identifier: [patient] })
+  })
+})
+
+describe('isRecordOf', () => {
+  const record = (...identifier: readonly object[]) => ({ resourceType: 'Patient', identifier })
+
+  it.each([
+    ['the identifier among others', record({ system: 'urn:other', value: '1' }, patient), true],
+    ['other identifiers alone', record({ system: patient.system, value: '4712' }), false],
+    ['no identifier, which says nothing', record(), undefined],
+    [
+      'the value by another name of the system',
+      record({ system: 'urn:oid:1.2.3', value: '4711' }),
+      undefined,
+    ],
+    ['identifiers without a value', record({ system: patient.system }), undefined],
+    ['what is no Patient', { ...record({ value: '4712' }), resourceType: 'Group' }, undefined],
+  ])('of a record with %s', (_, resource, expected) => {
+    expect(isRecordOf(resource as AnsweredResource, patient)).toBe(expected)
+  })
+})
+
+describe('identifiersOfNobody', () => {
+  it('shares one half with the patient each, and the other with nobody', () => {
+    const [ofSystem, ofValue, ...more] = identifiersOfNobody(patient)
+    expect(more).toEqual([])
+    expect(ofSystem).toEqual({ system: expect.stringMatching(/^urn:uuid:/), value: patient.value })
+    expect(ofValue).toEqual({ system: patient.system, value: expect.stringMatching(/^urn:uuid:/) })
   })
 })

@@ -1,5 +1,7 @@
 import type { ErrorCode } from '../../basics/error-codes.ts'
 import { isJsonObject, objectsOf } from '../../basics/json-object.ts'
+import { uuidV5 } from '../../basics/uuid-v5.ts'
+import { NAMESPACE } from '../../fhir/identifiers.ts'
 import type { AnswerBody, AnsweredResource } from '../answered/answer-body.ts'
 import { ownPlaceOf } from '../answered/location.ts'
 import { readFailure } from '../answered/read-failure.ts'
@@ -74,6 +76,33 @@ function patientAmong(
 /** Whether a resource is the Patient who has the identifier, in the very characters. */
 export function isPatient(resource: AnsweredResource, { system, value }: PatientIdentifier): boolean {
   return resource.resourceType === 'Patient' && carries(resource, { parameter: 'identifier', system, value })
+}
+
+/**
+ * Whether a record that a server put in place of the identifier is the patient's: it is where it carries it, and not where
+ * it carries others alone. Undefined where it shows no identifier, or the same value by another name of its system.
+ */
+export function isRecordOf(resource: AnsweredResource, patient: PatientIdentifier): boolean | undefined {
+  if (isPatient(resource, patient)) return true
+  const values = objectsOf(resource.identifier).flatMap(({ value }) =>
+    typeof value === 'string' ? [value] : [],
+  )
+  const isOther = resource.resourceType === 'Patient' && values.length > 0 && !values.includes(patient.value)
+  return isOther ? false : undefined
+}
+
+/** A system, and a value, that no clinic uses: a UUID of our own namespace that names nobody. */
+const NOBODYS = `urn:uuid:${uuidV5(NAMESPACE, 'probe/nobody')}`
+
+/**
+ * Identifiers that nobody has: the patient's value in a system of nobody's, and a value of nobody's in the patient's system.
+ * A server whose search finds somebody by one of them passes over a part of what it is asked for, or all of it.
+ */
+export function identifiersOfNobody({ system, value }: PatientIdentifier): readonly PatientIdentifier[] {
+  return [
+    { system: NOBODYS, value },
+    { system, value: NOBODYS },
+  ]
 }
 
 /** References to the records that a record was replaced by; an empty text where a link names none. */

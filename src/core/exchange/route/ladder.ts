@@ -11,7 +11,7 @@ export interface RungChoice {
    */
   readonly canLook: boolean
   /**
-   * Why this one and none above it, one sentence for each rung that was passed over and one for the chosen. No health data.
+   * Why this one and none above it, one sentence for each rung that was passed over, and for the chosen. No health data.
    */
   readonly because: readonly string[]
 }
@@ -33,19 +33,29 @@ export function chooseRung(route: Route, operatorSays: Rung | undefined): RungCh
     return {
       rung: operatorSays,
       canLook: canLook(route, operatorSays, true),
-      because: [`${operatorSays}: the operator named it.`],
+      because: [`${operatorSays}: the operator named it.`, ...patientSearchedFor(operatorSays, route)],
     }
   }
   const because: string[] = []
   for (const rung of RUNGS) {
     const missing = whatIsMissing(rung, route)
     if (missing === undefined) {
-      because.push(`${rung}: ${reasonFor(rung, route)}.`)
+      because.push(`${rung}: ${reasonFor(rung, route)}.`, ...patientSearchedFor(rung, route))
       return { rung, canLook: canLook(route, rung, false), because }
     }
     because.push(`${rung}: ${missing}.`)
   }
   return { canLook: false, because }
+}
+
+function patientSearchedFor(rung: Rung, { references }: Route): readonly string[] {
+  if (rung !== 'transaction' || references?.seen !== 'passed-over') return []
+  const { misplaced } = references
+  const seen =
+    misplaced === undefined
+      ? 'finds somebody by an identifier that nobody has'
+      : `did not put ${misplaced.at} into the record that a conditional reference asked for`
+  return [`The patient is searched for first: the server ${seen} (CLINIC_MISPLACES_PATIENT).`]
 }
 
 /** Why a rung cannot be used; undefined when it can. */

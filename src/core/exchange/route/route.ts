@@ -21,6 +21,8 @@ export interface Route {
   readonly used: readonly Rung[]
   /** What its server was seen to do with the conditions of a transaction; absent until something shows it. */
   readonly conditions?: SeenConditions
+  /** What its server was seen to make of the conditional reference to the patient; absent until something shows it. */
+  readonly references?: SeenReferences
   /**
    * Types, but for Observation, whose writing was answered as not offered though the statement does not deny it: once, or
    * again to an entry that had waited since. Forgotten when one is taken, and when the server is asked again.
@@ -57,6 +59,20 @@ export interface SeenConditions {
   readonly seen: 'honoured' | 'passed-over' | 'failing'
   /** Where what was made a second time is, `Device/…`, when the server told. */
   readonly double?: string
+}
+
+/**
+ * What a server makes of `Patient?identifier=…` in a transaction.
+ *
+ * - `resolved`: the record it puts in its place carries the identifier, as R4 has it.
+ * - `passed-over`: it asks for the identifier in name only, and the reference leads to another record, or nowhere. The
+ *   patient is searched for from then on. Known until an operator resumes the route.
+ * - `untold`: it does not show what it made of it. Forgotten when the server is asked again.
+ */
+export interface SeenReferences {
+  readonly seen: 'resolved' | 'passed-over' | 'untold'
+  /** What was seen to stand in another record, or in none: where, `Observation/…`, and by when it was written, epoch ms. */
+  readonly misplaced?: { readonly at: string; readonly byMs: number }
 }
 
 /** Nothing is known yet. */

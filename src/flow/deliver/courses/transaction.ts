@@ -1,9 +1,11 @@
 import { transactionVerdict } from '../../../core/exchange/answered/transaction-verdict.ts'
 import { uuidIn } from '../../../core/exchange/sent-resource.ts'
-import type { Course, Errand } from '../errand/course.ts'
+import type { Course, CourseResult, Errand, Means } from '../errand/course.ts'
+import { refersByCondition } from '../looks/refers-by-condition.ts'
 import { canCreate } from '../looks/sendable-resources.ts'
 import { keepOutcomes } from '../outcomes/keep-outcomes.ts'
 import { proveConditions } from '../outcomes/prove-conditions.ts'
+import { withProvenReferences } from '../subjects/prove-references.ts'
 import { TransactionWrites } from '../writes/write-together.ts'
 
 /**
@@ -13,9 +15,12 @@ import { TransactionWrites } from '../writes/write-together.ts'
  */
 export const transactionCourse: Course = async (errand, by) => {
   const notTrusted = await proveConditions(errand, by)
-  if (notTrusted !== undefined) return notTrusted
+  return notTrusted ?? withProvenReferences(errand, by, (proven) => writtenTogether(proven, by))
+}
+
+async function writtenTogether(errand: Errand, by: Means): Promise<CourseResult> {
   const failsMatches = by.conditions()?.seen === 'failing'
-  if (failsMatches || !goesAsItStands(errand)) return new TransactionWrites(errand, by).run()
+  if (failsMatches || !goesAsItStands(errand, by)) return new TransactionWrites(errand, by).run()
   const { rendered } = errand
   const answer = await by.write({ method: 'POST', path: '', body: rendered.text, prefer: 'minimal' })
   const verdict = transactionVerdict(
@@ -38,8 +43,9 @@ export const transactionCourse: Course = async (errand, by) => {
   return { kind: 'done', ...count }
 }
 
-function goesAsItStands({ uncertain, destination, rendered, route }: Errand): boolean {
-  if (uncertain || destination.patient.by !== 'conditional-reference') return false
+function goesAsItStands(errand: Errand, by: Means): boolean {
+  const { uncertain, rendered, route } = errand
+  if (uncertain || !refersByCondition(errand, by)) return false
   return rendered.outline.every(
     ({ type, intent }) =>
       intent === 'create' &&

@@ -10,6 +10,7 @@ export class HeldLedger {
   readonly #known = new Map<string, HeldResource>()
   readonly #gained = new Map<string, HeldResource>()
   readonly #doubted = new Set<string>()
+  readonly #written = new Set<string>()
 
   /**
    * @param from the entry that is delivered.
@@ -44,6 +45,16 @@ export class HeldLedger {
     this.#known.set(held.uuid, held)
     this.#gained.set(held.uuid, held)
     this.#doubted.delete(held.uuid)
+  }
+
+  /** Remembers that this attempt made it, or brought it up to date. */
+  wrote(uuid: string): void {
+    this.#written.add(uuid)
+  }
+
+  /** What this attempt made or brought up to date, by UUID. */
+  get written(): ReadonlySet<string> {
+    return this.#written
   }
 
   /** Remembers that these may have been made, though they are not known as held; until they are. */

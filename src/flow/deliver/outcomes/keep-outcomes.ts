@@ -41,7 +41,8 @@ export async function keepOutcomes(
   const again = suspects.find(({ uuid }) => by.ledger.get(uuid) !== undefined)
   const isAgain = again !== undefined && (await isDouble(again.uuid, again.place, errand, by))
   if (isAgain) await sawDouble(again.place, by)
-  for (const { uuid, type, place } of made) {
+  for (const { uuid, type, place, what } of made) {
+    if (what !== 'already-there') by.ledger.wrote(uuid)
     if (mistaken.has(uuid) || (isAgain && by.ledger.get(uuid) !== undefined)) continue
     by.ledger.addAt({ uuid, type }, place)
   }

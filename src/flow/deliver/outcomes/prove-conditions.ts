@@ -9,6 +9,7 @@ import type { Ending, Errand, Means } from '../errand/course.ts'
 import { endingOf } from '../errand/ending-of.ts'
 import { findPatient } from '../looks/find-patient.ts'
 import { lookUpResources } from '../looks/look-up-resources.ts'
+import { refersByCondition } from '../looks/refers-by-condition.ts'
 import { sendableResources } from '../looks/sendable-resources.ts'
 import { isDouble, sawDouble } from './double-made.ts'
 import { notToBeTrusted } from './not-to-be-trusted.ts'
@@ -50,8 +51,7 @@ async function heldAlready(errand: Errand, by: Means): Promise<SentResource | un
 async function prove(shown: SentResource, errand: Errand, by: Means): Promise<Ending | undefined> {
   // An earlier proof may have been done without anyone hearing of it.
   if (errand.uncertain && (await areSeveral(shown, errand, by))) return sawDouble(undefined, by)
-  const patient =
-    errand.destination.patient.by === 'conditional-reference' ? undefined : await findPatient(errand, by)
+  const patient = refersByCondition(errand, by) ? undefined : await findPatient(errand, by)
   if (patient !== undefined && patient.kind !== 'found') return patient
   const alone = placedAlone(shown, patient?.reference, errand, by)
   const answer = await by.write(transactionRequest([alone], new Map()))

@@ -1,14 +1,15 @@
 import type { ErrorCode } from '../../../core/basics/error-codes.ts'
 import type { SentType } from '../../../core/exchange/route/abilities.ts'
 import { chooseRung } from '../../../core/exchange/route/ladder.ts'
-import { type Route, type SeenConditions, unknownRoute } from '../../../core/exchange/route/route.ts'
+import { type Route, unknownRoute } from '../../../core/exchange/route/route.ts'
 import type { FhirDestination, MessageDestination } from '../../../core/registry/destination.ts'
 import type { Rung } from '../../../core/registry/rung.ts'
 import type { Ports } from '../../ports/ports.ts'
 import type { Ending } from '../errand/course.ts'
 import { chosenRoute } from './chosen-route.ts'
-import { keptConditions, learnRoute } from './learn-route.ts'
+import { learnRoute } from './learn-route.ts'
 import { stoppedRoute } from './stop-route.ts'
+import { keptOfTransactions, type TransactionsSeen } from './transactions-seen.ts'
 
 /** How long a server that does not say what it can do is left alone with the question. Common practice. */
 const ASKED_AGAIN_MS = 60_000
@@ -138,17 +139,15 @@ export class KnownRoutes {
     await this.#choose(route, next, destination, problem)
   }
 
-  /** Remembers what a server was seen to do with the conditions of a transaction. That it doubles is told as an error. */
-  async sawConditions(destination: FhirDestination, conditions: SeenConditions): Promise<void> {
+  /** Remembers what a server's transactions were seen to do; what harms is told as an error. */
+  async sawTransactions(destination: FhirDestination, { change, told }: TransactionsSeen): Promise<void> {
     const { name } = destination
     const route = this.get(name)
-    const next = { ...route, conditions }
-    if (conditions.seen !== 'passed-over') return this.#save(next)
-    const { double } = conditions
-    const told = double === undefined ? {} : { double }
-    const problem = 'CLINIC_IGNORES_CONDITIONS'
-    this.#at.log.error('conditions-passed-over', { destination: name, problem })
-    await this.#tellChoice(route, next, destination, { problem, ...told })
+    const next = { ...route, ...change }
+    if (told === undefined) return this.#save(next)
+    const { event, problem, place } = told
+    this.#at.log.error(event, { destination: name, problem })
+    await this.#tellChoice(route, next, destination, { problem, ...place })
   }
 
   /** Remembers that a type was answered as not offered, or, without a word, that one was taken. */
@@ -179,11 +178,11 @@ export class KnownRoutes {
     }
     // What others learnt meanwhile by writing stands beside what the server says.
     const now = this.get(destination.name)
-    const { conditions: __, ...told } = learnt.route
+    const { conditions: __, references: ___, ...told } = learnt.route
     const next = {
       ...told,
       used: now.used,
-      ...keptConditions(now),
+      ...keptOfTransactions(now),
       ...(now.stopped === undefined ? {} : { stopped: now.stopped }),
     }
     if (!learnt.whole) this.#asked.set(destination.name, this.#at.clock.now())

@@ -5,6 +5,7 @@ import type { FhirDestination } from '../../../core/registry/destination.ts'
 import type { ClinicServers, Clock } from '../../ports/ports.ts'
 import { NothingSent } from '../errand/attempt-broken-off.ts'
 import type { Ending } from '../errand/course.ts'
+import { keptOfTransactions } from './transactions-seen.ts'
 
 /** Where every FHIR server tells what it can do. Source: FHIR R4 4.0.1 http.html, capabilities. */
 const STATEMENT = 'metadata'
@@ -41,10 +42,10 @@ export async function learnRoute(
   // A server may fail at nothing but its statement: it is served without one, and asked again in another round.
   if (status >= 500) return { kind: 'learnt', route: before, whole: false }
   const abilities = status === 200 && body.kind === 'resource' ? readAbilities(body.resource) : undefined
-  const { abilities: _, conditions: __, declined: ___, ...rest } = before
+  const { abilities: _, conditions: __, references: ___, declined: ____, ...rest } = before
   const learnt = {
     ...rest,
-    ...keptConditions(before),
+    ...keptOfTransactions(before),
     address: destination.baseUrl,
     ...(abilities === undefined ? {} : { abilities }),
     ruledOut: [],
@@ -59,15 +60,6 @@ export async function learnRoute(
     route: { ...learnt, probed, learntMs: clock.now() },
     whole: probed !== 'not-asked',
   }
-}
-
-/**
- * What stays known of the conditions of a transaction when a server is asked anew. A route without an address was resumed
- * by an operator since, who may have had the server mended.
- */
-export function keptConditions({ address, conditions }: Route): Pick<Route, 'conditions'> {
-  const isKept = address !== undefined && conditions !== undefined && conditions.seen !== 'failing'
-  return isKept ? { conditions } : {}
 }
 
 /** Statuses that say "not now". Source: RFC 9110 section 15, RFC 8470 section 5.2 (425), RFC 6585 section 4 (429). */

@@ -1,17 +1,9 @@
-import type { Observation } from 'fhir/r4.js'
-import type { Match } from '../../../core/exchange/asked/look-up.ts'
 import type { SentResource } from '../../../core/exchange/sent-resource.ts'
 import type { Ending, Errand, Means } from '../errand/course.ts'
 import { findCurrent } from '../looks/find-current.ts'
 import { mayUpdate, type Sendable } from '../looks/sendable-resources.ts'
+import { enteredInError, stands, type TakenBack } from './entered-in-error.ts'
 import { learnOfReplacements, replacementAt, replacementsBefore, revisionOf } from './replacements.ts'
-import { withoutServerNotes } from './without-server-notes.ts'
-
-/** A replacement as it is put where it stands: entered in error, and else as it is there. */
-export interface TakenBack {
-  readonly sent: SentResource
-  readonly match: Match
-}
 
 /**
  * What was sent as new in place of resources, while their server took no update, and still stands. It is to be taken back
@@ -53,14 +45,4 @@ function possibleReplacements(sent: SentResource, keys: Sendable['keys']): reado
   const revision = revisionOf(sent, keys)
   if (revision === undefined) return []
   return [...replacementsBefore(sent, revision), replacementAt(sent, revision.uuid)]
-}
-
-function stands({ resource }: Match): boolean {
-  return (resource as Partial<Observation>).status !== 'entered-in-error'
-}
-
-function enteredInError(one: SentResource, match: Match): TakenBack {
-  const { meta = {}, ...rest } = match.resource as Observation
-  const resource: Observation = { ...rest, meta: withoutServerNotes(meta), status: 'entered-in-error' }
-  return { sent: { ...one, resource, intent: 'update', refersTo: [] }, match }
 }

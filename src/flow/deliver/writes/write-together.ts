@@ -7,6 +7,7 @@ import type { SentResource } from '../../../core/exchange/sent-resource.ts'
 import type { CourseResult, Ending, Errand, Means } from '../errand/course.ts'
 import { endingOf, type Failure } from '../errand/ending-of.ts'
 import { findPatient } from '../looks/find-patient.ts'
+import { refersByCondition } from '../looks/refers-by-condition.ts'
 import { leftOutOf, type Sendable, sendableResources } from '../looks/sendable-resources.ts'
 import { keepOutcomes } from '../outcomes/keep-outcomes.ts'
 import { seenOutcomes } from '../outcomes/seen-outcomes.ts'
@@ -41,7 +42,7 @@ export class TransactionWrites {
   }
 
   async run(): Promise<CourseResult> {
-    if (this.#errand.destination.patient.by !== 'conditional-reference') {
+    if (!refersByCondition(this.#errand, this.#by)) {
       const patient = await findPatient(this.#errand, this.#by)
       if (patient.kind !== 'found') return patient
       this.#subject = patient.reference
