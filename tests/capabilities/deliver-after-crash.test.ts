@@ -1,7 +1,7 @@
 /** What a process had claimed that died: in doubt is what it had begun, where nobody can be asked about it. */
 import { afterEach, expect, it } from 'vitest'
-import { StoreFailed } from '../../src/core/basics/gateway-error.ts'
 import type { Store } from '../../src/flow/ports/ports.ts'
+import { DIED, type MortalStore, mortalStore } from '../support/mortal-store.ts'
 import {
   NOTHING,
   OF_A_SITTING,
@@ -14,33 +14,29 @@ const SUBJECTS = ['HW-1', 'HW-2', 'HW-3', 'HW-4']
 const LEASE_MS = 60_000
 
 let at: QueuedDelivery
-let died = false
+let mortal: MortalStore
 let marks = 0
 afterEach(() => {
-  died = false
   marks = 0
   return at.flows.close()
 })
 
 /** One delivery at a time; the process of a store can die, after which nothing reaches the file. */
 async function start(destination: Readonly<Record<string, unknown>>, behaviour = {}): Promise<void> {
-  const around = (store: Store): Store => {
-    const unlessDied = { get: (of: Store, name: keyof Store) => (died ? DEAD : of[name]) }
-    const counted: Store = {
+  mortal = mortalStore()
+  const around = (store: Store): Store =>
+    mortal.around({
       ...store,
       begin: (claim) => {
         marks += 1
         return store.begin(claim)
       },
-    }
-    return new Proxy(counted, unlessDied as ProxyHandler<Store>)
-  }
+    })
   const delivery = { leaseMs: LEASE_MS, timeoutMs: 1_000, inFlight: 1 }
   at = await openDelivery({ played: { behaviour }, destination, delivery, around })
   for (const subject of SUBJECTS) await queueSessions(at, subject, [`of-${subject}`])
 }
 
-const DEAD = () => Promise.reject(new StoreFailed('the process died'))
 const CREATE_ONLY = { rung: 'create-only', patient: { by: 'identifier-only' } }
 
 const isCreate = ({ method, path }: { readonly method: string; readonly path: string }) =>
@@ -53,11 +49,11 @@ async function dieInTheSecond(): Promise<void> {
     async () => {
       // What is at the server now is known to be begun, whatever happens next.
       expect(await at.flows.ports.store.delivery(2)).toMatchObject({ state: 'claimed', begun: true })
-      died = true
+      mortal.die()
     },
   )
-  await expect(at.deliver()).rejects.toThrow('the process died')
-  died = false
+  await expect(at.deliver()).rejects.toThrow(DIED)
+  mortal.beginAgain()
 }
 
 it('one that was begun is left to a person, and what was only claimed ahead is sent', async () => {
@@ -111,11 +107,11 @@ it('one that was claimed before it was known that nobody can be asked is sent, f
   at.clinic.meanwhile(
     ({ path }) => path === 'metadata',
     () => {
-      died = true
+      mortal.die()
     },
   )
-  await expect(at.deliver()).rejects.toThrow('the process died')
-  died = false
+  await expect(at.deliver()).rejects.toThrow(DIED)
+  mortal.beginAgain()
   expect(await at.entries()).toMatchObject(Array(4).fill({ state: 'claimed', begun: false }))
   expect(await at.deliverLater(LEASE_MS)).toMatchObject({ settled: 4, parked: 0 })
   expect(await at.flows.ports.store.route('clinic')).toMatchObject({ used: ['create-only'] })
@@ -127,11 +123,11 @@ it('so is one that was claimed while a server without a statement could still be
   at.clinic.meanwhile(
     ({ path }) => path.startsWith('Device'),
     () => {
-      died = true
+      mortal.die()
     },
   )
-  await expect(at.deliver()).rejects.toThrow('the process died')
-  died = false
+  await expect(at.deliver()).rejects.toThrow(DIED)
+  mortal.beginAgain()
   expect(await at.deliverLater(LEASE_MS)).toMatchObject({ settled: 4, parked: 0 })
   expect(await at.flows.ports.store.route('clinic')).toMatchObject({ used: ['create-only'] })
   expect(at.clinic.server.ledger.createdTwice()).toEqual([])

@@ -1,10 +1,9 @@
 /** Monitors that a slow server may still be making for what a process had begun that died, or another one has. */
 import { afterEach, describe, expect, it } from 'vitest'
-import { StoreFailed } from '../../src/core/basics/gateway-error.ts'
 import { deviceUuid } from '../../src/core/fhir/identifiers.ts'
-import type { Store } from '../../src/flow/ports/ports.ts'
 import { auditEntry } from '../contracts/store-builders.ts'
 import type { Fault } from '../support/hostile-clinic/fault.ts'
+import { DIED, type MortalStore, mortalStore } from '../support/mortal-store.ts'
 import { SOURCE } from '../support/open-flows.ts'
 import {
   openDelivery,
@@ -34,14 +33,12 @@ const MONITOR = { manufacturer: 'Lumen', model: 'A1', serial: 'L-77' }
 const isWaiting = { state: 'waiting', attempts: 0, uncertain: false, lastProblem: 'MONITOR_IN_DOUBT' }
 
 let at: QueuedDelivery
-let died = false
-afterEach(() => {
-  died = false
-  return at.flows.close()
-})
+let mortal: MortalStore
+afterEach(() => at.flows.close())
 
-const open = (delivery: NonNullable<QueueOptions['delivery']> = {}): Promise<QueuedDelivery> =>
-  openDelivery({
+const open = (delivery: NonNullable<QueueOptions['delivery']> = {}): Promise<QueuedDelivery> => {
+  mortal = mortalStore()
+  return openDelivery({
     played: { behaviour: SEARCHED },
     delivery: {
       leaseMs: LEASE_MS,
@@ -51,22 +48,19 @@ const open = (delivery: NonNullable<QueueOptions['delivery']> = {}): Promise<Que
       inFlight: 1,
       ...delivery,
     },
-    around: (store) =>
-      new Proxy(store, { get: (of, name: keyof Store) => (died ? DEAD : of[name]) } as ProxyHandler<Store>),
+    around: mortal.around,
   })
-const DEAD = () => Promise.reject(new StoreFailed('the process died'))
+}
 
 /** The process dies while the server has the first monitor, and another one begins. */
 async function dieOver(fault: Fault): Promise<void> {
   at.clinic.server.faults.next([fault])
   at.clinic.meanwhile(
     ({ method, path }) => method === 'POST' && path === 'Device',
-    () => {
-      died = true
-    },
+    () => mortal.die(),
   )
-  await expect(at.deliver()).rejects.toThrow('the process died')
-  died = false
+  await expect(at.deliver()).rejects.toThrow(DIED)
+  mortal.beginAgain()
   await at.flows.restart()
 }
 

@@ -6,6 +6,7 @@ import { retryDeliveries } from '../../src/flow/operate/retry-deliveries.ts'
 import { toldDestinations } from '../../src/flow/operate/told-destination.ts'
 import type { ClinicBehaviour } from '../support/hostile-clinic/clinic-behaviour.ts'
 import { fault } from '../support/hostile-clinic/fault.ts'
+import { DIED, mortalStore } from '../support/mortal-store.ts'
 import { DESTINATION } from '../support/open-flows.ts'
 import { MRN } from '../support/played-clinic.ts'
 import {
@@ -137,6 +138,30 @@ it('an answer that was lost hides nothing: what went unheard is read by the next
   for (let round = 0; round < 3; round += 1) await at.deliverLater()
   expect(await at.entries()).toMatchObject([{ state: 'settled' }])
   expect(versionsOf('s-1').flat().at(-1)).toBe('P-HW-2 final')
+})
+
+it.each([
+  ['the server is too busy to show it', [fault.status(429)]],
+  ['the connection is lost', [fault.dropBefore]],
+])('what was written is looked at again where %s', async (_, faults) => {
+  await start(FIRST)
+  at.clinic.server.faults.next(faults, ({ kind, path }) => kind === 'read' && path.startsWith('Observation/'))
+  await queueSessions(at, 'HW-2', ['s-1'])
+  expect(await at.deliver()).toMatchObject({ waiting: 1 })
+  expect(versionsOf('s-1')).toEqual([['P-HW-1 final']])
+  expect(await at.deliverLater()).toMatchObject({ settled: 1 })
+  expect(versionsOf('s-1')).toEqual([['P-HW-1 final', 'P-HW-2 final']])
+})
+
+it('nothing is hidden by a process that dies once it heard the answer, and kept what it learnt', async () => {
+  const mortal = mortalStore()
+  await start(FIRST, { around: mortal.around, delivery: { leaseMs: 60_000, timeoutMs: 1000 } })
+  await queueSessions(at, 'HW-2', ['s-1'])
+  at.clinic.meanwhile(({ path }) => path.startsWith('Observation/'), mortal.die)
+  await expect(at.deliver()).rejects.toThrow(DIED)
+  mortal.beginAgain()
+  expect(await at.deliverLater()).toMatchObject({ settled: 1 })
+  expect(versionsOf('s-1')).toEqual([['P-HW-1 final', 'P-HW-2 final']])
 })
 
 it('many that set out at once are not sent by a reference before one of them has shown what it leads to', async () => {

@@ -9,6 +9,8 @@ import { findsNobody } from './finds-nobody.ts'
 import { takeBackMisplaced } from './take-back-misplaced.ts'
 import { whoseRecord } from './whose-record.ts'
 
+type Write = (errand: Errand) => Promise<CourseResult>
+
 /** One proof at a time for each destination: nothing else is written by a reference that is not proven. */
 const proofs = new AsyncLock({ maxPending: Number.POSITIVE_INFINITY })
 
@@ -23,11 +25,7 @@ const proofs = new AsyncLock({ maxPending: Number.POSITIVE_INFINITY })
  *
  * Source: FHIR R4 4.0.1 http.html#trules, conditional references; search.html, a server may ignore unknown parameters.
  */
-export async function withProvenReferences(
-  errand: Errand,
-  by: Means,
-  write: (errand: Errand) => Promise<CourseResult>,
-): Promise<CourseResult> {
+export async function withProvenReferences(errand: Errand, by: Means, write: Write): Promise<CourseResult> {
   if (!isUnproven(errand, by)) return write(errand)
   return proofs.acquire(errand.destination.name, async () =>
     isUnproven(errand, by) ? writeAndProve(errand, by, write) : write(errand),
@@ -38,49 +36,55 @@ function isUnproven(errand: Errand, by: Means): boolean {
   return refersByCondition(errand, by) && by.references() === undefined
 }
 
-async function writeAndProve(
-  errand: Errand,
-  by: Means,
-  write: (errand: Errand) => Promise<CourseResult>,
-): Promise<CourseResult> {
+async function writeAndProve(errand: Errand, by: Means, write: Write): Promise<CourseResult> {
   const nobody = await findsNobody(errand, by)
   if (typeof nobody === 'object') return nobody
   if (nobody === false) {
     await by.sawReferences('passed-over')
     return write(errand.uncertain ? broughtOver(errand) : errand)
   }
-  const observations = errand.rendered.outline.flatMap(({ fullUrl, type }) =>
-    type === 'Observation' ? (uuidIn(fullUrl) ?? []) : [],
-  )
-  await by.ledger.load(observations)
-  const unheard = errand.uncertain ? observations.filter((uuid) => by.ledger.get(uuid) === undefined) : []
   const result = await write(errand)
-  if (result.kind !== 'done') return result
-  // What went unheard was made by the same reference; what was there for any other reason says nothing of it.
-  const { written } = by.ledger
-  const shown =
-    placed(
-      observations.filter((uuid) => written.has(uuid)),
-      by,
-    ) ?? placed(unheard, by)
-  if (shown === undefined) return result
-  const record = await whoseRecord(shown, errand, by)
-  if (record === undefined) return result
-  if (record === 'not-theirs') {
-    await by.sawReferences('passed-over', shown)
-    const brought = await write(broughtOver(errand))
-    if (brought.kind !== 'done') await takeBackMisplaced(errand, by)
-    return brought
+  return result.kind === 'done' ? proven(result, errand, by, write) : result
+}
+
+/**
+ * What was done once it was seen where it went. What may be in the wrong record counts as in doubt meanwhile, so that an
+ * attempt that ends here is followed by one that looks again.
+ */
+async function proven(result: CourseResult, errand: Errand, by: Means, write: Write): Promise<CourseResult> {
+  const { ledger } = by
+  const asked = askedFor(errand, by)
+  ledger.doubt(asked.map(({ uuid }) => uuid))
+  for (const held of asked) {
+    const record = await whoseRecord(held, errand, by)
+    if (record === undefined) return { kind: 'not-now', problem: 'CLINIC_BUSY', quiet: true }
+    if (record === 'not-theirs') {
+      await by.sawReferences('passed-over', held)
+      const brought = await write(broughtOver(errand))
+      if (brought.kind !== 'done') await takeBackMisplaced(errand, by)
+      return brought
+    }
+    if (ledger.written.has(held.uuid)) {
+      await by.sawReferences(record === 'theirs' ? 'resolved' : 'untold')
+      break
+    }
   }
-  if (written.has(shown.uuid)) await by.sawReferences(record === 'theirs' ? 'resolved' : 'untold')
+  for (const held of asked) ledger.add(held)
   return result
 }
 
-/** The first of these of which it is known where it is. */
-function placed(uuids: readonly string[], by: Means): (HeldResource & ResourcePlace) | undefined {
-  for (const uuid of uuids) {
-    const held = by.ledger.get(uuid)
-    if (held?.id !== undefined) return { ...held, id: held.id }
-  }
-  return undefined
+type Placed = HeldResource & ResourcePlace
+
+/**
+ * The Observations that may have been put somewhere by the reference, and of which it is known where they are: what this
+ * attempt wrote, and before it whatever else is there, where an attempt before went unheard.
+ */
+function askedFor({ rendered, uncertain }: Errand, { ledger }: Means): readonly Placed[] {
+  const placed = rendered.outline.flatMap(({ fullUrl, type }): readonly Placed[] => {
+    const held = type === 'Observation' ? ledger.get(uuidIn(fullUrl) ?? '') : undefined
+    return held?.id === undefined ? [] : [{ ...held, id: held.id }]
+  })
+  const isWritten = ({ uuid }: Placed) => ledger.written.has(uuid)
+  const before = uncertain ? placed.filter((one) => !isWritten(one)) : []
+  return [...before, ...placed.filter(isWritten)]
 }
