@@ -5,6 +5,7 @@ import { toldDelivery } from '../../src/flow/operate/told-delivery.ts'
 import { closeDuePeriods } from '../../src/flow/periods/close-due-periods.ts'
 import { type ChangingDestinations, changingDestinations } from '../support/changing-destinations.ts'
 import type { ClinicBehaviour } from '../support/hostile-clinic/clinic-behaviour.ts'
+import type { ClinicResource } from '../support/hostile-clinic/clinic-resource.ts'
 import {
   openDelivery,
   type QueuedDelivery,
@@ -46,7 +47,8 @@ async function deliverAverages(...subjects: readonly string[]): Promise<void> {
   for (const subject of subjects) {
     await at.flows.enrol(subject)
     await at.flows.openPeriod(subject, '2026-03-02', 7)
-    await at.flows.receive([sitting(`of-${subject}`, subject)])
+    const device = { manufacturer: 'Lumen', model: 'A1', serial: `L-${subject}` }
+    await at.flows.receive([{ ...sitting(`of-${subject}`, subject), device }])
     at.later()
     await closeDuePeriods(at.flows.ports)
     await at.deliver()
@@ -86,6 +88,56 @@ describe.each(SERVERS)(
     })
   },
 )
+
+it.each([
+  ['with ids of ours', {}],
+  ['without', WITHOUT_OWN_IDS],
+])(
+  'nothing is left beside another person’s monitor where a server takes any for it: %s',
+  async (_, behaviour) => {
+    await start(
+      { ...behaviour, conditionSelects: 'any-device', severalMatches: 'first-taken' },
+      { destination: { readings: 'with-average' } },
+    )
+    await deliverAverages('HW-1', 'HW-2')
+    await areSettled()
+    const { kept } = at.clinic.server
+    for (const observation of kept.all('Observation'))
+      expect({ of: observation.id, elsewhere: leadingToAnother(observation) }).toEqual({
+        of: observation.id,
+        elsewhere: [],
+      })
+    const targets = kept.all('Provenance').flatMap(({ target }) => referencesIn(target))
+    expect(targets).toHaveLength(new Set(targets).size)
+  },
+)
+
+/** What an Observation refers to that is of another patient: readings, or a monitor, which is of one patient here. */
+function leadingToAnother({ subject, device, derivedFrom }: ClinicResource): readonly string[] {
+  const { kept } = at.clinic.server
+  const [patient = ''] = referencesIn(subject)
+  const [identifier] = referencesTo(patient)
+  const number = JSON.stringify(identifier).replace(/^.*P-(HW-\d).*$/, '$1')
+  const readings = referencesIn(derivedFrom).filter((one) => {
+    const [reading] = referencesTo(one)
+    return referencesIn(reading?.subject)[0] !== patient
+  })
+  const monitors = referencesIn(device).filter(
+    (one) => !JSON.stringify(referencesTo(one)).includes(`L-${number}`),
+  )
+  return [...readings, ...monitors]
+
+  function referencesTo(place: string): readonly ClinicResource[] {
+    const [type = '', id = ''] = place.split('/')
+    return [kept.current(type, id)].flatMap((one) => one ?? [])
+  }
+}
+
+function referencesIn(value: unknown): readonly string[] {
+  return [...JSON.stringify(value ?? {}).matchAll(/"reference":"([^"]+)"/g)].map(
+    ([, reference = '']) => reference,
+  )
+}
 
 it.each([
   ['in a transaction', FIRST_OF_SEVERAL],

@@ -11,7 +11,7 @@ import { searchFirstCourse } from './courses/search-first.ts'
 import { transactionCourse } from './courses/transaction.ts'
 import type { DeliveryRound } from './delivery-round.ts'
 import { afterLoss } from './errand/after-loss.ts'
-import { afterMisplacing } from './errand/after-misplacing.ts'
+import { afterMistake } from './errand/after-mistake.ts'
 import { NothingSent } from './errand/attempt-broken-off.ts'
 import type { Course, CourseResult, Means, SentAnswer } from './errand/course.ts'
 import type { HeldLedger } from './errand/held-ledger.ts'
@@ -70,7 +70,7 @@ export async function climbLadder(
     const uncertain = entry.uncertain || ledger.isInDoubt
     const chosen = { ...choice, rung }
     const brought = await afterLoss(rendered, { entry, destination, route, choice: chosen }, round.at)
-    const errand = afterMisplacing({
+    const errand = afterMistake({
       entry,
       destination,
       rendered: brought,

@@ -66,8 +66,8 @@ export interface Habits {
   readonly conditionInTransaction: 'honoured' | 'ignored' | 'refused'
   /** A condition where they are not supported: the status it is refused with, or `ignored`, done as if there were none. */
   readonly unsupportedCondition: 400 | 412 | 501 | 'ignored'
-  /** Whether a condition selects by its parameters, or passes over them, so that it matches all of its type. */
-  readonly conditionSelects: 'by-parameters' | 'anything'
+  /** Whether a condition selects by its parameters, or passes over them, so that it matches all of its type, or any Device. */
+  readonly conditionSelects: 'by-parameters' | 'anything' | 'any-device'
   /** Several matches of a condition: refused with 412, or the first one taken in silence. */
   readonly severalMatches: 'refused' | 'first-taken'
   /** One match of a conditional create: matched (200), or it fails on an index of its own with this status. */

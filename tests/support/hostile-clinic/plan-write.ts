@@ -128,7 +128,10 @@ function matches(asked: AskedWrite, condition: string, { kept, behaviour, now }:
   if (unknown.length > 0)
     throw new ClinicRefusal(400, 'not-supported', 'The condition has unknown parameters')
   if (criteria.length === 0) throw new ClinicRefusal(412, 'multiple-matches', 'The condition selects nothing')
-  const selecting = behaviour.conditionSelects === 'anything' ? [] : criteria
+  const { conditionSelects } = behaviour
+  const passesOver =
+    conditionSelects === 'anything' || (conditionSelects === 'any-device' && asked.type === 'Device')
+  const selecting = passesOver ? [] : criteria
   return kept.find(asked.type, selecting, now() - behaviour.conditionLagMs)
 }
 

@@ -47,8 +47,11 @@ export async function keepOutcomes(
     by.ledger.addAt({ uuid, type }, place)
   }
   if (by.conditions() === undefined) await by.ledger.keep()
-  if (mistaken.size > 0) await by.sawConditions({ seen: 'passed-over' })
-  return mistaken.size > 0 ? notToBeTrusted(errand) : undefined
+  if (mistaken.size === 0) return undefined
+  // It may refer to what was taken for another.
+  by.ledger.doubt(made.flatMap(({ uuid, what }) => (what === 'created' ? [uuid] : [])))
+  await by.sawConditions({ seen: 'passed-over' })
+  return notToBeTrusted(errand)
 }
 
 type Made = WrittenEntry & WriteOutcome

@@ -5,18 +5,20 @@ import type { Errand } from './course.ts'
 
 /**
  * A delivery as it is brought where the server turned out to put things into other records than those that a conditional
- * reference asks for. What may have been sent by one is brought over to the patient, and made where it is not there; what
- * is queued since goes as it is.
+ * reference asks for, or to take others for what a condition asks for. What may have been sent by one is brought over to
+ * what it belongs to, and made where it is not there; what is queued since goes as it is.
  */
-export function afterMisplacing(errand: Errand): Errand {
+export function afterMistake(errand: Errand): Errand {
   const { entry, rendered, route, uncertain } = errand
-  const { seen, misplaced } = route.references ?? {}
-  if (seen !== 'passed-over' || rendered.lookedFor === true) return errand
-  const isBefore = misplaced !== undefined && entry.queuedMs <= misplaced.byMs
-  return uncertain || isBefore ? broughtOver(errand) : errand
+  const { references, conditions } = route
+  if (rendered.lookedFor === true) return errand
+  const isMisled = references?.seen === 'passed-over' || conditions?.seen === 'passed-over'
+  const byMs = references?.misplaced?.byMs
+  const isBefore = byMs !== undefined && entry.queuedMs <= byMs
+  return isBefore || (isMisled && uncertain) ? broughtOver(errand) : errand
 }
 
-/** What may stand in another record, or in none, is looked for, and put into the patient's. */
+/** What may be there with references that lead elsewhere is looked for, and put right. */
 export function broughtOver(errand: Errand): Errand {
   const { entry, rendered } = errand
   const bundle = movedBundle(rendered.bundle)
