@@ -124,6 +124,16 @@ it.each(SERVERS.slice(0, 2))(
   },
 )
 
+it('what cannot be looked for, and whose id is not known, is never written over by a condition', async () => {
+  const hidden = { search: 'off', location: 'missing', etag: false, writtenBody: 'never' } as const
+  const destination = { rung: 'transaction', patient: { by: 'identifier-only' } } as const
+  await corrected(hidden, { destination })
+  at.clinic.server.behave({ conditionSelects: 'anything', severalMatches: 'first-taken' })
+  expect(await at.deliver()).toMatchObject({ parked: 1 })
+  expect(await at.entries()).toMatchObject([{}, { state: 'parked', lastProblem: 'CLINIC_CANNOT_UPDATE' }])
+  expect(at.clinic.server.kept.all('Observation').map(({ status }) => status)).toEqual(['final', 'final'])
+})
+
 describe.each(SERVERS)('on the rung %s', (rung, behaviour) => {
   it('what an index does not show yet is brought up to date under its id', async () => {
     await corrected(behaviour)

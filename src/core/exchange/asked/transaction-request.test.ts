@@ -32,38 +32,35 @@ describe('transactionRequest', () => {
     )
   })
 
+  const updates = corrected.filter(({ intent }) => intent === 'update')
+  const label = { system: 'urn:x', code: 'R' }
+  const places = new Map(
+    updates.map(({ uuid, type }, at) => {
+      const current = { resourceType: type, id: `o-${at}`, meta: { security: [label] } }
+      return [uuid, { type, id: `o-${at}`, version: '2', current }]
+    }),
+  )
+
   it('is a valid transaction with updates too', () => {
-    const updated = firstOf(corrected, 'Observation')
-    const places = new Map([[updated.uuid, { type: 'Observation', id: 'o-1', version: '2', current: {} }]])
-    expect(errorsIn(bundleOf(corrected))).toEqual([])
+    expect(updates.length).toBeGreaterThan(1)
     expect(errorsIn(bundleOf(corrected, places))).toEqual([])
   })
 
-  it('updates by id and version where the place is known, else by our identifier', () => {
-    const [known, unknown] = corrected.filter(({ intent }) => intent === 'update')
-    if (known === undefined || unknown === undefined) throw new Error('no two updates')
-    const label = { system: 'urn:x', code: 'R' }
-    const current = { resourceType: 'Observation', id: 'o-1', meta: { security: [label] } }
-    const { entry = [] } = bundleOf(
-      corrected,
-      new Map([[known.uuid, { type: 'Observation', id: 'o-1', version: '2', current }]]),
-    )
-    const entryOf = ({ uuid }: SentResource) => entry.find(({ fullUrl }) => fullUrl === `urn:uuid:${uuid}`)
-    expect(entryOf(known)).toMatchObject({
-      resource: { id: 'o-1', meta: { security: expect.arrayContaining([label]) } },
-      request: { method: 'PUT', url: 'Observation/o-1', ifMatch: 'W/"2"' },
-    })
-    expect(entryOf(unknown)?.request).toEqual({
-      method: 'PUT',
-      url: `Observation?identifier=${unknown.key.system}|${unknown.uuid}`,
-    })
-    expect(entryOf(unknown)?.resource).not.toHaveProperty('id')
+  it('updates by id and version, and never by a condition', () => {
+    const { entry = [] } = bundleOf(corrected, places)
+    for (const [uuid, { type, id }] of places) {
+      expect(entry.find(({ fullUrl }) => fullUrl === `urn:uuid:${uuid}`)).toMatchObject({
+        resource: { id, meta: { security: expect.arrayContaining([label]) } },
+        request: { method: 'PUT', url: `${type}/${id}`, ifMatch: 'W/"2"' },
+      })
+    }
+    expect(() => bundleOf(corrected)).toThrow('an update goes nowhere')
   })
 
   it('names what is there already by its place', () => {
     const known = firstOf(corrected, 'Observation')
     const place = { type: 'Observation', id: 'o-1', current: {} }
-    const { entry = [] } = bundleOf(corrected, new Map([[known.uuid, place]]))
+    const { entry = [] } = bundleOf(corrected, new Map([...places, [known.uuid, place]]))
     const text = JSON.stringify(entry.map(({ resource }) => resource))
     expect(text).not.toContain(`urn:uuid:${known.uuid}`)
     expect(text).toContain('"Observation/o-1"')

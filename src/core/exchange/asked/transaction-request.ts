@@ -11,12 +11,15 @@ import { updatedResource, versionOf } from './updated-resource.ts'
 export type HeldPlace = ResourcePlace & { readonly current: unknown }
 
 /**
- * A transaction of these resources, in their order. Creates are conditional; an update whose place is known is
- * `PUT [type]/[id]` with `ifMatch`, else a conditional update by our identifier. References stay as they stand, but for
- * those to a resource whose place is known, which name the place: it is there already, and need not be resolved.
- * Source: FHIR R4 4.0.1 http.html, transaction; bundle.html, Bundle.entry.request.
+ * A transaction of these resources, in their order. Creates are conditional; an update is `PUT [type]/[id]` with `ifMatch`,
+ * never a conditional one: a server that passes over its parameters would write over whatever it holds. References stay as
+ * they stand, but for those to a resource whose place is known, which name the place: it is there already, and need not be
+ * resolved.
+ * Source: FHIR R4 4.0.1 http.html, transaction; bundle.html, Bundle.entry.request; search.html, a server may ignore
+ * parameters that it does not know.
  *
  * @param places of resources that are to be updated, by UUID, with what the server holds there now.
+ * @throws TypeError when there is none for an update.
  */
 export function transactionRequest(
   resources: readonly SentResource[],
@@ -31,8 +34,9 @@ export function transactionRequest(
     const fullUrl = `urn:uuid:${sent.uuid}`
     const isPlaced = sent.refersTo.some((uuid) => places.has(uuid))
     const resource = isPlaced ? placedResource(sent, referenceTo, undefined, keys) : sent.resource
-    const place = sent.intent === 'update' ? places.get(sent.uuid) : undefined
-    if (place === undefined) return { fullUrl, resource, request: conditionalWrite(sent) }
+    if (sent.intent === 'create') return { fullUrl, resource, request: conditionalCreate(sent) }
+    const place = places.get(sent.uuid)
+    if (place === undefined) throw new TypeError('an update goes nowhere')
     const version = versionOf(place, place.current)
     const request: BundleEntryRequest = { method: 'PUT', url: `${sent.type}/${place.id}` }
     if (version !== undefined) request.ifMatch = entityTag(version)
@@ -42,11 +46,8 @@ export function transactionRequest(
   return { method: 'POST', path: '', body, prefer: 'minimal' }
 }
 
-function conditionalWrite({ type, key, intent }: SentResource): BundleEntryRequest {
-  const query = condition(key.parameter, key.system, key.value)
-  return intent === 'update'
-    ? { method: 'PUT', url: `${type}?${query}` }
-    : { method: 'POST', url: type, ifNoneExist: query }
+function conditionalCreate({ type, key }: SentResource): BundleEntryRequest {
+  return { method: 'POST', url: type, ifNoneExist: condition(key.parameter, key.system, key.value) }
 }
 
 /**

@@ -8,7 +8,6 @@ const observation = {
   versioning: 'versioned-update',
   updateCreate: true,
   conditionalCreate: true,
-  conditionalUpdate: false,
   searchParam: [{ name: 'identifier', type: 'token' }],
 }
 
@@ -29,7 +28,6 @@ const nothing = {
   search: false,
   searchParameters: [],
   conditionalCreate: false,
-  conditionalUpdate: false,
   updateCreate: false,
   versioning: 'not-said',
 }
@@ -48,7 +46,6 @@ describe('readAbilities', () => {
           search: true,
           searchParameters: ['identifier'],
           conditionalCreate: true,
-          conditionalUpdate: false,
           updateCreate: true,
           versioning: 'versioned-update',
         },

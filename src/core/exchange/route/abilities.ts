@@ -23,7 +23,6 @@ export interface TypeAbilities {
   /** Names of the search parameters listed for it. */
   readonly searchParameters: readonly string[]
   readonly conditionalCreate: boolean
-  readonly conditionalUpdate: boolean
   /** Whether a PUT may make a resource under an id of ours. */
   readonly updateCreate: boolean
   readonly versioning: 'no-version' | 'versioned' | 'versioned-update' | 'not-said'
@@ -81,7 +80,6 @@ function typeAbilities(listed: readonly JsonObject[], everywhere: readonly strin
     search: interactions.has('search-type'),
     searchParameters: listed.length === 0 ? [] : [...new Set([...own, ...everywhere])],
     conditionalCreate: isSaid('conditionalCreate'),
-    conditionalUpdate: isSaid('conditionalUpdate'),
     updateCreate: isSaid('updateCreate'),
     versioning: versioningOf(listed),
   }

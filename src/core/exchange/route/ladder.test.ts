@@ -13,7 +13,6 @@ const NONE: TypeAbilities = {
   search: false,
   searchParameters: [],
   conditionalCreate: false,
-  conditionalUpdate: false,
   updateCreate: false,
   versioning: 'not-said',
 }

@@ -63,10 +63,6 @@ export async function prepareTransaction(
       continue
     }
     const current = await currentOf(sent, looked, readsAnew, errand, by)
-    if (current.kind === 'cannot-look' && mayUpdate(errand, sent) && mayUpdateByCondition(errand, sent)) {
-      written.push(sent)
-      continue
-    }
     const held =
       mayUpdate(errand, sent) || current.kind !== 'found'
         ? undefined
@@ -141,9 +137,4 @@ async function keepThose(
   return creates.filter(
     ({ uuid }) => matches.has(uuid) || (unlooked.has(uuid) && by.ledger.get(uuid) !== undefined),
   )
-}
-
-/** Whether an update may go by our identifier, where nobody can say under which id the server holds it. */
-function mayUpdateByCondition({ route }: Errand, { type }: SentResource): boolean {
-  return route.abilities === undefined || route.abilities.types[type].conditionalUpdate
 }
