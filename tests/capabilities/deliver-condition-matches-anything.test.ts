@@ -22,13 +22,17 @@ afterEach(() => at.flows.close())
 const ANYTHING = { conditionSelects: 'anything' } as const
 const FIRST_OF_SEVERAL = { ...ANYTHING, severalMatches: 'first-taken' } as const
 const WITHOUT_OWN_IDS = { updateCreate: false } as const
+/** It does not say which resource it takes for what is to be made. */
+const UNNAMED = { location: 'missing', etag: false, writtenBody: 'never' } as const
 
 /** How a server does it, and the rung it is served on once it was noticed. */
 const SERVERS: readonly (readonly [string, Partial<ClinicBehaviour>, string])[] = [
   ['in a transaction', ANYTHING, 'own-id'],
   ['in a transaction, the first of several', FIRST_OF_SEVERAL, 'own-id'],
   ['in a transaction, without ids of ours', { ...ANYTHING, ...WITHOUT_OWN_IDS }, 'search-first'],
+  ['in a transaction, without a name', { ...FIRST_OF_SEVERAL, ...UNNAMED }, 'own-id'],
   ['singly', { ...ANYTHING, transaction: 'off' }, 'own-id'],
+  ['singly, without a name', { ...ANYTHING, ...UNNAMED, transaction: 'off' }, 'own-id'],
   [
     'singly, the first of several, without ids of ours',
     { ...FIRST_OF_SEVERAL, ...WITHOUT_OWN_IDS, transaction: 'off' },

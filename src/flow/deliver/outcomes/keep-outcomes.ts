@@ -78,7 +78,7 @@ async function takenForAnother(
 async function isAnother(ofType: readonly Made[], errand: Errand, by: Means): Promise<boolean> {
   const ids = ofType.flatMap(({ place }) => (place === undefined ? [] : [place.id]))
   if (new Set(ids).size < ids.length) return true
-  const shown = ofType.find(({ place }) => place !== undefined)
+  const shown = ofType.find(({ place }) => place !== undefined) ?? ofType[0]
   const sent = shown === undefined ? undefined : sendableResources(errand).keys.get(shown.uuid)
-  return sent !== undefined && matchedAnother(sent, shown?.place, by)
+  return sent !== undefined && matchedAnother(sent, shown?.place, errand, by)
 }

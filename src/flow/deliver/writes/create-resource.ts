@@ -37,7 +37,7 @@ export async function createResource(
     case 'done': {
       const [outcome] = verdict.outcomes
       const what = outcome?.what ?? 'created'
-      if (what === 'already-there' && (await matchedAnother(sent, outcome?.place, by)))
+      if (what === 'already-there' && (await matchedAnother(sent, outcome?.place, errand, by)))
         return { kind: 'not-offered', problem: 'CLINIC_IGNORES_CONDITIONS' }
       await by.declined(sent.type)
       return { kind: what === 'already-there' ? 'there' : what, place: outcome?.place }
