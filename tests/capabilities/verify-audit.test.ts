@@ -3,6 +3,8 @@ import { existsSync, writeFileSync } from 'node:fs'
 import { dirname, join } from 'node:path'
 import { DatabaseSync } from '@photostructure/sqlite'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
+import type { AuditRow } from '../../src/core/audit/audit-entry.ts'
+import { chainHash } from '../../src/core/audit/chain.ts'
 import { openGateway } from '../../src/gateway.ts'
 import { runCommandLine } from '../../src/shell/cli/program.ts'
 import { auditEntry } from '../contracts/store-builders.ts'
@@ -86,12 +88,63 @@ describe('audit verify', () => {
     },
   )
 
-  it('finds rows cut off the end only by the hash that was kept', async () => {
-    const kept = JSON.parse((await verify('--json', temporary.file)).at.output())
-    const { code, at } = await verify('--json', await copyWith(`DELETE FROM audit WHERE seq > 700`))
-    expect(code).toBe(0)
-    expect(JSON.parse(at.output())).toMatchObject({ intact: true, rows: 700 })
-    expect(JSON.parse(at.output()).hash).not.toBe(kept.hash)
+  describe('beside a place that was kept', () => {
+    /** The rows from this one on as somebody writes them anew, so that each follows from the one before. */
+    async function rewrittenFrom(seq: number): Promise<string> {
+      const copy = await copyWith(`UPDATE audit SET actor = 'nobody' WHERE seq = ${seq}`)
+      const connection = new DatabaseSync(copy)
+      const rows = connection.prepare('SELECT * FROM audit WHERE seq >= ? ORDER BY seq').all(seq - 1)
+      const [before, ...anew] = rows as unknown as readonly (AuditRow & { readonly detail: never })[]
+      let hash = before?.hash ?? ''
+      for (const row of anew) {
+        hash = chainHash(hash, row)
+        connection.prepare('UPDATE audit SET hash = ? WHERE seq = ?').run(hash, row.seq)
+      }
+      connection.close()
+      return copy
+    }
+
+    /** The last place that is told, as it is printed to be kept. */
+    async function keptOf(file: string): Promise<string> {
+      return (await verify(file)).at.output().split('\n')[1] ?? ''
+    }
+
+    it('finds rows cut off the end, which follow from one another all the same', async () => {
+      const kept = await keptOf(temporary.file)
+      const copy = await copyWith('DELETE FROM audit WHERE seq > 700')
+      expect((await verify(copy)).code).toBe(0)
+      const { code, at } = await verify('--json', '--kept', kept, copy)
+      expect(code).toBe(1)
+      expect(JSON.parse(at.output())).toMatchObject({
+        intact: false,
+        rows: 700,
+        broken: { seq: 701, what: 'cut-off' },
+      })
+      expect((await verify('--kept', kept, copy)).at.output()).toContain('the rows from 701 on are no more')
+    })
+
+    it.each([ROWS, 1_000, 2])('finds a trail that was written anew from row %i on', async (seq) => {
+      const kept = await keptOf(temporary.file)
+      const copy = await rewrittenFrom(seq)
+      expect((await verify(copy)).code).toBe(0)
+      const { code, at } = await verify('--kept', kept, copy)
+      expect(code).toBe(1)
+      expect(at.output()).toContain(`row ${ROWS} has another hash than was kept`)
+      expect(at.output()).toContain(`The ${ROWS - 1} rows before it follow from one another.`)
+    })
+
+    it.each([1, 499, 500, 501, ROWS])('finds one intact that has grown since, from row %i', async (seq) => {
+      const [row] = await temporary.store.auditPage({ after: String(seq - 1), limit: 1 })
+      const { code, at } = await verify('--kept', `${seq}:${row?.hash}`, temporary.file)
+      expect(code).toBe(0)
+      expect(at.output()).toContain(`row ${seq} is the one that was kept`)
+    })
+
+    it('is told how to give it when it is none', async () => {
+      const { code, at } = await verify('--kept', 'yesterday', temporary.file)
+      expect(code).toBe(2)
+      expect(at.remarks()).toContain('the number of a row, a colon, its hash')
+    })
   })
 
   it.each(['absent.db', join('nowhere', 'absent.db')])(
@@ -129,6 +182,30 @@ describe('GET /audit/verify', () => {
         intact: false,
         rows: 2,
         broken: { seq: 3, what: 'changed' },
+      })
+    } finally {
+      await door.close()
+    }
+  })
+
+  it('holds it to the row and hash that were kept', async () => {
+    const door = await openDoor()
+    try {
+      const { rows, hash } = (await ask(door.url, '/audit/verify')).json as { rows: number; hash: string }
+      const beside = async (kept: string) => ask(door.url, `/audit/verify?kept=${kept}`)
+      expect(rows).toBeGreaterThan(0)
+      expect((await beside(`${rows}:${hash}`)).json).toMatchObject({ intact: true })
+      expect((await beside(`${rows}:${'0'.repeat(64)}`)).json).toMatchObject({
+        intact: false,
+        broken: { seq: rows, what: 'rewritten' },
+      })
+      expect((await beside(`${rows + 9}:${hash}`)).json).toMatchObject({
+        intact: false,
+        broken: { seq: rows + 1, what: 'cut-off' },
+      })
+      expect(await beside('yesterday')).toMatchObject({
+        status: 400,
+        json: { issues: [{ at: 'query.kept' }] },
       })
     } finally {
       await door.close()

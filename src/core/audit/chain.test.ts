@@ -2,7 +2,15 @@ import { createHash } from 'node:crypto'
 import { readFileSync } from 'node:fs'
 import { describe, expect, it } from 'vitest'
 import type { AuditEntry, AuditRow } from './audit-entry.ts'
-import { CHAIN_START, type ChainBreak, canonicalDetail, chainHash, verifyChain } from './chain.ts'
+import {
+  CHAIN_START,
+  type ChainBreak,
+  canonicalDetail,
+  chainHash,
+  placeText,
+  readPlace,
+  verifyChain,
+} from './chain.ts'
 
 const entry = (about: string): AuditEntry => ({
   at: '2026-03-02T13:41:00Z',
@@ -94,6 +102,27 @@ describe('the audit hash chain', () => {
       expect(verifyChain(tamper(chainOf(5)))).toEqual(broken)
     })
   }
+})
+
+describe('a place that is kept elsewhere', () => {
+  const place = { seq: 1203, hash: 'a1'.repeat(32) }
+
+  it('is read as it was told, spaces and capitals aside', () => {
+    expect(readPlace(placeText(place))).toEqual(place)
+    expect(readPlace(` ${placeText(place).toUpperCase()}\n`)).toEqual(place)
+  })
+
+  it.each([
+    '',
+    '1203',
+    place.hash,
+    `0:${place.hash}`,
+    `1203:${place.hash}0`,
+    `-1:${place.hash}`,
+    `1203: ${place.hash}`,
+  ])('is not %s', (text) => {
+    expect(readPlace(text)).toBeUndefined()
+  })
 })
 
 function rehashed(rows: AuditRow[], seq: number): AuditRow[] {

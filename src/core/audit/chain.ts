@@ -22,8 +22,21 @@ export interface ChainBreak {
   /**
    * `missing`: there is no row of this number, and there is a later one. `changed`: this row is not what its hash says,
    * or the row before it was changed together with its hash. `added`: its number is below 1, where no row is written.
+   * Beside a place that was kept elsewhere, `cut-off`: the rows from this one on are no more; `rewritten`: this row has
+   * another hash than was kept, so it or a row before it was written anew with all that follow.
    */
-  readonly what: 'added' | 'changed' | 'missing'
+  readonly what: 'added' | 'changed' | 'missing' | 'cut-off' | 'rewritten'
+}
+
+/** A place as it is kept elsewhere: `1203:28408f…`, the number and the whole hash of a row. */
+export function placeText({ seq, hash }: ChainPlace): string {
+  return `${seq}:${hash}`
+}
+
+/** Undefined when the text is no place of a row. */
+export function readPlace(text: string): ChainPlace | undefined {
+  const [, seq, hash] = /^([1-9]\d{0,14}):([0-9a-f]{64})$/i.exec(text.trim()) ?? []
+  return seq === undefined || hash === undefined ? undefined : { seq: Number(seq), hash: hash.toLowerCase() }
 }
 
 /** What checking some rows came to. */
@@ -50,8 +63,8 @@ export function chainHash(previous: string, entry: Omit<KeptRow, 'seq' | 'hash'>
 /**
  * Checks rows that follow each other, in the order of their numbers.
  *
- * A changed, removed, added or moved row shows at its place. Rows cut off the end do not show: compare the last hash
- * with one that was kept elsewhere.
+ * A changed, removed, added or moved row shows at its place. Rows cut off the end do not show: they do beside a place that
+ * was kept elsewhere.
  *
  * @param after what the first of the rows has to follow.
  */

@@ -1,12 +1,13 @@
 import { type Command, Option } from 'commander'
 import { AUDIT_ACTIONS } from '../../../core/audit/audit-entry.ts'
-import type { ChainBreak } from '../../../core/audit/chain.ts'
+import { type ChainBreak, type ChainPlace, placeText } from '../../../core/audit/chain.ts'
 import type { AuditFilter } from '../../../flow/ports/ports.ts'
 import type { AuditVerdict } from '../../../flow/prove/verify-audit.ts'
 import { verifyFile } from '../../store/audit/verify-file.ts'
 import { EXIT, type ExitCode } from '../exit-codes.ts'
 import { onStore } from '../on-store.ts'
 import type { OpenGateway } from '../open-gateway.ts'
+import { keptPlace } from '../options/kept-place.ts'
 import { loadSettings, settingsOption } from '../options/settings-option.ts'
 import { wholeNumber } from '../options/whole-number.ts'
 import { bad, good, quiet, type Terminal } from '../terminal.ts'
@@ -15,6 +16,10 @@ import { auditTable } from '../told/audit-table.ts'
 interface Options {
   readonly settings?: string
   readonly json?: true
+}
+
+interface VerifyOptions extends Options {
+  readonly kept?: ChainPlace
 }
 
 interface ListOptions extends Options, AuditFilter {
@@ -61,26 +66,34 @@ export function addAudit(
       'compute the hash of every audit row again; ends with 1 at the first row that was changed, added or is missing',
     )
     .argument('[file]', 'the file of a store, such as a copy (default: the store of the settings)')
+    .option(
+      '--kept <row:hash>',
+      'what an earlier check told to keep: ends with 1 as well where the trail does not go through it any more',
+      keptPlace,
+    )
     .option('--json', 'the answer as JSON')
-    .action(async (file: string | undefined, options: Options) => {
-      const verdict = await verifyFile(file ?? loadSettings(options.settings).store.file)
+    .action(async (file: string | undefined, options: VerifyOptions) => {
+      const verdict = await verifyFile(file ?? loadSettings(options.settings).store.file, options.kept)
       if (options.json) terminal.print(JSON.stringify(verdict))
-      else for (const line of verdictLines(verdict)) terminal.print(line)
+      else for (const line of verdictLines(verdict, options.kept)) terminal.print(line)
       done(verdict.intact ? EXIT.done : EXIT.refused)
     })
 }
 
-function verdictLines({ rows, hash, broken }: AuditVerdict): readonly string[] {
+function verdictLines({ rows, hash, broken }: AuditVerdict, kept: ChainPlace | undefined): readonly string[] {
   if (broken === undefined) {
+    const through = kept === undefined ? '' : `, and row ${kept.seq} is the one that was kept`
+    const counted = `${good('intact')}  ${rows} audit rows, each follows from the one before${through}.`
+    if (rows === 0) return [counted]
     return [
-      `${good('intact')}  ${rows} audit rows, each follows from the one before. The last one’s hash:`,
-      hash,
-      quiet('Keep it elsewhere: rows cut off the end show only beside a hash that was kept.'),
+      `${counted} The last one:`,
+      placeText({ seq: rows, hash }),
+      quiet('Keep it elsewhere, for --kept: rows cut off the end, or written anew, show only beside it.'),
     ]
   }
   return [
     `${bad('broken')}  ${breakLine(broken)}`,
-    quiet(`The ${rows} rows before it follow from one another.`),
+    quiet(`The ${broken.what === 'rewritten' ? rows - 1 : rows} rows before it follow from one another.`),
   ]
 }
 
@@ -90,6 +103,10 @@ function breakLine({ seq, what }: ChainBreak): string {
       return `row ${seq} was added: the first row that is ever written is row 1.`
     case 'missing':
       return `row ${seq} is missing, and later ones are there.`
+    case 'cut-off':
+      return `the rows from ${seq} on are no more: the trail was longer when the place was kept.`
+    case 'rewritten':
+      return `row ${seq} has another hash than was kept: it, or a row before it, was written anew with all that follow.`
     case 'changed':
       return `row ${seq} was changed, or the one before it together with its hash.`
   }

@@ -156,11 +156,18 @@ function auditPaths(): Paths {
         tag: 'audit',
         summary: 'Whether every audit row still follows from the one before',
         description:
-          'Computes every hash again, from the first row to the last. Rows cut off the end do not show: compare hash with ' +
-          'one that was kept elsewhere.',
+          'Computes every hash again, from the first row to the last. Rows cut off the end, or a chain written anew, ' +
+          'show only beside a row and hash that were kept elsewhere.',
         roles: ['audit'],
+        query: [
+          [
+            'kept',
+            'The number of a row, a colon and its hash, as an earlier answer told rows and hash; the trail has to go through it',
+            { pattern: '^[1-9][0-9]{0,14}:[0-9a-fA-F]{64}$' },
+          ],
+        ],
         answers: { 200: answer('What was found, intact or not', ref('AuditVerdict')) },
-        refusals: [406],
+        refusals: [400, 406],
       }),
     },
   }

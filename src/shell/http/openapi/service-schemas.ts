@@ -61,8 +61,14 @@ export function serviceSchemas(canonicalBase: string) {
         rows: described(count, 'Rows that follow from one another, from the first one on'),
         hash: described({ type: 'string', pattern: '^[0-9a-f]{64}$' }, 'Of the last of these rows'),
         broken: object(
-          { seq: { type: 'integer' }, what: { enum: ['added', 'changed', 'missing'] } },
-          { description: 'The first row that was changed, added or is missing' },
+          {
+            seq: { type: 'integer' },
+            what: { enum: ['added', 'changed', 'missing', 'cut-off', 'rewritten'] },
+          },
+          {
+            description:
+              'The first row that was changed, added or is missing; beside what was kept also: from which row on they were cut off, or that the row has another hash',
+          },
         ),
       },
       { optional: ['broken'] },

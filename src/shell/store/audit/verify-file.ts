@@ -1,4 +1,5 @@
 import { statSync } from 'node:fs'
+import type { ChainPlace } from '../../../core/audit/chain.ts'
 import { StoreFailed } from '../../../core/basics/gateway-error.ts'
 import { type AuditVerdict, verifyAudit } from '../../../flow/prove/verify-audit.ts'
 import { asStoreFailed } from '../connection/as-store-failed.ts'
@@ -11,13 +12,14 @@ import { AuditChainRows } from './audit-chain-rows.ts'
  * Checks the audit trail of a store's file and changes nothing in it: a service may have it open, and it may be a copy
  * that was made by an earlier release.
  *
+ * @param kept a place that was kept elsewhere, through which the chain has to go.
  * @throws StoreFailed when the file cannot be read.
  */
-export async function verifyFile(file: string): Promise<AuditVerdict> {
+export async function verifyFile(file: string, kept?: ChainPlace): Promise<AuditVerdict> {
   const opened = openedFile(file)
   try {
     const rows = new AuditChainRows(opened)
-    return await verifyAudit(async (after, limit) => rows.follow(after, limit))
+    return await verifyAudit(async (after, limit) => rows.follow(after, limit), kept)
   } catch (error) {
     throw asStoreFailed('audit', error)
   } finally {
