@@ -89,13 +89,13 @@ describe('the order of deliveries', () => {
 
   it('holds for one patient while others are posted beside it', async () => {
     await start()
-    await queue('HW-3', ['of-another'])
-    // The first to a server goes alone: it shows whether the server finds the patient that a reference asks for.
+    // Those of the first two patients go alone: they show whether the server finds whom a reference asks for.
+    for (const subject of ['HW-3', 'HW-4']) await queue(subject, [`of-${subject}`])
     await deliver()
     await queue('HW-1', ['a-1', 'a-2'])
     await queue('HW-2', ['b-1', 'b-2'])
     await deliver()
-    const posted = clinic.posted.slice(1)
+    const posted = clinic.posted.slice(2)
     expect(posted.map(({ patient }) => patient).toSorted()).toEqual(['P-HW-1', 'P-HW-1', 'P-HW-2', 'P-HW-2'])
     for (const patient of ['P-HW-1', 'P-HW-2']) {
       const [first, second] = posted.filter((one) => one.patient === patient)

@@ -176,13 +176,26 @@ it('many that set out at once are not sent by a reference before one of them has
   for (const subject of subjects) expect(versionsOf(`of-${subject}`).flat().at(-1)).toBe(`P-${subject} final`)
 })
 
-it('a server that resolves it is asked once', async () => {
+it('a server that resolves it is asked for two patients, and never again', async () => {
   await start({})
   await queueSessions(at, 'HW-2', ['s-1', 's-2'])
+  await at.deliver()
   await queueSessions(at, 'HW-3', ['s-3'])
+  await queueSessions(at, 'HW-1', ['s-4'])
   await at.deliver()
   expect(at.clinic.server.seen('search')).toHaveLength(2)
-  expect(at.clinic.server.seen('read')).toHaveLength(2)
+  expect(at.clinic.server.seen('read')).toHaveLength(4)
+})
+
+it('that the first patient is the one whom a server takes for everybody proves nothing of others', async () => {
+  await start(FIRST)
+  await queueSessions(at, 'HW-1', ['s-1', 's-2'])
+  await at.deliver()
+  expect(await problems()).toEqual([])
+  await queueSessions(at, 'HW-2', ['s-3'])
+  expect(await at.deliver()).toMatchObject({ settled: 1 })
+  expect(versionsOf('s-3')).toEqual([['P-HW-1 final', 'P-HW-2 final']])
+  expect(await problems()).toMatchObject([{ problem: 'CLINIC_MISPLACES_PATIENT' }])
 })
 
 it('one that shows neither what it holds nor its patients is believed', async () => {
@@ -207,5 +220,5 @@ it('a server that was mended is tried again by the reference, once its operator 
   expect(at.clinic.posted.slice(before).map(({ text }) => text.includes('"Patient?identifier='))).toEqual([
     true,
   ])
-  expect((await at.flows.ports.store.route(DESTINATION))?.references).toEqual({ seen: 'resolved' })
+  expect((await at.flows.ports.store.route(DESTINATION))?.references).toMatchObject({ seen: 'resolved' })
 })

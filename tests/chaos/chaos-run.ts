@@ -3,6 +3,7 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { type SeededRandom, seededRandom } from '../../samples/generator/seeded-random.ts'
 import type { Rung } from '../../src/core/registry/rung.ts'
+import type { ClinicBehaviour } from '../support/hostile-clinic/clinic-behaviour.ts'
 import { pause } from '../support/hostile-clinic/clinic-context.ts'
 import { REQUEST_KINDS } from '../support/hostile-clinic/clinic-request.ts'
 import { type StartedClinic, startHostileClinic } from '../support/hostile-clinic/start-hostile-clinic.ts'
@@ -20,6 +21,8 @@ export interface ChaosOptions {
   readonly deliveries: number
   readonly kills: number
   readonly rung: Exclude<Rung, 'create-only'>
+  /** What the clinics' servers make of a conditional reference to a patient; resolved when absent. */
+  readonly conditionalReference?: ClinicBehaviour['conditionalReference']
   /** The command line that is run; the built one when absent. */
   readonly commandLine?: string
   /** Told how it goes, while it goes. */
@@ -100,12 +103,12 @@ async function startClinic(
   name: string,
   at: number,
   plan: readonly PlannedPerson[],
-  { rung, seed }: ChaosOptions,
+  { rung, seed, conditionalReference = 'resolved' }: ChaosOptions,
 ): Promise<StartedClinic> {
   const started = await startHostileClinic({
     patients: plan.filter(({ destination }) => destination === name).map(({ patient }) => patient),
     // Most servers look first and insert later.
-    behaviour: { ...SERVER_FOR_RUNG[rung], raceMs: 10 },
+    behaviour: { ...SERVER_FOR_RUNG[rung], raceMs: 10, conditionalReference },
     remembersBodies: false,
   })
   const everything = REQUEST_KINDS.filter((kind) => kind !== 'statement' && kind !== 'probe')

@@ -8,6 +8,7 @@ import {
 } from '../support/hostile-clinic/clinic-resource.ts'
 import { entriesIn, type HostileClinic } from '../support/hostile-clinic/hostile-clinic.ts'
 import type { ActedPerson, ToldSession } from './act-as-person.ts'
+import type { PlannedPerson } from './chaos-plan.ts'
 import type { GatewayApi } from './gateway-api.ts'
 import { writtenAsSent } from './written-as-sent.ts'
 
@@ -33,8 +34,8 @@ export async function personFaults(
   const name = person.planned.subject
   const issued = await issuedVersions(person.period, api)
   return [
-    ...averageFaults(person.period, issued, clinic),
-    ...[...person.sessions.values()].flatMap((told) => sessionFaults(told, clinic)),
+    ...averageFaults(person, issued, clinic),
+    ...[...person.sessions.values()].flatMap((told) => sessionFaults(told, person, clinic)),
     ...orderFaults(deliveries, clinic),
   ].map((text) => `${name}: ${text}`)
 }
@@ -64,7 +65,7 @@ function carries({ identifier }: ClinicResource, value: string): boolean {
 }
 
 function averageFaults(
-  period: string,
+  { period, planned }: ActedPerson,
   issued: readonly ClinicResource[],
   clinic: HostileClinic,
 ): readonly string[] {
@@ -73,9 +74,10 @@ function averageFaults(
   if (versions === undefined) return [`the average is not there (${issued.length} issued)`]
   if (more.length > 0) return [`the average is there ${held.length} times`]
   const have = withoutRepeats(
-    versions.flatMap(({ resource }) =>
-      resource === undefined ? [] : [writtenAsSent(resource, clinic.kept)],
-    ),
+    versions
+      .flatMap(({ resource }) => resource ?? [])
+      .filter((one) => !isMistakenBy(clinic, one, planned))
+      .map((one) => writtenAsSent(one, clinic.kept)),
   )
   const want = withoutRepeats(issued.map((one) => writtenAsSent(one)))
   const traces = issued.map((_, at) => clinic.holding(provenanceUuid(period, at + 1)).length)
@@ -104,8 +106,19 @@ function isInOrder(have: readonly unknown[], want: readonly unknown[]): boolean 
   })
 }
 
+/** What a server that resolves a reference in name only made of it at first, before it was put right. */
+function isMistakenBy(clinic: HostileClinic, resource: ClinicResource, planned: PlannedPerson): boolean {
+  return clinic.behaviour.conditionalReference !== 'resolved' && !isOf(planned, resource, clinic)
+}
+
+function isOf({ patient }: PlannedPerson, resource: ClinicResource, clinic: HostileClinic): boolean {
+  const said = writtenAsSent(resource, clinic.kept)
+  return isObject(said) && isDeepStrictEqual(said.subject, { target: patient.value })
+}
+
 function sessionFaults(
   { uuid, session, version, withdrawn }: ToldSession,
+  { planned }: ActedPerson,
   clinic: HostileClinic,
 ): readonly string[] {
   const faults = session.readings.flatMap(({ systolic, diastolic }, at) => {
@@ -117,6 +130,7 @@ function sessionFaults(
     return [
       ...(resource.status === status ? [] : [`a reading is ${String(resource.status)}, not ${status}`]),
       ...(isDeepStrictEqual(values, [systolic, diastolic]) ? [] : ['a reading has not the values last told']),
+      ...(isOf(planned, resource, clinic) ? [] : ['a reading stands in a record that is not the person’s']),
     ]
   })
   const traces = clinic.holding(provenanceUuid(uuid, version)).length

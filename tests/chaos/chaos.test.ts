@@ -22,6 +22,22 @@ describe.concurrent('killed and lied to at random', () => {
   )
 
   it.each([
+    ['first-of-type', 21],
+    ['kept', 22],
+  ] as const)(
+    'so does one whose server leaves the reference to the patient %s, each in the right record, seed %i',
+    (conditionalReference, seed) =>
+      nothingIsWrong({
+        seed,
+        deliveries: deliveries / 4,
+        kills: Math.ceil(kills / 3),
+        rung: 'transaction',
+        conditionalReference,
+      }),
+    5 * MINUTES,
+  )
+
+  it.each([
     ['conditional-create', 11],
     ['own-id', 12],
     ['search-first', 13],

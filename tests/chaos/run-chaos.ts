@@ -17,6 +17,7 @@ const { values } = parseArgs({
     deliveries: { type: 'string', default: '2000' },
     kills: { type: 'string', default: '30' },
     rung: { type: 'string', default: 'transaction' },
+    reference: { type: 'string', default: 'resolved' },
     'command-line': { type: 'string' },
   },
 })
@@ -26,13 +27,19 @@ const asked = z
     deliveries: z.coerce.number().int().min(1),
     kills: z.coerce.number().int().min(0),
     rung: z.enum(['transaction', 'conditional-create', 'own-id', 'search-first']),
+    reference: z.enum(['resolved', 'kept', 'first-of-type']),
   })
   .parse(values)
 const commandLine = values['command-line']
 
 const start = performance.now()
 const tell = (text: string) => console.error(`${((performance.now() - start) / 1000).toFixed(0)} s  ${text}`)
-const figures = await runChaos({ ...asked, tell, ...(commandLine === undefined ? {} : { commandLine }) })
+const figures = await runChaos({
+  ...asked,
+  conditionalReference: asked.reference,
+  tell,
+  ...(commandLine === undefined ? {} : { commandLine }),
+})
 console.log(tableOf(figures))
 for (const text of figures.wrong.slice(0, 50)) console.log(text)
 console.log(
@@ -45,6 +52,7 @@ function tableOf(of: ChaosFigures): string {
   const posts = ['transaction', 'create', 'update'].reduce((sum, kind) => sum + (of.requests[kind] ?? 0), 0)
   table.push(
     ['seed, rung', `${asked.seed}, ${asked.rung}`],
+    ['a reference to a patient is', asked.reference],
     ['people', of.people],
     ['deliveries', of.deliveries],
     ['averages issued', of.averagesIssued],

@@ -111,8 +111,7 @@ function meansOf(
     conditions: () => routes.get(destination.name).conditions,
     sawConditions: (conditions) => routes.sawTransactions(destination, conditionsSeen(conditions)),
     references: () => routes.get(destination.name).references,
-    sawReferences: (seen, misplaced) =>
-      routes.sawTransactions(destination, referencesSeen(seen, misplaced, at.clock.now())),
+    sawReferences: (shown) => routes.sawTransactions(destination, referencesSeen(shown, at.clock.now())),
     declined: (type, times) => routes.declined(destination.name, type, times),
     ledger,
     patients,

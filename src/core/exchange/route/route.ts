@@ -1,5 +1,6 @@
 import type { ErrorCode } from '../../basics/error-codes.ts'
 import type { Rung } from '../../registry/rung.ts'
+import type { ResourcePlace } from '../fhir-exchange.ts'
 import type { Probed, SentType, ServerAbilities } from './abilities.ts'
 
 /** What is known of the way to a destination, kept from one round to the next. */
@@ -64,15 +65,24 @@ export interface SeenConditions {
 /**
  * What a server makes of `Patient?identifier=…` in a transaction.
  *
- * - `resolved`: the record it puts in its place carries the identifier, as R4 has it.
+ * - `resolved`: the record it puts in its place carries the identifier, as R4 has it. Of one patient alone that may be
+ *   chance, so of another one it is to be seen as well.
  * - `passed-over`: it asks for the identifier in name only, and the reference leads to another record, or nowhere. The
  *   patient is searched for from then on. Known until an operator resumes the route.
  * - `untold`: it does not show what it made of it. Forgotten when the server is asked again.
  */
 export interface SeenReferences {
   readonly seen: 'resolved' | 'passed-over' | 'untold'
+  /** Of which patient alone it was seen to be resolved, as SHA-256 in hex; absent once it was of two. */
+  readonly ofOne?: string
   /** What was seen to stand in another record, or in none: where, `Observation/…`, and by when it was written, epoch ms. */
   readonly misplaced?: { readonly at: string; readonly byMs: number }
+}
+
+/** What a conditional reference to a patient was seen to lead to. */
+export interface ReferenceShown extends Pick<SeenReferences, 'seen' | 'ofOne'> {
+  /** What was seen to stand in another record, or in none. */
+  readonly misplaced?: ResourcePlace
 }
 
 /** Nothing is known yet. */

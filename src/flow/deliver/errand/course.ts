@@ -1,13 +1,13 @@
 import type { ErrorCode } from '../../../core/basics/error-codes.ts'
-import type {
-  FhirAnswer,
-  FhirRequest,
-  ResourcePlace,
-  UnsentAnswer,
-} from '../../../core/exchange/fhir-exchange.ts'
+import type { FhirAnswer, FhirRequest, UnsentAnswer } from '../../../core/exchange/fhir-exchange.ts'
 import type { SentType } from '../../../core/exchange/route/abilities.ts'
 import type { RungChoice } from '../../../core/exchange/route/ladder.ts'
-import type { Route, SeenConditions, SeenReferences } from '../../../core/exchange/route/route.ts'
+import type {
+  ReferenceShown,
+  Route,
+  SeenConditions,
+  SeenReferences,
+} from '../../../core/exchange/route/route.ts'
 import type { ClinicSaid, OutboxEntry } from '../../../core/outbox/entry.ts'
 import type { FhirDestination } from '../../../core/registry/destination.ts'
 import type { Rung } from '../../../core/registry/rung.ts'
@@ -44,9 +44,9 @@ export interface Means {
   /** What is known by now of the conditions of a transaction, and how it is remembered. */
   conditions(): SeenConditions | undefined
   sawConditions(conditions: SeenConditions): Promise<void>
-  /** The same for the conditional reference to the patient; `misplaced`: what was seen to stand in another record. */
+  /** The same for the conditional reference to the patient. */
   references(): SeenReferences | undefined
-  sawReferences(seen: SeenReferences['seen'], misplaced?: ResourcePlace): Promise<void>
+  sawReferences(shown: ReferenceShown): Promise<void>
   /** Remembers that a type was answered as not offered; without `times`, that one of it was taken. */
   declined(type: SentType, times?: 'once' | 'again'): Promise<void>
   readonly ledger: HeldLedger

@@ -1,6 +1,5 @@
 import type { ErrorCode } from '../../../core/basics/error-codes.ts'
-import type { ResourcePlace } from '../../../core/exchange/fhir-exchange.ts'
-import type { Route, SeenConditions, SeenReferences } from '../../../core/exchange/route/route.ts'
+import type { ReferenceShown, Route, SeenConditions } from '../../../core/exchange/route/route.ts'
 
 /** What a server's transactions were seen to do. */
 export interface TransactionsSeen {
@@ -25,18 +24,11 @@ export function conditionsSeen(conditions: SeenConditions): TransactionsSeen {
   }
 }
 
-/**
- * What it makes of the conditional reference to the patient.
- *
- * @param misplaced what was seen to stand in another record, or in none.
- */
-export function referencesSeen(
-  seen: SeenReferences['seen'],
-  misplaced: ResourcePlace | undefined,
-  nowMs: number,
-): TransactionsSeen {
+/** What it makes of the conditional reference to the patient. */
+export function referencesSeen({ misplaced, ...shown }: ReferenceShown, nowMs: number): TransactionsSeen {
   const at = misplaced && `${misplaced.type}/${misplaced.id}`
-  const references = at === undefined ? { seen } : { seen, misplaced: { at, byMs: nowMs } }
+  const references = at === undefined ? shown : { ...shown, misplaced: { at, byMs: nowMs } }
+  const { seen } = shown
   if (seen !== 'passed-over') return { change: { references } }
   const place: Readonly<Record<string, string>> = at === undefined ? {} : { misplaced: at }
   return {

@@ -1,5 +1,7 @@
+import { hash } from 'node:crypto'
 import AsyncLock from 'async-lock'
 import type { ResourcePlace } from '../../../core/exchange/fhir-exchange.ts'
+import type { ReferenceShown } from '../../../core/exchange/route/route.ts'
 import { uuidIn } from '../../../core/exchange/sent-resource.ts'
 import type { HeldResource } from '../../../core/outbox/entry.ts'
 import { broughtOver } from '../errand/after-mistake.ts'
@@ -15,8 +17,8 @@ type Write = (errand: Errand) => Promise<CourseResult>
 const proofs = new AsyncLock({ maxPending: Number.POSITIVE_INFINITY })
 
 /**
- * Writes a transaction, and makes sure once for each destination that its server puts the record in the place of a
- * conditional reference that it asks for: one that passes over the parameter would put readings into another person's
+ * Writes a transaction, and makes sure with two patients of each destination that its server puts the record in the place of
+ * a conditional reference that it asks for: one that passes over the parameter would put readings into another person's
  * record, and one that keeps the reference as it is written puts them into none.
  *
  * Before the first transaction its search is asked for identifiers that nobody has; after it, what was written is read, and
@@ -32,15 +34,23 @@ export async function withProvenReferences(errand: Errand, by: Means, write: Wri
   )
 }
 
+/** Not seen yet; or of one other patient alone, whose record the server may take for everybody's. */
 function isUnproven(errand: Errand, by: Means): boolean {
-  return refersByCondition(errand, by) && by.references() === undefined
+  if (!refersByCondition(errand, by)) return false
+  const { seen, ofOne } = by.references() ?? {}
+  return seen === undefined || (ofOne !== undefined && ofOne !== markOf(errand))
+}
+
+/** Tells patients apart without naming them. */
+function markOf({ rendered: { patient } }: Errand): string {
+  return hash('sha256', JSON.stringify([patient.system, patient.value]))
 }
 
 async function writeAndProve(errand: Errand, by: Means, write: Write): Promise<CourseResult> {
-  const nobody = await findsNobody(errand, by)
+  const nobody = by.references() === undefined ? await findsNobody(errand, by) : undefined
   if (typeof nobody === 'object') return nobody
   if (nobody === false) {
-    await by.sawReferences('passed-over')
+    await by.sawReferences({ seen: 'passed-over' })
     return write(errand.uncertain ? broughtOver(errand) : errand)
   }
   const result = await write(errand)
@@ -59,18 +69,22 @@ async function proven(result: CourseResult, errand: Errand, by: Means, write: Wr
     const record = await whoseRecord(held, errand, by)
     if (record === undefined) return { kind: 'not-now', problem: 'CLINIC_BUSY', quiet: true }
     if (record === 'not-theirs') {
-      await by.sawReferences('passed-over', held)
+      await by.sawReferences({ seen: 'passed-over', misplaced: held })
       const brought = await write(broughtOver(errand))
       if (brought.kind !== 'done') await takeBackMisplaced(errand, by)
       return brought
     }
     if (ledger.written.has(held.uuid)) {
-      await by.sawReferences(record === 'theirs' ? 'resolved' : 'untold')
+      await by.sawReferences(record === 'theirs' ? resolved(errand, by) : { seen: 'untold' })
       break
     }
   }
   for (const held of asked) ledger.add(held)
   return result
+}
+
+function resolved(errand: Errand, by: Means): ReferenceShown {
+  return by.references() === undefined ? { seen: 'resolved', ofOne: markOf(errand) } : { seen: 'resolved' }
 }
 
 type Placed = HeldResource & ResourcePlace
