@@ -90,6 +90,17 @@ describe('where tokens are issued', () => {
     expect(server.asked[1]?.path).toBe(path)
   })
 
+  it.each(['//auth/token', '/', '/auth/token/', '/auth/token?policy=a'])(
+    'is asked at the path that the server writes, also where that is %s',
+    async (path) => {
+      const { server, ask } = await open({
+        discovery: (url) => ({ body: { token_endpoint: `${url}${path}` } }),
+      })
+      expect(await ask()).toMatchObject({ kind: 'token' })
+      expect(server.asked[1]?.path).toBe(path)
+    },
+  )
+
   it('is as the settings say, without asking the server', async () => {
     const { server, ask } = await open({ access: (url) => ({ tokenUrl: `${url}/set/token` }) })
     expect(await ask()).toMatchObject({ kind: 'token' })

@@ -8,7 +8,7 @@ import { secureContext } from '../tls/secure-context.ts'
 export interface Connections {
   readonly secure: boolean
   /**
-   * Opens a request to a path under the base URL, to be ended by the caller.
+   * Opens a request to a path under the base URL, or to that itself where the path is empty; to be ended by the caller.
    *
    * @throws TypeError when the path leads out of the base URL, or a header cannot be written: a fault of ours.
    */
@@ -54,7 +54,7 @@ export function connectionsTo({ baseUrl, tls }: FhirDestination, maxHeaderBytes:
 
 /** Path and query of the request line. */
 function pathUnder(base: URL, path: string): string {
-  if (path === '') return base.pathname
+  if (path === '') return `${base.pathname}${base.search}`
   const folder = base.pathname.endsWith('/') ? base.pathname : `${base.pathname}/`
   const target = new URL(`${base.origin}${folder}${path}`)
   const isUnder = target.origin === base.origin && target.pathname.startsWith(folder) && target.hash === ''

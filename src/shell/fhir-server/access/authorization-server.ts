@@ -33,7 +33,7 @@ export function authorizationServers(limits: Partial<ExchangeLimits> = {}): AskA
     maxAnswerBytes: MAX_ANSWER_BYTES,
   }
   return async (destination, { method, url, form }) => {
-    const connections = connectionsOrNone({ ...destination, baseUrl: url.origin }, filled.maxHeaderBytes)
+    const connections = connectionsOrNone({ ...destination, baseUrl: url.href }, filled.maxHeaderBytes)
     if (connections === undefined) {
       return { kind: 'unsent', problem: 'CLINIC_NOT_TRUSTED', cause: 'TLS_MATERIAL_UNUSABLE' }
     }
@@ -48,7 +48,7 @@ export function authorizationServers(limits: Partial<ExchangeLimits> = {}): AskA
             'content-length': body.bytes,
           }),
     }
-    const opened = open(method, `${url.pathname.slice(1)}${url.search}`, headers)
+    const opened = open(method, '', headers)
     return await httpExchange(opened, body, secure, filled)
   }
 }
