@@ -2,7 +2,7 @@ import { z } from 'zod'
 import { RUNGS } from '../../../core/registry/rung.ts'
 import { SOURCE_NAME } from '../../../core/registry/source.ts'
 import { findingSettings } from './finding-settings.ts'
-import { webAddress, writtenSecret } from './written-values.ts'
+import { tokenAddress, webAddress, writtenSecret } from './written-values.ts'
 
 /** What an operator writes about a clinic's way in, and what it is to be sent. Read by `resolve-destination.ts`. */
 
@@ -39,7 +39,7 @@ const access = z.discriminatedUnion('kind', [
       .default(['system/Observation.cus', 'system/Device.cs', 'system/Provenance.cs', 'system/Patient.rs']),
     algorithm: z.enum(['RS384', 'ES384']).default('ES384'),
     /** Absent: discovered at the server's `.well-known/smart-configuration`. */
-    tokenUrl: z.exactOptional(webAddress),
+    tokenUrl: z.exactOptional(tokenAddress),
     /** Hosts beside the server's own that may be asked for a token. */
     tokenHosts: z.array(z.string().min(1)).default([]),
   }),

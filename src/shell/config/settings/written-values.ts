@@ -6,6 +6,14 @@ export const webAddress = z
   .refine(isBaseUrl, 'an http or https address without user, query or fragment')
   .transform((text) => text.replace(/\/+$/, ''))
 
+/**
+ * The place where tokens are issued, kept as it is written: assertions name it letter by letter. It may have a query, and
+ * no fragment. Source: RFC 6749 section 3.2.
+ */
+export const tokenAddress = z
+  .string()
+  .refine(isPlainAddress, 'an http or https address without user or fragment')
+
 /** A secret as written: the text itself, or the environment variable that holds it. */
 export const writtenSecret = z.union([
   z.string().min(1),
@@ -17,8 +25,11 @@ export const writtenSecret = z.union([
 export type WrittenSecret = z.output<typeof writtenSecret>
 
 function isBaseUrl(text: string): boolean {
+  return isPlainAddress(text) && new URL(text).search === ''
+}
+
+function isPlainAddress(text: string): boolean {
   if (!URL.canParse(text)) return false
-  const url = new URL(text)
-  const plain = url.username === '' && url.password === '' && url.search === '' && url.hash === ''
-  return plain && (url.protocol === 'https:' || url.protocol === 'http:')
+  const { protocol, username, password, hash } = new URL(text)
+  return ['https:', 'http:'].includes(protocol) && username === '' && password === '' && hash === ''
 }
