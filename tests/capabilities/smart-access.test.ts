@@ -163,6 +163,14 @@ describe('where tokens are issued', () => {
     expect(await ask()).toEqual({ kind: 'stop', problem: 'TOKEN_HOST_NOT_LISTED' })
   })
 
+  it('may be on a host that is listed with the usual port, though that is left out of the address', async () => {
+    const { ask } = await open({
+      discovery: () => ({ body: { token_endpoint: 'https://login.invalid/token' } }),
+      access: () => ({ tokenHosts: ['login.invalid:443'] }),
+    })
+    expect(await ask()).toEqual({ kind: 'unsent', problem: 'CLINIC_UNREACHABLE' })
+  })
+
   it('may be on another host that is listed with its port', async () => {
     const login = await open()
     const host = new URL(login.server.url).host

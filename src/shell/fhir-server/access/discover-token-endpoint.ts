@@ -73,9 +73,14 @@ function usable(
   const url = new URL(written)
   const web = url.protocol === 'https:' || url.protocol === 'http:'
   const plain = url.username === '' && url.password === ''
-  const hosts = [new URL(destination.baseUrl).host, ...access.tokenHosts.map((host) => host.toLowerCase())]
+  const hosts = [new URL(destination.baseUrl).host, ...access.tokenHosts.map(hostOf)]
   const named = access.tokenUrl === written || hosts.includes(url.host)
   return web && plain && named && !isInTheClear(url.href)
     ? { kind: 'found', url: written }
     : { kind: 'stop', problem: 'TOKEN_HOST_NOT_LISTED', error: 'token-host-not-listed' }
+}
+
+/** As it stands in an address, where the usual port is left out. */
+function hostOf(listed: string): string {
+  return new URL(`https://${listed}`).host
 }
