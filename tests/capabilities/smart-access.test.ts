@@ -155,12 +155,13 @@ describe('where tokens are issued', () => {
     expect(server.asked).toHaveLength(1)
   })
 
-  it('is not asked in the clear beyond this machine, listed or not', async () => {
-    const { ask } = await open({
+  it('is not asked in the clear beyond this machine, listed or not, and the log tells why', async () => {
+    const { log, ask } = await open({
       discovery: () => ({ body: { token_endpoint: 'http://login.example/token' } }),
       access: () => ({ tokenHosts: ['login.example'] }),
     })
     expect(await ask()).toEqual({ kind: 'stop', problem: 'TOKEN_HOST_NOT_LISTED' })
+    expect(log.lines.at(-1)?.fields).toMatchObject({ error: 'token-endpoint-in-the-clear' })
   })
 
   it('may be on a host that is listed with the usual port, though that is left out of the address', async () => {

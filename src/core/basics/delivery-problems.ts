@@ -39,8 +39,8 @@ export const DELIVERY_PROBLEMS = {
     'Check client id, key registration and scopes, then resume the destination.',
   ],
   TOKEN_HOST_NOT_LISTED: [
-    'The place where tokens are issued is not on a host that may be asked.',
-    'Add the host to the destination’s tokenHosts if it is the right one, then resume the destination.',
+    'The place where tokens are issued is not asked: its host is not listed, or it would be asked in plain http.',
+    'Add the host to the destination’s tokenHosts if it is the right one, or have the clinic name an https address; then resume the destination.',
   ],
   CLINIC_NOT_TRUSTED: [
     'The clinic’s server could not prove who it is, or did not take our certificate.',

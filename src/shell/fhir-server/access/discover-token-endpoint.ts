@@ -75,9 +75,12 @@ function usable(
   const plain = url.username === '' && url.password === ''
   const hosts = [new URL(destination.baseUrl).host, ...access.tokenHosts.map(hostOf)]
   const named = access.tokenUrl === written || hosts.includes(url.host)
-  return web && plain && named && !isInTheClear(url.href)
-    ? { kind: 'found', url: written }
-    : { kind: 'stop', problem: 'TOKEN_HOST_NOT_LISTED', error: 'token-host-not-listed' }
+  if (!web || !plain || !named) return notAsked('token-host-not-listed')
+  return isInTheClear(url.href) ? notAsked('token-endpoint-in-the-clear') : { kind: 'found', url: written }
+}
+
+function notAsked(error: string): NotGiven {
+  return { kind: 'stop', problem: 'TOKEN_HOST_NOT_LISTED', error }
 }
 
 /** As it stands in an address, where the usual port is left out. */
