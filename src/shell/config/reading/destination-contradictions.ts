@@ -1,10 +1,12 @@
 import type { Issue } from '../../../core/basics/issue.ts'
 import type { Destination, FhirDestination } from '../../../core/registry/destination.ts'
 import { settingsProblem } from '../settings-refused.ts'
+import { credentialIssues } from './credential-issues.ts'
 import { isLoopback } from './refuse-unsafe-listening.ts'
 
 /**
- * What in a destination's settings cannot be meant together: credentials for all to read, options that nothing comes of.
+ * What in a destination's settings cannot be meant: credentials that all could read or none could send, options that
+ * nothing comes of.
  *
  * @param at its place in the settings: `destinations[0]`.
  */
@@ -20,7 +22,7 @@ export function isInTheClear(address: string): boolean {
 }
 
 function ofServer({ baseUrl, access, tls, patient }: FhirDestination, at: string): readonly Issue[] {
-  const issues: Issue[] = []
+  const issues: Issue[] = [...credentialIssues(access, `${at}.access`)]
   if (access.kind !== 'none' && isInTheClear(baseUrl)) {
     issues.push(
       settingsProblem(

@@ -370,6 +370,26 @@ describe('secrets in the settings', () => {
     )
   })
 
+  it.each([
+    ['a bearer token with a line end', { kind: 'bearer', token: 'hush\n' }, 'token: expected'],
+    ['a bearer token with its scheme', { kind: 'bearer', token: 'Bearer hush' }, 'token: expected'],
+    ['a bearer token beyond ASCII', { kind: 'bearer', token: 'hüsh' }, 'token: expected'],
+    ['a user with a colon', { kind: 'basic', user: 'a:b', password: 'hush' }, 'user: expected'],
+    ['a user with a line end', { kind: 'basic', user: 'a\n', password: 'hush' }, 'user: expected'],
+    ['a password with a line end', { kind: 'basic', user: 'a', password: 'hush\r\n' }, 'password: expected'],
+  ])('are refused, unquoted, where they cannot be sent as they are: %s', (_what, access, expected) => {
+    const text = refusalOf({ destinations: [{ ...CLINIC, access }] })
+    expect(text).toContain(`destinations[0].access.${expected}`)
+    expect(text).not.toMatch(/h[uü]sh/)
+  })
+
+  it.each([
+    { kind: 'bearer', token: '17|aB-._~+/=' },
+    { kind: 'basic', user: 'gä te', password: 'pä ss:wörd' },
+  ])('are taken with whatever else can be sent: $kind', (access) => {
+    expect(refusalOf({ destinations: [{ ...CLINIC, access }] })).toBe('not refused')
+  })
+
   it('do not stand in a refusal', () => {
     expect(refusalOf(guarded(['hush']))).not.toContain('hush')
     expect(refusalOf({ ...guarded('hush'), access: 'open' })).not.toContain('hush')
