@@ -1,5 +1,7 @@
-import { readFileSync } from 'node:fs'
-import { describe, expect, it } from 'vitest'
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { TLS_FILES } from '../../../../tests/support/tls-files.ts'
 import type { Issue } from '../../../core/basics/issue.ts'
 import type { WrittenTls } from '../settings/destination-settings.ts'
@@ -12,6 +14,12 @@ function read(written: WrittenTls, passphrase?: string) {
   const tls = readTlsFiles(written, 'tls', passphrase, (issue) => issues.push(issue))
   return { tls, told: issues.map(({ at, expected }) => `${at}: ${expected}`) }
 }
+
+let folder: string
+beforeAll(() => {
+  folder = mkdtempSync(join(tmpdir(), 'tls-'))
+})
+afterAll(() => rmSync(folder, { recursive: true }))
 
 describe('the TLS files of a destination', () => {
   it('are read as they stand', () => {
@@ -73,5 +81,13 @@ describe('the TLS files of a destination', () => {
     ],
   ])('are refused with %s', (_what, written, passphrase, expected) => {
     expect(read(written, passphrase).told).toEqual([expected])
+  })
+
+  it('are refused where a certificate of the chain is cut short, which shows only when they are put to use', () => {
+    const chain = join(folder, 'chain.pem')
+    writeFileSync(chain, `${readFileSync(certificate, 'utf8')}-----BEGIN CERTIFICATE-----\nMIIB\n`)
+    expect(read({ certificateFile: chain, keyFile: key }).told).toEqual([
+      'tls: files that TLS can be spoken with',
+    ])
   })
 })

@@ -2,6 +2,7 @@ import { createPrivateKey, type KeyObject, X509Certificate } from 'node:crypto'
 import { readFileSync } from 'node:fs'
 import type { Issue } from '../../../core/basics/issue.ts'
 import type { TlsMaterial } from '../../../core/registry/destination.ts'
+import { secureContext } from '../../tls/secure-context.ts'
 import type { WrittenTls } from '../settings/destination-settings.ts'
 import { settingsProblem } from '../settings-refused.ts'
 
@@ -19,31 +20,49 @@ export function readTlsFiles(
   passphrase: string | undefined,
   report: (issue: Issue) => void,
 ): TlsMaterial {
+  let told = false
+  const tell = (issue: Issue) => {
+    told = true
+    report(issue)
+  }
   const { authoritiesFile, certificateFile, keyFile } = written
-  const authorities = pemText(authoritiesFile, `${at}.authoritiesFile`, report)
-  const certificate = pemText(certificateFile, `${at}.certificateFile`, report)
-  const key = pemText(keyFile, `${at}.keyFile`, report)
+  const authorities = pemText(authoritiesFile, `${at}.authoritiesFile`, tell)
+  const certificate = pemText(certificateFile, `${at}.certificateFile`, tell)
+  const key = pemText(keyFile, `${at}.keyFile`, tell)
 
-  if (authorities !== undefined) certificatesIn(authorities, `${at}.authoritiesFile`, report)
+  if (authorities !== undefined) certificatesIn(authorities, `${at}.authoritiesFile`, tell)
   if (certificateFile !== undefined && keyFile === undefined) {
-    report(settingsProblem(`${at}.keyFile`, 'the key of the certificate', 'Name its file, too.'))
+    tell(settingsProblem(`${at}.keyFile`, 'the key of the certificate', 'Name its file, too.'))
   }
   if (keyFile !== undefined && certificateFile === undefined) {
-    report(settingsProblem(`${at}.certificateFile`, 'the certificate of the key', 'Name its file, too.'))
+    tell(settingsProblem(`${at}.certificateFile`, 'the certificate of the key', 'Name its file, too.'))
   }
   if (passphrase !== undefined && keyFile === undefined) {
-    report(settingsProblem(`${at}.passphrase`, 'no passphrase where no key is', 'Remove it.'))
+    tell(settingsProblem(`${at}.passphrase`, 'no passphrase where no key is', 'Remove it.'))
   }
-  const [own] = certificate === undefined ? [] : certificatesIn(certificate, `${at}.certificateFile`, report)
-  const opened = key === undefined ? undefined : privateKey(key, passphrase, at, report)
+  const [own] = certificate === undefined ? [] : certificatesIn(certificate, `${at}.certificateFile`, tell)
+  const opened = key === undefined ? undefined : privateKey(key, passphrase, at, tell)
   if (own !== undefined && opened !== undefined && !own.checkPrivateKey(opened)) {
-    report(settingsProblem(`${at}.keyFile`, 'the key of the certificate, not another one', 'Name its file.'))
+    tell(settingsProblem(`${at}.keyFile`, 'the key of the certificate, not another one', 'Name its file.'))
   }
-  return {
+  const material = {
     ...(authorities === undefined ? {} : { authorities }),
     ...(certificate === undefined ? {} : { certificate }),
     ...(key === undefined ? {} : { key }),
     ...(passphrase === undefined ? {} : { passphrase }),
+  }
+  if (!told) tryOut(material, at, report)
+  return material
+}
+
+/** What each file shows by itself is not all: a chain may be cut short, a key too weak for OpenSSL. */
+function tryOut(material: TlsMaterial, at: string, report: (issue: Issue) => void): void {
+  try {
+    secureContext(material)
+  } catch (refused) {
+    const why =
+      refused instanceof Error && 'reason' in refused ? `OpenSSL says: ${String(refused.reason)}.` : ''
+    report(settingsProblem(at, 'files that TLS can be spoken with', `Make them anew. ${why}`.trim()))
   }
 }
 
