@@ -293,12 +293,12 @@ describe('the log', () => {
 })
 
 describe('issued tokens', () => {
-  /** Gives these, one after the other, and notes whether a fresh one was asked for. */
+  /** Gives these, one after the other, and notes which of them was told to be refused. */
   function issuing(...answers: AccessToken[]) {
-    const asked: boolean[] = []
+    const asked: (string | undefined)[] = []
     const tokens: AccessTokens = {
-      async tokenFor(_destination, fresh) {
-        asked.push(fresh)
+      async tokenFor(_destination, refused) {
+        asked.push(refused)
         return answers.shift() ?? { kind: 'stop', problem: 'TOKEN_REFUSED' }
       },
     }
@@ -314,7 +314,7 @@ describe('issued tokens', () => {
     const requests = answering(byToken)
     const { ask, asked } = issuing(token('old'), token('good'))
     expect(await ask(CREATE, { access: SMART })).toMatchObject({ kind: 'heard', status: 201 })
-    expect(asked).toEqual([false, true])
+    expect(asked).toEqual([undefined, 'old'])
     expect(requests.map(({ headers }) => headers.get('x-request-id'))).toEqual(['request-1', 'request-2'])
   })
 
@@ -322,7 +322,7 @@ describe('issued tokens', () => {
     const requests = answering(byToken)
     const { ask, asked } = issuing(token('old'), token('bad'), token('good'))
     expect(await ask(CREATE, { access: SMART })).toMatchObject({ kind: 'heard', status: 401 })
-    expect(asked).toEqual([false, true])
+    expect(asked).toEqual([undefined, 'old'])
     expect(requests).toHaveLength(2)
   })
 

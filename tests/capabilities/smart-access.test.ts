@@ -62,7 +62,7 @@ async function open({
     log,
     tokens,
     destination,
-    ask: (fresh = false) => tokens.tokenFor(destination, fresh),
+    ask: (refused?: string) => tokens.tokenFor(destination, refused),
   }
 }
 
@@ -214,10 +214,10 @@ describe('where tokens are issued', () => {
     const discoveries = () => server.asked.filter(({ method }) => method === 'GET').length
     await ask()
     clock.nowMs = START + 3_600_000 - 1
-    await ask(true)
+    await ask(GIVEN.access_token)
     expect(discoveries()).toBe(1)
     clock.nowMs = START + 3_600_000
-    await ask(true)
+    await ask(GIVEN.access_token)
     expect(discoveries()).toBe(2)
   })
 
@@ -229,7 +229,7 @@ describe('where tokens are issued', () => {
     })
     await ask()
     place = 'new'
-    expect(await ask(true)).toEqual({ kind: 'unsent', problem: 'CLINIC_ANSWER_UNREADABLE' })
+    expect(await ask(GIVEN.access_token)).toEqual({ kind: 'unsent', problem: 'CLINIC_ANSWER_UNREADABLE' })
     expect(await ask()).toMatchObject({ kind: 'token' })
     expect(server.asked.map(({ path }) => path).filter((path) => path.endsWith('token'))).toEqual([
       '/old/token',

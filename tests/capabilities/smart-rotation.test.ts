@@ -69,6 +69,7 @@ function gateway(algorithm: SigningAlgorithm, scopes = SCOPES) {
     newAssertionId: randomUUID,
   })
   const servers = createClinicServers({ clock, log, newRequestId: randomUUID, tokens })
+  let last: string | undefined
   const destination = smartDestination(clinic.fhir, {
     clientId: `gateway-${algorithm}`,
     algorithm,
@@ -78,7 +79,11 @@ function gateway(algorithm: SigningAlgorithm, scopes = SCOPES) {
   return {
     log,
     post: () => servers.ask(destination, { method: 'POST', path: 'Observation', body: '{}' }),
-    token: () => tokens.tokenFor(destination, true),
+    async token() {
+      const token = await tokens.tokenFor(destination, last)
+      last = token.kind === 'token' ? token.token : undefined
+      return token
+    },
   }
 }
 

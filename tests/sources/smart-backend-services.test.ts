@@ -128,14 +128,17 @@ describe('an assertion of ours', () => {
     'is taken by a server that checks all the guide says, %s',
     async (algorithm) => {
       const { tokens, destination } = await registered(await keyToSignWith(algorithm))
-      expect(await tokens.tokenFor(destination, false)).toEqual({ kind: 'token', token: 'canary-token-1' })
+      expect(await tokens.tokenFor(destination, undefined)).toEqual({
+        kind: 'token',
+        token: 'canary-token-1',
+      })
     },
   )
 
   it('says who, to whom, until when and which, and not more', async () => {
     const key = await keyToSignWith()
     const { opened, tokens, destination } = await registered(key)
-    await tokens.tokenFor(destination, false)
+    await tokens.tokenFor(destination, undefined)
     const { form, headers } = opened.asked.at(-1) ?? { form: new URLSearchParams(), headers: {} }
     expect(headers['content-type']).toBe('application/x-www-form-urlencoded')
     expect([...form.keys()].sort()).toEqual([
@@ -175,8 +178,8 @@ describe('an assertion of ours', () => {
 
   it('is good once, so that each request for a token has one of its own (J3)', async () => {
     const { opened, tokens, destination } = await registered(await keyToSignWith())
-    await tokens.tokenFor(destination, false)
-    await tokens.tokenFor(destination, true)
+    await tokens.tokenFor(destination, undefined)
+    await tokens.tokenFor(destination, 'canary-token-1')
     const sent = opened.asked.flatMap(({ form }) => form.get('client_assertion') ?? [])
     expect(sent.map((one) => decodeJwt(one).jti)).toEqual(['assertion-1', 'assertion-2'])
     expect(opened.issued).toHaveLength(2)

@@ -6,9 +6,10 @@ export interface AccessTokens {
   /**
    * A token that is good for a request now: one that was issued before and still holds, or a new one.
    *
-   * @param fresh the server would not have the last one: it is forgotten, and a new one is asked for.
+   * @param refused the token that the server would not have: it is forgotten, and a new one is asked for unless there
+   *   is one already.
    */
-  tokenFor(destination: FhirDestination, fresh: boolean): Promise<AccessToken>
+  tokenFor(destination: FhirDestination, refused: string | undefined): Promise<AccessToken>
 }
 
 export type AccessToken =

@@ -4,19 +4,26 @@ import { isInTheClear } from '../config/reading/destination-contradictions.ts'
 import type { AccessTokens } from './access-tokens.ts'
 
 /** What stands in the header Authorization, or why nothing can be asked. */
-export type Authorization = UnsentAnswer | { readonly kind: 'authorized'; readonly header?: string }
+export type Authorization =
+  | UnsentAnswer
+  | {
+      readonly kind: 'authorized'
+      readonly header?: string
+      /** The token in it that was issued. Only such a one can be had anew. */
+      readonly issued?: string
+    }
 
 /**
  * Who we are to a destination's server. Credentials that would cross a network in the clear are not sent: the
  * settings refuse them already.
  * Source: RFC 6750 sections 2.1 and 5.3 for tokens, RFC 7617 for user and password, in UTF-8.
  *
- * @param fresh the server would not have what was sent last; only issued tokens can be had anew.
+ * @param refused the issued token that the server would not have.
  */
 export async function authorizationFor(
   destination: FhirDestination,
   tokens: AccessTokens | undefined,
-  fresh: boolean,
+  refused: string | undefined,
 ): Promise<Authorization> {
   const { access, baseUrl } = destination
   if (access.kind === 'none') return { kind: 'authorized' }
@@ -29,9 +36,11 @@ export async function authorizationFor(
       return { kind: 'authorized', header: `Basic ${pair}` }
     }
     case 'smart-backend': {
-      const token = await tokens?.tokenFor(destination, fresh)
+      const token = await tokens?.tokenFor(destination, refused)
       if (token === undefined) return stopped('TOKEN_REFUSED')
-      if (token.kind === 'token') return { kind: 'authorized', header: `Bearer ${token.token}` }
+      if (token.kind === 'token') {
+        return { kind: 'authorized', header: `Bearer ${token.token}`, issued: token.token }
+      }
       return token.kind === 'stop' ? stopped(token.problem) : { ...token, untried: true }
     }
   }

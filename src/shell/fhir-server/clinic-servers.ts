@@ -25,25 +25,26 @@ export function createClinicServers(options: ClinicServerOptions): ClinicServers
   const rests = restingDestinations(settings, isFailure, log)
 
   async function ask(destination: FhirDestination, request: FhirRequest): Promise<FhirAnswer> {
-    const answer = await askOnce(destination, request, false)
-    const wantsFresh =
-      answer.kind === 'heard' && answer.status === 401 && destination.access.kind === 'smart-backend'
-    return wantsFresh ? askOnce(destination, request, true) : answer
+    const { answer, issued } = await askOnce(destination, request, undefined)
+    const isRefused = issued !== undefined && answer.kind === 'heard' && answer.status === 401
+    return isRefused ? (await askOnce(destination, request, issued)).answer : answer
   }
 
   async function askOnce(
     destination: FhirDestination,
     request: FhirRequest,
-    fresh: boolean,
-  ): Promise<FhirAnswer> {
+    refused: string | undefined,
+  ): Promise<{ readonly answer: FhirAnswer; readonly issued?: string }> {
     const { name } = destination
     // A destination that rests is asked for no token either.
     const rest = rests.restOf(name)
-    if (rest !== undefined) return unasked(rest)
-    const authorization = await authorizationFor(destination, settings.tokens, fresh)
-    if (authorization.kind === 'unsent') return authorization
-    const answer = await rests.unlessResting(name, () => exchange(destination, request, authorization.header))
-    return answer.kind === 'resting' ? unasked(answer) : answer
+    if (rest !== undefined) return { answer: unasked(rest) }
+    const authorization = await authorizationFor(destination, settings.tokens, refused)
+    if (authorization.kind === 'unsent') return { answer: authorization }
+    const { header, issued } = authorization
+    const told = await rests.unlessResting(name, () => exchange(destination, request, header))
+    const answer = told.kind === 'resting' ? unasked(told) : told
+    return issued === undefined ? { answer } : { answer, issued }
   }
 
   async function exchange(

@@ -32,49 +32,58 @@ beforeEach(() => {
 
 describe('the tokens that are kept', () => {
   it('hold until half a minute before their end, and not a millisecond longer', async () => {
-    await tokens.tokenFor(clinic, false)
+    await tokens.tokenFor(clinic, undefined)
     nowMs += 270_000 - 1
-    expect(await tokens.tokenFor(clinic, false)).toEqual({ kind: 'token', token: 'token-1' })
+    expect(await tokens.tokenFor(clinic, undefined)).toEqual({ kind: 'token', token: 'token-1' })
     nowMs += 1
-    expect(await tokens.tokenFor(clinic, false)).toEqual({ kind: 'token', token: 'token-2' })
+    expect(await tokens.tokenFor(clinic, undefined)).toEqual({ kind: 'token', token: 'token-2' })
   })
 
   it('hold for half of a life that is shorter than a minute', async () => {
     lifetimeMs = 20_000
-    await tokens.tokenFor(clinic, false)
+    await tokens.tokenFor(clinic, undefined)
     nowMs += 10_000 - 1
-    expect(await tokens.tokenFor(clinic, false)).toMatchObject({ token: 'token-1' })
+    expect(await tokens.tokenFor(clinic, undefined)).toMatchObject({ token: 'token-1' })
     nowMs += 1
-    expect(await tokens.tokenFor(clinic, false)).toMatchObject({ token: 'token-2' })
+    expect(await tokens.tokenFor(clinic, undefined)).toMatchObject({ token: 'token-2' })
   })
 
   it('are asked for once, however many wait', async () => {
-    const all = await Promise.all(Array.from({ length: 8 }, () => tokens.tokenFor(clinic, false)))
+    const all = await Promise.all(Array.from({ length: 8 }, () => tokens.tokenFor(clinic, undefined)))
     expect(asked).toHaveLength(1)
     expect(new Set(all.map((one) => JSON.stringify(one))).size).toBe(1)
   })
 
   it('are replaced once when several are told to be refused at the same time', async () => {
-    await tokens.tokenFor(clinic, false)
-    const all = await Promise.all([true, true, false].map((fresh) => tokens.tokenFor(clinic, fresh)))
+    await tokens.tokenFor(clinic, undefined)
+    const all = await Promise.all(
+      ['token-1', 'token-1', undefined].map((refused) => tokens.tokenFor(clinic, refused)),
+    )
     expect(all).toEqual(Array.from({ length: 3 }, () => ({ kind: 'token', token: 'token-2' })))
-    expect(await tokens.tokenFor(clinic, false)).toMatchObject({ token: 'token-2' })
+    expect(await tokens.tokenFor(clinic, undefined)).toMatchObject({ token: 'token-2' })
+    expect(asked).toHaveLength(2)
+  })
+
+  it('are not replaced again for one who was refused the one before and tells it late', async () => {
+    await tokens.tokenFor(clinic, undefined)
+    await tokens.tokenFor(clinic, 'token-1')
+    expect(await tokens.tokenFor(clinic, 'token-1')).toEqual({ kind: 'token', token: 'token-2' })
     expect(asked).toHaveLength(2)
   })
 
   it('are each destination’s own', async () => {
-    await tokens.tokenFor(clinic, false)
-    await tokens.tokenFor(destinationNamed('other'), false)
+    await tokens.tokenFor(clinic, undefined)
+    await tokens.tokenFor(destinationNamed('other'), undefined)
     expect(asked).toEqual(['clinic', 'other'])
   })
 
   it('leave nothing behind when none is given, also not the one before that was refused', async () => {
-    await tokens.tokenFor(clinic, false)
+    await tokens.tokenFor(clinic, undefined)
     refuses = true
-    expect(await tokens.tokenFor(clinic, true)).toEqual({ kind: 'unsent', problem: 'CLINIC_BUSY' })
-    expect(await tokens.tokenFor(clinic, false)).toEqual({ kind: 'unsent', problem: 'CLINIC_BUSY' })
+    expect(await tokens.tokenFor(clinic, 'token-1')).toEqual({ kind: 'unsent', problem: 'CLINIC_BUSY' })
+    expect(await tokens.tokenFor(clinic, undefined)).toEqual({ kind: 'unsent', problem: 'CLINIC_BUSY' })
     refuses = false
-    expect(await tokens.tokenFor(clinic, false)).toMatchObject({ kind: 'token' })
+    expect(await tokens.tokenFor(clinic, undefined)).toMatchObject({ kind: 'token' })
     expect(asked).toHaveLength(4)
   })
 })

@@ -10,8 +10,8 @@ export const RENEWED_BEFORE_END_MS = 30_000
  * Keeps each destination's token until shortly before it ends; one that ends sooner than twice that time, for half of its
  * life. However many wait for a token, one request for it is under way.
  *
- * A fresh one that is wanted while a request is under way is the one that comes of it: it is newer than whatever a server
- * can have refused.
+ * Many may be told one after the other that the same token is refused. The first has it replaced, and the others get
+ * that one: a server that holds each client to its newest token would refuse the first what replaced it.
  */
 export function tokenCache(
   clock: Clock,
@@ -31,9 +31,9 @@ export function tokenCache(
   }
 
   return {
-    tokenFor(destination, fresh) {
+    tokenFor(destination, refused) {
       const { name } = destination
-      if (fresh) kept.delete(name)
+      if (kept.get(name)?.token === refused) kept.delete(name)
       const held = kept.get(name)
       if (held !== undefined && clock.now() < held.untilMs) {
         return Promise.resolve({ kind: 'token', token: held.token })
