@@ -392,6 +392,25 @@ describe('a kept connection', () => {
     expect([requests, server.connections()]).toEqual([2, 1])
   })
 
+  it('on which something arrives that nobody asked for is closed, and that is no answer to what comes next', async () => {
+    const sent = new EventEmitter()
+    let requests = 0
+    const server = await behaving((socket) => {
+      requests += 1
+      const late = () => socket.write(whole('200 OK', OUTCOME), () => sent.emit('sent'))
+      socket.write(whole('201 Created', ''), () => setTimeout(late, 10))
+    })
+    const { servers } = door()
+    const destination = at(server)
+    for (let count = 1; count <= 4; count += 1) {
+      const late = once(sent, 'sent')
+      expect(await servers.ask(destination, CREATE)).toMatchObject({ status: 201 })
+      await late
+      await new Promise((resolve) => setTimeout(resolve, 30))
+    }
+    expect([requests, server.connections()]).toEqual([4, 4])
+  })
+
   it('is not used after an answer that was not read to its end', async () => {
     const server = await behaving((socket) =>
       socket.write(`HTTP/1.1 200 OK\r\nContent-Length: 9000000\r\n\r\n${' '.repeat(5_000)}`),

@@ -3,6 +3,7 @@ import https from 'node:https'
 import { urlToHttpOptions } from 'node:url'
 import type { FhirDestination } from '../../core/registry/destination.ts'
 import { secureContext } from '../tls/secure-context.ts'
+import { closeOnUnaskedData } from './unasked-data.ts'
 
 /** The kept connections to one destination's server. */
 export interface Connections {
@@ -30,6 +31,7 @@ export function connectionsTo({ baseUrl, tls }: FhirDestination, maxHeaderBytes:
   const agent = secure
     ? new https.Agent({ ...kept, secureContext: secureContext(tls), rejectUnauthorized: true })
     : new http.Agent(kept)
+  closeOnUnaskedData(agent)
   // Called by its name in the module, where tests put a played server in its place.
   const request = (options: https.RequestOptions) => (secure ? https.request(options) : http.request(options))
 
