@@ -361,7 +361,7 @@ describe('our keys', () => {
     const { server, ask } = await open({
       keys: { signer: async () => held[0], published: async () => [] },
     })
-    expect(await ask()).toEqual({ kind: 'unsent', problem: 'SETTINGS_REFUSED' })
+    expect(await ask()).toEqual({ kind: 'unsent', problem: 'NO_SIGNING_KEY' })
     expect(server.asked).toEqual([])
     held.push(key)
     expect(await ask()).toMatchObject({ kind: 'token' })
@@ -370,7 +370,7 @@ describe('our keys', () => {
   it('may be unusable, which is told as such', async () => {
     const refusing = () => Promise.reject(new SettingsRefused('a file can be read by others'))
     const { log, ask } = await open({ keys: { signer: refusing, published: refusing } })
-    expect(await ask()).toEqual({ kind: 'unsent', problem: 'SETTINGS_REFUSED' })
+    expect(await ask()).toEqual({ kind: 'unsent', problem: 'NO_SIGNING_KEY' })
     expect(log.lines.at(-1)?.fields).toMatchObject({ error: 'signing-keys-unusable' })
   })
 })

@@ -42,6 +42,10 @@ export const DELIVERY_PROBLEMS = {
     'The place where tokens are issued is not asked: its host is not listed, or it would be asked in plain http.',
     'Add the host to the destination’s tokenHosts if it is the right one, or have the clinic name an https address; then resume the destination.',
   ],
+  NO_SIGNING_KEY: [
+    'There is no key of ours that signs for this clinic yet, or a file of our keys cannot be used.',
+    'See keys list: make the key with keys make, wait until it signs, or mend the file that is named there. The entry is tried again by itself.',
+  ],
   CLINIC_NOT_TRUSTED: [
     'The clinic’s server could not prove who it is, or did not take our certificate.',
     'Check the certificate authorities and our certificate; the entry is tried again.',

@@ -30,7 +30,7 @@ const ENDPOINT_BELIEVED_MS = 3_600_000
  * one carries an assertion of its own, and the token is kept while it holds. Whatever goes wrong, the endpoint is
  * discovered anew the next time.
  *
- * No key of ours to sign with, or keys that must not be used, is told as `SETTINGS_REFUSED` and asked again later: the
+ * No key of ours to sign with, or keys that must not be used, is told as `NO_SIGNING_KEY` and asked again later: the
  * folder of keys is followed while the service runs.
  */
 export function smartBackendTokens(options: SmartBackendOptions): AccessTokens {
@@ -70,7 +70,7 @@ export function smartBackendTokens(options: SmartBackendOptions): AccessTokens {
   }
 
   async function signerFor(algorithm: SigningKey['algorithm']): Promise<SigningKey | NotGiven> {
-    const unusable = (error: string): NotGiven => ({ kind: 'unsent', problem: 'SETTINGS_REFUSED', error })
+    const unusable = (error: string): NotGiven => ({ kind: 'unsent', problem: 'NO_SIGNING_KEY', error })
     try {
       return (await signingKeys.signer(algorithm)) ?? unusable('no-signing-key')
     } catch (thrown) {
