@@ -347,6 +347,14 @@ describe('destinations in the settings', () => {
     },
   )
 
+  it.each([' https://records.example/fhir', 'https://records.example/fhir ', 'https://records.example/a b'])(
+    'are refused with a blank in the address: "%s"',
+    (baseUrl) => {
+      const text = refusalOf({ destinations: [{ ...CLINIC, baseUrl }] })
+      expect(text).toContain('destinations[0].baseUrl: expected an http or https address')
+    },
+  )
+
   it('may send credentials over plain http within this machine', () => {
     const here = { ...plain, baseUrl: 'http://127.0.0.1:9/fhir', access: basic }
     expect(refusalOf({ destinations: [here] })).toBe('not refused')

@@ -3,7 +3,7 @@ import { z } from 'zod'
 /** An http or https address, kept without its trailing slashes. */
 export const webAddress = z
   .string()
-  .refine(isBaseUrl, 'an http or https address without user, query or fragment')
+  .refine(isBaseUrl, 'an http or https address without blanks, user, query or fragment')
   .transform((text) => text.replace(/\/+$/, ''))
 
 /**
@@ -12,7 +12,7 @@ export const webAddress = z
  */
 export const tokenAddress = z
   .string()
-  .refine(isPlainAddress, 'an http or https address without user or fragment')
+  .refine(isPlainAddress, 'an http or https address without blanks, user or fragment')
 
 /** A secret as written: the text itself, or the environment variable that holds it. */
 export const writtenSecret = z.union([
@@ -28,8 +28,9 @@ function isBaseUrl(text: string): boolean {
   return isPlainAddress(text) && new URL(text).search === ''
 }
 
+/** A blank would be taken off by whoever reads an address, and stay where its text is compared or written. */
 function isPlainAddress(text: string): boolean {
-  if (!URL.canParse(text)) return false
+  if (/\s/.test(text) || !URL.canParse(text)) return false
   const { protocol, username, password, hash } = new URL(text)
   return ['https:', 'http:'].includes(protocol) && username === '' && password === '' && hash === ''
 }
