@@ -324,6 +324,18 @@ describe('a request for a token', () => {
     expect(await ask()).toEqual({ kind: 'token', token: GIVEN.access_token })
   })
 
+  it.each([undefined, null])('is made again after half a minute where the life is %s', async (expires_in) => {
+    const { server, clock, ask } = await open({ token: () => ({ body: { ...GIVEN, expires_in } }) })
+    const requests = () => server.asked.filter(({ method }) => method === 'POST').length
+    await ask()
+    clock.nowMs += 30_000 - 1
+    await ask()
+    expect(requests()).toBe(1)
+    clock.nowMs += 1
+    await ask()
+    expect(requests()).toBe(2)
+  })
+
   it('does not follow a redirect with the assertion', async () => {
     const elsewhere = await open()
     const { ask } = await open({

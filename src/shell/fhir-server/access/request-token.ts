@@ -91,7 +91,7 @@ function givenToken(
     if (typeof scope !== 'string') return unreadable('scope-unreadable')
     if (!coversScopes(scope, scopes)) return stopped('scope-less-than-asked')
   }
-  const seconds = body.expires_in === undefined ? UNSAID_LIFETIME_SECONDS : Number(body.expires_in)
+  const seconds = Number(body.expires_in ?? UNSAID_LIFETIME_SECONDS)
   if (!(seconds >= 0)) return unreadable('lifetime-unreadable')
   return { kind: 'given', token, lifetimeMs: Math.min(seconds, LONGEST_LIFETIME_SECONDS) * 1_000 }
 }
