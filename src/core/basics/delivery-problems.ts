@@ -48,7 +48,7 @@ export const DELIVERY_PROBLEMS = {
   ],
   CLINIC_NOT_TRUSTED: [
     'The clinic’s server could not prove who it is, or did not take our certificate.',
-    'Check the certificate authorities and our certificate; the entry is tried again.',
+    'Check the certificate authorities and our certificate, and start again where a file of them was changed: they are read at start. The entry is tried again.',
   ],
   CLINIC_ANSWER_UNREADABLE: [
     'The answer cannot be understood: it is no FHIR or, of an HL7 v2 receiver, no acknowledgement of the message.',
