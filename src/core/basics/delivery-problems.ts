@@ -36,7 +36,7 @@ export const DELIVERY_PROBLEMS = {
   ],
   TOKEN_REFUSED: [
     'The authorization server gave no token, or one that allows less than was asked; nothing more is sent.',
-    'Check client id, key registration and scopes, then resume the destination.',
+    'Check client id, key registration, scopes and the clock of this machine, then resume the destination.',
   ],
   TOKEN_HOST_NOT_LISTED: [
     'The place where tokens are issued is not asked: its host is not listed, or it would be asked in plain http.',
