@@ -45,6 +45,14 @@ describe('the preview of a delivery', () => {
     ])
   })
 
+  it('leaves out nothing that the server can be given once, and not bring up to date', async () => {
+    at = await openDelivery({ played: { behaviour: { ofType: { Provenance: { update: false } } } } })
+    await queueSessions(at)
+    expect((await preview())?.way?.leftOut).toEqual([])
+    await at.deliver()
+    expect(at.clinic.server.kept.all('Provenance')).toHaveLength(1)
+  })
+
   it('rests on what was known before when the server does not answer', async () => {
     at = await openDelivery()
     await queueSessions(at)

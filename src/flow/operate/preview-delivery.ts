@@ -89,11 +89,13 @@ async function wayOf(
   const { route, unreached } = await learntOrKnown(known, destination, at)
   const { rung, because } = chooseRung(route, destination.rung)
   const { resources, keys } = sendableResources({ rendered, route })
-  const sent = new Set(resources)
+  const sent = new Set(resources.map(({ uuid }) => uuid))
   return {
     ...(rung === undefined ? {} : { rung }),
     because,
-    leftOut: [...keys.values()].filter((one) => !sent.has(one)).map(({ type, uuid }) => ({ type, uuid })),
+    leftOut: [...keys.values()]
+      .filter(({ uuid }) => !sent.has(uuid))
+      .map(({ type, uuid }) => ({ type, uuid })),
     ...(unreached === undefined ? {} : { unreached: toldProblem(unreached) }),
   }
 }
