@@ -209,6 +209,7 @@ describe('an enrolment that is mended while a delivery waits for its turn', () =
     await mendMeanwhile(inFlight, patientOfBoth)
     // The monitor that proves the conditions is about no patient.
     const patients = at.clinic.posted.map(({ patient }) => patient).filter((patient) => patient !== '')
-    expect(patients).toEqual(['P-HW-1', 'P-HW-3', 'P-HW-3'])
+    // What is to be brought over stands where it belongs by then, so nothing of it is written again.
+    expect(patients).toEqual(['P-HW-1', 'P-HW-3'])
   })
 })

@@ -62,6 +62,14 @@ describe.each(SERVERS)('on the rung %s', (rung, behaviour) => {
     expect(systolicOf(newest())).toBe(141)
   })
 
+  it('what stands there just as it should gets no further version', async () => {
+    await corrected(behaviour)
+    await at.flows.correct(sitting('s-1', 'HW-1', 121))
+    // Both corrections tell what is held now, and the second finds it there.
+    expect(await at.deliver()).toMatchObject({ settled: 2, updated: 2 })
+    expect(versionsOf(1)[0]?.map(({ resource }) => systolicOf(resource ?? {}))).toEqual([141, 121])
+  })
+
   it('what someone changed between the reading and the writing is read again', async () => {
     await corrected(behaviour)
     const held = newest()

@@ -8,7 +8,7 @@ import { mayUpdate, type Sendable } from '../looks/sendable-resources.ts'
 import { placedAsHeld } from './placed-as-held.ts'
 import { sentAsNew } from './send-as-new.ts'
 import { replacementsToTakeBack } from './take-back-replacements.ts'
-import { wayOfUpdating } from './way-of-updating.ts'
+import { differsByReferencesAlone, wayOfUpdating } from './way-of-updating.ts'
 
 /** The resources of a transaction as they are to be written, given what the server holds of them. */
 export interface Prepared {
@@ -56,6 +56,7 @@ export async function prepareTransaction(
   const places = new Map<string, HeldPlace>()
   const replacements = new Map<string, string>()
   const written: SentResource[] = []
+  let canTell = true
   for (const sent of open) {
     if (there.includes(sent)) continue
     if (sent.intent === 'create') {
@@ -63,12 +64,14 @@ export async function prepareTransaction(
       continue
     }
     const current = await currentOf(sent, looked, readsAnew, errand, by)
-    const held =
-      mayUpdate(errand, sent) || current.kind !== 'found'
-        ? undefined
-        : await placedAsHeld(sent, subject, keys, errand, by)
-    if (held !== undefined && held.kind !== 'placed') return held
-    const way = wayOfUpdating(held?.sent ?? sent, current, errand, by)
+    const mayBeSame = canTell && current.kind === 'found' && differsByReferencesAlone(sent, current.match)
+    const held = mayBeSame ? await placedAsHeld(sent, subject, keys, errand, by) : undefined
+    if (held !== undefined && held.kind !== 'placed') {
+      if (!mayUpdate(errand, sent)) return held
+      // Whether it stands there just so cannot be told: it is written in any case, and nothing more is asked.
+      canTell = false
+    }
+    const way = wayOfUpdating(held?.kind === 'placed' ? held.sent : sent, current, errand, by)
     switch (way.kind) {
       case 'make':
         written.push({ ...sent, intent: 'create' })

@@ -1,5 +1,6 @@
 import { isDeepStrictEqual } from 'node:util'
 import { isJsonObject, type JsonObject } from '../../../core/basics/json-object.ts'
+import type { Match } from '../../../core/exchange/asked/look-up.ts'
 import { versionedUpdate } from '../../../core/exchange/asked/write-request.ts'
 import type { FhirRequest, ResourcePlace } from '../../../core/exchange/fhir-exchange.ts'
 import type { SentResource } from '../../../core/exchange/sent-resource.ts'
@@ -66,6 +67,21 @@ function isNowhere(
   return isGuarded || (rung === 'create-only' && route.used.every((one) => one === 'create-only'))
 }
 
+/**
+ * Whether what is there may be just what is to be: all but the references is. Only then it is worth finding out where these
+ * lead at the server, which resolves those of a transaction by itself.
+ */
+export function differsByReferencesAlone(sent: SentResource, { place, resource }: Match): boolean {
+  const { body } = versionedUpdate(sent, place, resource)
+  return (
+    body !== undefined &&
+    isDeepStrictEqual(
+      withoutReferences(asItIsSaid(JSON.parse(body))),
+      withoutReferences(asItIsSaid(resource)),
+    )
+  )
+}
+
 /** Whether what would be written is what is there, but for what the server itself notes about a resource. */
 function saysTheSame(body: string | undefined, current: unknown): boolean {
   if (body === undefined) return false
@@ -91,4 +107,12 @@ function withoutNamedTypes(object: JsonObject): JsonObject {
 function inside(value: unknown): unknown {
   if (Array.isArray(value)) return value.map(inside)
   return isJsonObject(value) ? withoutNamedTypes(value) : value
+}
+
+/** An element with a reference, or with the one identifier that a logical reference has, leads to another resource. */
+function withoutReferences(value: unknown): unknown {
+  if (Array.isArray(value)) return value.map(withoutReferences)
+  if (!isJsonObject(value)) return value
+  if (typeof value.reference === 'string' || isJsonObject(value.identifier)) return 'a reference'
+  return Object.fromEntries(Object.entries(value).map(([name, one]) => [name, withoutReferences(one)]))
 }
