@@ -144,6 +144,13 @@ describe('a delivery that the clinic refused', () => {
     })
   })
 
+  it('is not left out by a list of none, which would look as if all were well', async () => {
+    for (const limit of ['0', '1.5', 'many']) {
+      const refused = await run('deliveries', 'list', '--limit', limit)
+      expect([limit, refused.code, refused.text]).toEqual([limit, 2, ''])
+    }
+  })
+
   it('is listed for a destination that has left the settings since', async () => {
     const written = JSON.parse(readFileSync(settings, 'utf8'))
     writeFileSync(settings, JSON.stringify({ ...written, destinations: [] }))

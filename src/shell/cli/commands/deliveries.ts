@@ -21,6 +21,7 @@ import {
   unknownNameLines,
 } from '../options/delivery-filter-options.ts'
 import { loadSettings, settingsOption } from '../options/settings-option.ts'
+import { wholeNumber } from '../options/whole-number.ts'
 import { bad, quiet, strong, type Terminal } from '../terminal.ts'
 import { deliveryLines, previewLines } from '../told/delivery-lines.ts'
 import { deliveryList } from '../told/delivery-list.ts'
@@ -96,7 +97,7 @@ export function addDeliveries(
 
   deliveryFilterOptions(command('list', 'list deliveries, oldest first'), OUTBOX_STATES)
     .option('--limit <number>', 'at most this many', wholeNumber, 50)
-    .option('--after <id>', 'those after this id', wholeNumber)
+    .option('--after <id>', 'those after this id', deliveryId)
     .action(async (options: Options & DeliveryFilterOptions & { limit: number; after?: number }) => {
       const { limit, after } = options
       const page = { limit, ...(after === undefined ? {} : { after: String(after) }) }
@@ -116,7 +117,7 @@ export function addDeliveries(
     'show',
     'one delivery: why it stands as it does, what the clinic’s server said, and where it stands there',
   )
-    .argument('<id>', 'id of the delivery', wholeNumber)
+    .argument('<id>', 'id of the delivery', deliveryId)
     .action(async (id: number, options: Options) => {
       const found = await shown(id, 'delivery', options, ({ store }) => store.delivery(id))
       if (found === undefined) return done(noSuch(options))
@@ -127,7 +128,7 @@ export function addDeliveries(
     })
 
   command('preview', 'what would be sent now, and how; asks the server what it can do, and sends nothing')
-    .argument('<id>', 'id of the delivery', wholeNumber)
+    .argument('<id>', 'id of the delivery', deliveryId)
     .action(async (id: number, options: Options) => {
       const preview = await shown(id, 'delivery-preview', options, (at) => previewDelivery(id, at))
       if (preview === undefined) return done(noSuch(options))
@@ -140,7 +141,7 @@ export function addDeliveries(
     command('retry', 'try given-up and parked deliveries again: one, or those a filter means'),
     STUCK_STATES,
   )
-    .argument('[id]', 'id of the delivery', wholeNumber)
+    .argument('[id]', 'id of the delivery', deliveryId)
     .action(async (id: number | undefined, options: Options & DeliveryFilterOptions) => {
       const filter = deliveryFilter(options)
       if ((id === undefined) === (Object.keys(filter).length === 0)) {
@@ -159,7 +160,7 @@ export function addDeliveries(
     })
 
   command('confirm', 'say that a given-up or parked delivery was found in the clinic’s record')
-    .argument('<id>', 'id of the delivery', wholeNumber)
+    .argument('<id>', 'id of the delivery', deliveryId)
     .action(async (id: number, options: Options) => {
       const result = await onStore(openGateway, options, (at) => confirmDelivery(id, 'operator', at))
       done(steered(result, { id, state: 'settled' }, `Delivery ${id} is settled.`, options))
@@ -176,7 +177,7 @@ export function addDeliveries(
   })
 }
 
-function wholeNumber(text: string): number {
+function deliveryId(text: string): number {
   if (!/^\d{1,15}$/.test(text)) throw new InvalidArgumentError('Give a whole number.')
   return Number(text)
 }
