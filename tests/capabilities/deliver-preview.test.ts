@@ -1,7 +1,13 @@
 /** What would be sent can be seen before it is, and seeing it changes nothing. */
 import { afterEach, describe, expect, it } from 'vitest'
 import { previewDelivery } from '../../src/flow/operate/preview-delivery.ts'
-import { OF_A_SITTING, openDelivery, type QueuedDelivery, queueSessions } from '../support/queued-delivery.ts'
+import {
+  OF_A_SITTING,
+  openDelivery,
+  type QueuedDelivery,
+  queueSessions,
+  sitting,
+} from '../support/queued-delivery.ts'
 
 let at: QueuedDelivery
 afterEach(() => at.flows.close())
@@ -17,7 +23,12 @@ describe('the preview of a delivery', () => {
       id: 1,
       destination: 'clinic',
       kind: 'fhir',
-      way: { rung: 'transaction', because: [expect.stringContaining('transaction')], leftOut: [] },
+      way: {
+        rung: 'transaction',
+        because: [expect.stringContaining('transaction')],
+        leftOut: [],
+        differs: [],
+      },
     })
     await at.deliver()
     expect(shown?.bundle).toEqual(JSON.parse(at.clinic.posted[0]?.text ?? '{}'))
@@ -51,6 +62,32 @@ describe('the preview of a delivery', () => {
     expect((await preview())?.way?.leftOut).toEqual([])
     await at.deliver()
     expect(at.clinic.server.kept.all('Provenance')).toHaveLength(1)
+  })
+
+  const FOUND = { reference: expect.stringMatching(/^Patient\/\S+$/) }
+  it.each([
+    ['search', {}, 'The patient is searched for first', FOUND],
+    ['identifier-only', {}, 'The patient is named by the identifier', { identifier: { value: 'P-HW-1' } }],
+    // Only in a transaction is the patient left to the server.
+    ['conditional-reference', { transaction: 'off' }, 'The patient is searched for first', FOUND],
+  ] as const)(
+    'says how the patient is named in place of the bundle’s: %s',
+    async (by, behaviour, told, named) => {
+      at = await openDelivery({ played: { behaviour }, destination: { patient: { by } } })
+      await queueSessions(at)
+      expect((await preview())?.way?.differs).toEqual([expect.stringContaining(told)])
+      await at.deliver()
+      expect(at.clinic.server.kept.all('Observation')[0]?.subject).toMatchObject(named)
+    },
+  )
+
+  it('says that what is to be brought up to date is looked for first', async () => {
+    at = await openDelivery()
+    await queueSessions(at)
+    await at.deliver()
+    await at.flows.correct(sitting('s-1', 'HW-1', 131))
+    const shown = await previewDelivery(2, at.flows.ports)
+    expect(shown?.way?.differs).toEqual([expect.stringContaining('looked for first')])
   })
 
   it('rests on what was known before when the server does not answer', async () => {

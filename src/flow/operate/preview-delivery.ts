@@ -14,6 +14,7 @@ import { OwnFault } from '../ports/own-fault.ts'
 import type { Ports } from '../ports/ports.ts'
 import { renderEntry } from '../render/render-entry.ts'
 import type { RenderedDelivery } from '../render/rendered-delivery.ts'
+import { previewedDifferences } from './previewed-differences.ts'
 import { type ToldProblem, toldProblem } from './told-delivery.ts'
 
 /** What would be sent if a delivery were tried now. Speaks of a patient: for operators alone. */
@@ -40,6 +41,8 @@ export interface PreviewedWay {
   readonly because: readonly string[]
   /** Resources that the server cannot be given; they are referred to by their identifiers. */
   readonly leftOut: readonly { readonly type: SentType; readonly uuid: string }[]
+  /** Where what is sent differs from the bundle, one sentence each; none where it leaves byte for byte. */
+  readonly differs: readonly string[]
   /** Set when the server could not be asked what it can do, so that this rests on what was known before. */
   readonly unreached?: ToldProblem
 }
@@ -96,6 +99,7 @@ async function wayOf(
     leftOut: [...keys.values()]
       .filter(({ uuid }) => !sent.has(uuid))
       .map(({ type, uuid }) => ({ type, uuid })),
+    differs: previewedDifferences(rendered, destination, route, rung),
     ...(unreached === undefined ? {} : { unreached: toldProblem(unreached) }),
   }
 }

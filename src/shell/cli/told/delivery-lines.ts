@@ -69,6 +69,7 @@ export function previewLines(preview: DeliveryPreview, width: number): readonly 
       const types = [...new Set(way.leftOut.map(({ type }) => type))].join(', ')
       lines.push(`left out ${counted(way.leftOut.length, 'resource')} the server cannot be given: ${types}`)
     }
+    lines.push(...way.differs.map((sentence) => prose(`differs  ${sentence}`, width)))
   }
   if (bundle !== undefined) lines.push(visibleLines(JSON.stringify(bundle, null, 2)))
   if (message !== undefined) lines.push(visibleLines(message.replaceAll('\r', '\n').trimEnd()))

@@ -88,6 +88,10 @@ export const deliverySchemas = {
           rung: { enum: RUNGS },
           because: list(text),
           leftOut: list(object({ type: text, uuid }), 'Resources that the server cannot be given'),
+          differs: list(
+            text,
+            'Where what is sent differs from the bundle; empty where it leaves byte for byte',
+          ),
           unreached: ref('ToldProblem'),
         },
         { optional: ['rung', 'unreached'] },

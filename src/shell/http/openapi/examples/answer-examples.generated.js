@@ -2315,6 +2315,9 @@ export const ANSWER_EXAMPLES = {
      "search-first: there is no answer of the server yet, and nothing of it is taken on trust."
     ],
     "leftOut": [],
+    "differs": [
+     "The patient is searched for first, and the record that is found is named in place of the conditional reference."
+    ],
     "unreached": {
      "code": "CLINIC_UNREACHABLE",
      "meaning": "The clinic’s server did not answer.",

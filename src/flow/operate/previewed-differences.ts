@@ -1,0 +1,30 @@
+import type { Route } from '../../core/exchange/route/route.ts'
+import type { FhirDestination } from '../../core/registry/destination.ts'
+import type { Rung } from '../../core/registry/rung.ts'
+import { refersByCondition } from '../deliver/looks/refers-by-condition.ts'
+import type { RenderedDelivery } from '../render/rendered-delivery.ts'
+
+/**
+ * Where what is sent differs from the bundle as it was rendered, a sentence each: it can be known only once the server was
+ * asked what it holds. None where the bundle leaves byte for byte.
+ */
+export function previewedDifferences(
+  { outline }: Pick<RenderedDelivery, 'outline'>,
+  destination: FhirDestination,
+  route: Route,
+  rung: Rung | undefined,
+): readonly string[] {
+  const isResolved =
+    rung === 'transaction' && refersByCondition({ destination }, { references: () => route.references })
+  const isUpdate = outline.some(({ intent }) => intent === 'update')
+  return [
+    ...(isResolved ? [] : [destination.patient.by === 'identifier-only' ? BY_IDENTIFIER : SEARCHED_FOR]),
+    ...(isUpdate ? [BROUGHT_UP_TO_DATE] : []),
+  ]
+}
+
+const SEARCHED_FOR =
+  'The patient is searched for first, and the record that is found is named in place of the conditional reference.'
+const BY_IDENTIFIER = 'The patient is named by the identifier alone, in place of the conditional reference.'
+const BROUGHT_UP_TO_DATE =
+  'What is to be brought up to date is looked for first, and is put where it stands, under If-Match with its version.'
