@@ -81,13 +81,17 @@ describe('the preview of a delivery', () => {
     },
   )
 
-  it('says that what is to be brought up to date is looked for first', async () => {
-    at = await openDelivery()
+  it.each([
+    ['park', {}, /looked for first, .* under If-Match/],
+    ['park', { update: false }, /takes no update: .* left to a person/],
+    ['send-as-new', { update: false }, /takes no update: .* sent as new/],
+  ] as const)('says what becomes of an amendment: %s, %j', async (cannotUpdate, behaviour, told) => {
+    at = await openDelivery({ played: { behaviour }, destination: { cannotUpdate } })
     await queueSessions(at)
     await at.deliver()
     await at.flows.correct(sitting('s-1', 'HW-1', 131))
     const shown = await previewDelivery(2, at.flows.ports)
-    expect(shown?.way?.differs).toEqual([expect.stringContaining('looked for first')])
+    expect(shown?.way?.differs).toEqual([expect.stringMatching(told)])
   })
 
   it('rests on what was known before when the server does not answer', async () => {

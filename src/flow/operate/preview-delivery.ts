@@ -64,7 +64,7 @@ export async function previewDelivery(id: number, at: Ports): Promise<DeliveryPr
   if (destination.kind === 'hl7v2') {
     return { ...about, kind, message: messagesOf(entry, destination, rendered, entry.said).join('') }
   }
-  return { ...about, kind, bundle: rendered.bundle, way: await wayOf(destination, rendered, at) }
+  return { ...about, kind, bundle: rendered.bundle, way: await wayOf(entry, destination, rendered, at) }
 }
 
 /** Undefined when there is nothing to send, and nothing wrong with that. */
@@ -84,6 +84,7 @@ async function renderedOrWhyNot(
 }
 
 async function wayOf(
+  entry: OutboxEntry,
   destination: FhirDestination,
   rendered: RenderedDelivery,
   at: Ports,
@@ -99,7 +100,7 @@ async function wayOf(
     leftOut: [...keys.values()]
       .filter(({ uuid }) => !sent.has(uuid))
       .map(({ type, uuid }) => ({ type, uuid })),
-    differs: previewedDifferences(rendered, destination, route, rung),
+    differs: previewedDifferences(entry, rendered, destination, route, rung),
     ...(unreached === undefined ? {} : { unreached: toldProblem(unreached) }),
   }
 }
