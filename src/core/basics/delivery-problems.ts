@@ -92,7 +92,7 @@ export const DELIVERY_PROBLEMS = {
   ],
   CLINIC_CANNOT_UPDATE: [
     'The clinic’s server does not let us bring up to date what it holds.',
-    'Have the clinic let us update, then retry; or have it change its record by hand, then confirm; or set cannotUpdate of the destination to send-as-new, and retry.',
+    'Have the clinic let us update, then retry; or have it change its record by hand, then confirm; or, where nothing is taken back, set cannotUpdate of the destination to send-as-new, and retry.',
   ],
   OUTCOME_UNKNOWN: [
     'The clinic’s server may have kept the entry, and cannot be asked.',
