@@ -72,9 +72,10 @@ function bundleOf(
     if (one === undefined) throw new Error('there is no sitting')
     return sessionBundle(one.session, one.findings, context(one), one.stored)
   }
-  for (const one of sittings) {
-    const others = sittings.filter((other) => other !== one).map(({ session }) => session)
-    const findings = [...one.findings, ...historyAttention(one.session, others, DEFAULT_ATTENTION_LIMITS)]
+  for (const [at, one] of sittings.entries()) {
+    // As sittings arrive one after the other, a call is about the one that it shows with.
+    const before = sittings.slice(0, at).map(({ session }) => session)
+    const findings = [...one.findings, ...historyAttention(one.session, before, DEFAULT_ATTENTION_LIMITS)]
     if (findings.some(({ code }) => code === 'arms-differ'))
       return attentionBundle('arms-differ', one.session, findings, context(one), one.stored)
   }
