@@ -537,6 +537,13 @@ describe('what is no reading', () => {
       'TOO_MANY Observation.component[2]',
     ],
     [
+      'a value, and a reason why there is none',
+      panel({
+        component: components(128, 80).map((one) => ({ ...one, dataAbsentReason: concept('error', 'x') })),
+      }),
+      'NOT_A_MEASUREMENT Observation.component[0]',
+    ],
+    [
       'neither value nor reason',
       panel({ component: [{ code: concept('8480-6') }, ...components(128, 80).slice(1)] }),
       'MISSING_KEY Observation.component[0]',

@@ -41,10 +41,12 @@ export function measuredPressures(observation: JsonObject, at: string): Measured
   const units: string[] = []
   const look = (element: JsonObject, place: string): void => {
     const { valueQuantity, dataAbsentReason } = element
+    const isAbsent = isJsonObject(dataAbsentReason)
     if (!isJsonObject(valueQuantity) || valueQuantity.value === undefined) {
-      if (!isJsonObject(dataAbsentReason)) issues.push(noValue(place))
+      if (!isAbsent) issues.push(noValue(place))
       return
     }
+    if (isAbsent) issues.push(valueAndReason(place))
     const { value, system, code, unit } = valueQuantity
     if (typeof value !== 'number') issues.push(noNumber(`${place}.valueQuantity.value`))
     if (system !== UCUM || typeof code !== 'string') issues.push(noUnit(`${place}.valueQuantity`))
@@ -92,6 +94,13 @@ function measuredBy({ code }: JsonObject): 'panel' | 'systolic' | 'diastolic' | 
 function noValue(place: string): Issue {
   const expected = 'a value in valueQuantity, or the reason why there is none in dataAbsentReason'
   return { ...inputError('required', 'MISSING_KEY', place, expected, 'Send one of the two.'), rule: 'vs-3' }
+}
+
+/** The sender says of the value that it is none. R4 has invariant obs-6 for an Observation, and none for its parts. */
+function valueAndReason(place: string): Issue {
+  const expected = 'a value, or the reason why there is none, and not both'
+  const remedy = 'Send the value where the monitor measured it, and the reason alone where it did not.'
+  return inputError('business-rule', 'NOT_A_MEASUREMENT', place, expected, remedy)
 }
 
 function noNumber(place: string): Issue {
