@@ -156,13 +156,18 @@ describe.each(FORMATS)('%s', (_name, receive, words) => {
   })
 })
 
-it('a reading that was emptied when it was taken back is found by its time', async () => {
-  const send = (readings: readonly Reading[]) =>
-    receiveDocument(at.flows, 'fhir-r4', JSON.stringify(readings.map(observation)))
-  const id = idOf(await send([{ status: 'final', minute: '29', systolic: 138 }]))
-  expect(await send([{ status: 'entered-in-error', minute: '29' }])).toMatchObject([
-    { kind: 'withdrawn', receipt: { id } },
-  ])
+describe('a reading that was emptied when it was taken back is found by its time', () => {
+  const whole = observation({ status: 'final', minute: '29', systolic: 138 })
+  const { component: parts, ...bare } = observation({ status: 'entered-in-error', minute: '29' })
+  it.each<[string, object]>([
+    ['to reasons', { ...bare, component: parts }],
+    ['to components without a value', { ...bare, component: parts.map(({ code }) => ({ code })) }],
+    ['to nothing', bare],
+  ])('%s', async (_emptied, gone) => {
+    const send = (one: object) => receiveDocument(at.flows, 'fhir-r4', JSON.stringify(one))
+    const id = idOf(await send(whole))
+    expect(await send(gone)).toMatchObject([{ kind: 'withdrawn', receipt: { id } }])
+  })
 })
 
 it('a pulse that is taken back is left out of its reading', async () => {

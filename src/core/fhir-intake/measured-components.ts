@@ -20,6 +20,12 @@ const CODES: ReadonlyMap<string, 'panel' | 'systolic' | 'diastolic'> = new Map([
   [`${MDC}|150022`, 'diastolic'],
 ])
 
+/**
+ * Statuses of what is taken back. A server may keep no more of it than when it was and whose it is.
+ * Source: FHIR R4 4.0.1, value set observation-status.
+ */
+const TAKEN_BACK: ReadonlySet<unknown> = new Set(['entered-in-error', 'cancelled'])
+
 /** The one unit of an Observation's pressures, as UCUM writes it; absent when it has no pressure with a value. */
 export interface MeasuredPressures {
   /** What the Observation itself is of a reading; absent for all else. */
@@ -31,7 +37,7 @@ export interface MeasuredPressures {
 /**
  * Looks at the pressures of an Observation, a panel with components or a single pressure: each must have a number in
  * UCUM or say why it has none, a panel must have both, and the two must have one unit, which the words beside its code
- * must not name otherwise. No value is read here.
+ * must not name otherwise. One that is taken back is not asked for any. No value is read here.
  * Sources: FHIR R4 4.0.1, profile bp (both components 1..1, UCUM), invariants vs-2 and vs-3.
  *
  * @param at FHIRPath of the Observation.
@@ -57,8 +63,9 @@ export function measuredPressures(observation: JsonObject, at: string): Measured
     }
   }
   const whole = measuredBy(observation)
-  if (whole === 'systolic' || whole === 'diastolic') look(observation, at)
-  if (whole === 'panel') {
+  const asked = TAKEN_BACK.has(observation.status) ? undefined : whole
+  if (asked === 'systolic' || asked === 'diastolic') look(observation, at)
+  if (asked === 'panel') {
     const counted = { systolic: 0, diastolic: 0 }
     const components: readonly unknown[] = Array.isArray(observation.component) ? observation.component : []
     for (const [index, component] of components.entries()) {
