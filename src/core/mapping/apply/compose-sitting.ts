@@ -187,6 +187,8 @@ function repetitionRemark(
   const expected = `each reading once: ${both.join(' and ')} say the same`
   const told = { code: 'DUPLICATE_ROW', expected, remedy: 'None needed: it was taken once.' } as const
   const place = { path: by.path ?? '', ...(by.line === undefined ? {} : { line: by.line }) }
-  const issue = sourceIssue(told, `readings[${index}]`, `${mapping}.json:${of.kind.line}`, place)
+  // One that was taken back stands nowhere in the record.
+  const at = index === -1 ? 'readings' : `readings[${index}]`
+  const issue = sourceIssue(told, at, `${mapping}.json:${of.kind.line}`, place)
   return { ...issue, severity: 'information' }
 }

@@ -131,6 +131,22 @@ describe('neighbouring rows', () => {
     ])
   })
 
+  it('that take the same reading back twice are told of no reading that is not there', () => {
+    const takingBack = mappingOf(
+      { sittings: { gapMinutes: 30 } },
+      { withdraws: [{ column: 'kind', is: ['gone'] }] },
+    )
+    const gone = row('07:00', '131', '84', { kind: 'gone' })
+    expect(outcomesOf(takingBack, [gone, row('07:01', '128', '82'), gone])).toMatchObject([
+      {
+        sitting: {
+          record: { readings: [{ systolic: 128 }] },
+          remarks: [{ code: 'DUPLICATE_ROW', at: 'readings', line: 3 }],
+        },
+      },
+    ])
+  })
+
   it('keep every note, each once', () => {
     const rows = ['calm', 'gale', 'calm'].map((note, index) =>
       row(`07:0${index}`, `13${index}`, '84', { note }),
