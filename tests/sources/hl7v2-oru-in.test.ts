@@ -490,6 +490,23 @@ describe('through the shipped mapping', () => {
     expect(read(changed(DIASTOLIC, undefined)).refused.join()).toMatch(/^REFUSED_BY_MAPPING .*diastolic/)
   })
 
+  it.each([
+    ['beside the pressures', OBR],
+    ['in an order of its own', undefined],
+  ])('a pulse %s is refused by a unit that is none of a pulse', (_where, besides) => {
+    const inUnit = (unit: string) => {
+      const pulse = PULSE.replace('/min^/min^UCUM', unit)
+      const own = [OBR.replace('OBR|1', 'OBR|2').replace('s-1', 's-2'), pulse]
+      return read(
+        besides === undefined ? [MSH, PID, OBR, SYSTOLIC, DIASTOLIC, ...own] : changed(PULSE, pulse),
+      )
+    }
+    expect(inUnit('Hz^Hz^UCUM').refused.join()).toMatch(/^REFUSED_BY_MAPPING .*a pulse is counted per minute/)
+    for (const unit of ['{beats}/min^beats/min^UCUM', '264864^MDC_DIM_BEAT_PER_MIN^MDC', '']) {
+      expect(numbers(inUnit(unit))).toEqual([[[128, 80, 72]]])
+    }
+  })
+
   it('a training message, a bound and a period are refused', () => {
     const training = changed(MSH, MSH.replace('|m-1|P|', '|m-1|T|'))
     const bound = changed(DIASTOLIC, DIASTOLIC.replace('|NM|', '|SN|').replace('|80|', '|<^80|'))
