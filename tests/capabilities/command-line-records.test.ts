@@ -85,7 +85,7 @@ describe('a file of records', () => {
         latin(`${record('e-2')}\n`),
         Buffer.from(record('e-3')),
       ]),
-      ['kept', 'refused NOT_JSON', 'kept'],
+      ['kept', 'refused NOT_IN_ENCODING', 'kept'],
     ],
     [
       'with a line that is too long',
@@ -103,7 +103,7 @@ describe('a file of records', () => {
     [
       'a line is not',
       Buffer.concat([Buffer.from(`${record('i-1')}\n`), latin(record('i-2'))]),
-      ['kept', 'refused NOT_JSON'],
+      ['kept', 'refused NOT_IN_ENCODING'],
     ],
     ['all is', `${record('j-1')}\r\n${record('j-2')}\n`, ['kept', 'kept']],
   ])(

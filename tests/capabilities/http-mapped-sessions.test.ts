@@ -56,6 +56,19 @@ describe('records through a mapping', () => {
     expect(await held(door.ports.store)).toEqual(before)
   })
 
+  it.each([
+    ['hl7v2-oru', 'application/hl7-v2', 'hl7v2-readings.hl7'],
+    ['fhir-r4', 'application/fhir+json', 'fhir-observations.json'],
+  ])(
+    'of %s in another encoding are refused for that, and not for what they are',
+    async (mapping, type, name) => {
+      const body = Buffer.from(sample(name).replaceAll('HW-1001', 'HW-é'), 'latin1')
+      const answer = await send(mapping, type, body)
+      expect(answer).toMatchObject({ status: 400, json: { code: 'NOT_IN_ENCODING' } })
+      expect(await sessionsHeld()).toBe(0)
+    },
+  )
+
   it('are kept as they were sent beside the session they became', async () => {
     const sent = sample('open-mhealth.ndjson').split('\n')
     await send('open-mhealth', 'application/x-ndjson', sample('open-mhealth.ndjson'))

@@ -140,7 +140,7 @@ describe('reading resources', () => {
     ]
     expect((await readAll(paths)).found.map(({ read }) => read)).toEqual([
       [['NOT_JSON', expect.any(String)]],
-      [['NOT_JSON', '']],
+      [['NOT_IN_ENCODING', '']],
       [['DUPLICATE_KEY', 'id']],
       [['TOO_DEEP', '']],
     ])

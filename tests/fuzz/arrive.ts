@@ -39,7 +39,7 @@ function linesOf(bytes: Buffer): readonly MappedArrival[] {
 
 function itemsOf(bytes: Buffer): readonly MappedArrival[] {
   if (!isUtf8(bytes)) {
-    const issue = inputError('structure', 'NOT_JSON', '', 'text in UTF-8', 'Encode the text as UTF-8.')
+    const issue = inputError('structure', 'NOT_IN_ENCODING', '', 'text in UTF-8', 'Encode the text as UTF-8.')
     return [{ incoming: { issues: [issue] }, sources: [], remarks: [] }]
   }
   const text = bytes.toString('utf8')

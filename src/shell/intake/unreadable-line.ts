@@ -6,7 +6,7 @@ export function unreadableLine(line: Line, limit: number): Issue {
   const issue =
     line.problem === 'too-long'
       ? inputError('too-long', 'TOO_LARGE', '', `a line of at most ${limit} bytes`, 'Send one record a line.')
-      : inputError('structure', 'NOT_JSON', '', 'a line in UTF-8', 'Encode the text as UTF-8.')
+      : inputError('structure', 'NOT_IN_ENCODING', '', 'a line in UTF-8', 'Encode the text as UTF-8.')
   return { ...issue, line: line.number }
 }
 

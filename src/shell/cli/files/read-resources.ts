@@ -121,7 +121,7 @@ function readText(text: string): Result<unknown> {
 
 function unreadable({ problem }: Line): Issue {
   return problem === 'not-utf8'
-    ? inputError('structure', 'NOT_JSON', '', 'text in UTF-8', 'Encode the text as UTF-8.')
+    ? inputError('structure', 'NOT_IN_ENCODING', '', 'text in UTF-8', 'Encode the text as UTF-8.')
     : inputError(
         'too-long',
         'TOO_LARGE',

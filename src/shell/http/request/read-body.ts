@@ -103,7 +103,7 @@ function unreadable(): RequestRefused {
 }
 
 function notUtf8(): RequestRefused {
-  return refusedRequest(400, 'NOT_JSON', 'body', 'text in UTF-8', 'Encode the text as UTF-8.')
+  return refusedRequest(400, 'NOT_IN_ENCODING', 'body', 'text in UTF-8', 'Encode the text as UTF-8.')
 }
 
 function tooLarge(limit: number): RequestRefused {
