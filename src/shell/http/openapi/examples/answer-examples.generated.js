@@ -208,7 +208,7 @@ export const ANSWER_EXAMPLES = {
       "application/ndjson",
       "application/fhir+ndjson"
      ],
-     "sha256": "84d778ad9249c64c872fa524e98d71ad6438ce409e584172219ad82f9f679301"
+     "sha256": "8b3ac162d2f42495a1c250422001f97e33560e1e8a1692475df297fec4a0512e"
     },
     {
      "name": "hl7v2-oru",
@@ -218,7 +218,7 @@ export const ANSWER_EXAMPLES = {
       "application/hl7-v2",
       "text/plain"
      ],
-     "sha256": "0f0f72e786a1047eed74e1e9ce8220486b5f531c19fde2e893958d93d394c20c"
+     "sha256": "13290712f8815e3d9d800a74cae12104df50cd98e768406a13c1f92e03720716"
     },
     {
      "name": "open-mhealth",
