@@ -53,6 +53,21 @@ describe('mapping check', () => {
     expect(zoned.code).toBe(0)
   })
 
+  it('reads a record a line also where the name of the file does not say so', async () => {
+    const text = readFileSync(OPEN_MHEALTH, 'utf8')
+    const [line = ''] = text.split('\n')
+    const documents = [`${JSON.stringify(JSON.parse(line), null, 2)}\n`, `[${line}]`, line, `${line}\n`]
+    const verdicts = async (content: string) => {
+      const file = join(folder, 'export.txt')
+      writeFileSync(file, content)
+      return (await run('mapping', 'check', 'open-mhealth', file)).remarks.split('\n')[0]
+    }
+    expect(await verdicts(text)).toBe('3 would pass, 0 refused, 0 left out. Nothing was stored.')
+    for (const one of documents) {
+      expect(await verdicts(one)).toBe('1 would pass, 0 refused, 0 left out. Nothing was stored.')
+    }
+  })
+
   it('checks a mapping alone, by the path of its file', async () => {
     const { code, output } = await run('mapping', 'check', 'mappings/open-mhealth.json')
     expect(code).toBe(0)

@@ -3,11 +3,12 @@ import { Readable } from 'node:stream'
 import { GatewayError } from '../../../core/basics/gateway-error.ts'
 import type { Mapping } from '../../../core/mapping/mapping.ts'
 import type { MappedArrival, MappedIntakeOptions } from '../../../flow/intake/mapped-intake.ts'
-import { type ArrivalLimits, arrivalsIn, type RecordShape } from '../../intake/arrivals-in.ts'
+import { type ArrivalLimits, arrivalsIn } from '../../intake/arrivals-in.ts'
 import { fileBytes, type ReopenableBytes } from '../../intake/reopenable-bytes.ts'
 import { spoolBody } from '../../intake/spooled-body.ts'
 import { FileFailed } from './file-failed.ts'
 import { LONGEST_LINE_BYTES } from './read-records.ts'
+import { recordShape } from './record-shape.ts'
 
 /** Room for what an operator has on their own disk; a line is held in memory, a document as well. */
 const LIMITS: ArrivalLimits = {
@@ -44,9 +45,10 @@ export async function* mappedFiles(
   onBytes: (count: number) => void,
 ): AsyncGenerator<FileArrival> {
   for (const file of files.length === 0 ? ['-'] : files) {
-    const bytes = counted(file === '-' ? await standardInput() : fileBytes(file), onBytes)
+    const bytes = file === '-' ? await standardInput() : fileBytes(file)
     try {
-      for await (const arrival of arrivalsIn(bytes, shapeOf(file, mapping), mapping, LIMITS, options)) {
+      const shape = await recordShape(file, bytes, mapping, LONGEST_LINE_BYTES)
+      for await (const arrival of arrivalsIn(counted(bytes, onBytes), shape, mapping, LIMITS, options)) {
         yield { file, arrival }
       }
     } catch (cause) {
@@ -62,15 +64,9 @@ export function bytesToRead(files: readonly string[], mapping: Mapping): number 
   for (const file of files) {
     if (file === '-') continue
     const size = statSync(file, { throwIfNoEntry: false })?.size ?? 0
-    bytes += shapeOf(file, mapping) === 'table' ? 2 * size : size
+    bytes += mapping.input.format === 'csv' ? 2 * size : size
   }
   return bytes
-}
-
-/** A CSV mapping reads tables; of the others, a file that ends as NDJSON does has a record a line. */
-function shapeOf(file: string, { input }: Mapping): RecordShape {
-  if (input.format === 'csv') return 'table'
-  return /\.(?:ndjson|jsonl)$/.test(file) ? 'lines' : 'document'
 }
 
 async function standardInput(): Promise<ReopenableBytes> {
