@@ -143,6 +143,16 @@ describe.each(FORMATS)('%s', (_name, receive, words) => {
     expect(await at.flows.ports.store.session(SOURCE, id)).toMatchObject({ version: 1, withdrawn: false })
   })
 
+  it('a correction of one reading alone does not leave out the other', async () => {
+    const id = idOf(await receive([first(words.final, 138), second(words.final)]))
+    const alone = [first(words.corrected[0] ?? '', 133)]
+    expect(await receive(alone)).toMatchObject([
+      { kind: 'refused', conflict: true, issues: [{ code: 'SAME_ID_OTHER_CONTENT', at: 'readings' }] },
+    ])
+    expect(await at.flows.ports.store.session(SOURCE, id)).toMatchObject({ version: 1 })
+    expect(await receive([...alone, second(words.final)])).toMatchObject([{ kind: 'corrected' }])
+  })
+
   it('what was never sent cannot be taken back, and is said', async () => {
     expect(await receive([first(words.withdrawn[0] ?? '', 138)])).toMatchObject([
       { kind: 'refused', issues: [{ code: 'NOT_FOUND', at: 'id' }] },

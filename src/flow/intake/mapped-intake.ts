@@ -84,7 +84,10 @@ export class MappedIntake {
       case 'sitting': {
         const { sitting } = outcome
         const corrects = this.#corrects || sitting.corrects
-        return { sitting, mappingSha256: this.#mapping.sha256, corrects }
+        const arrived = { sitting, mappingSha256: this.#mapping.sha256, corrects }
+        // Whoever sends corrections as such, or a sitting in one record, says what it holds as a whole.
+        const isWhole = this.#corrects || this.#mapping.gapMs === undefined
+        return isWhole ? arrived : { ...arrived, speaksOf: sitting.speaksOf }
       }
     }
   }

@@ -25,6 +25,8 @@ export interface MappedRecord {
   readonly mappingSha256: string
   /** Whether it is to take the place of other content under its id; without it such a record is refused. */
   readonly corrects?: boolean
+  /** Of a sitting whose readings have a record each: of how many they speak. It corrects none that holds more. */
+  readonly speaksOf?: number
 }
 
 export interface UnreadRecord {
@@ -48,24 +50,40 @@ export interface OpenedRecord {
   readonly mappedFrom?: MappedFrom
   /** Whether it is to take the place of other content under its id. */
   readonly corrects: boolean
+  /** Of how many readings of its sitting it speaks; infinite where it speaks of all, whatever is held. */
+  readonly speaksOf: number
   /** Issues with the record, told where whoever sent it can find them. */
   readonly atItsSource: (issues: NonEmpty<Issue>) => NonEmpty<Issue>
 }
 
+const ALL = Number.POSITIVE_INFINITY
+
 export function openRecord(one: SentRecord | MappedRecord | UnreadRecord): OpenedRecord {
   if ('sitting' in one) return openMapped(one)
   if ('issues' in one)
-    return { value: { ok: false, issues: one.issues }, text: '', corrects: false, atItsSource: asTheyAre }
+    return {
+      value: { ok: false, issues: one.issues },
+      text: '',
+      corrects: false,
+      speaksOf: ALL,
+      atItsSource: asTheyAre,
+    }
   const { text, line, corrects = false } = one
   return {
     value: readJson(text, DEFAULT_JSON_LIMITS),
     text: withoutByteOrderMark(text),
     corrects,
+    speaksOf: ALL,
     atItsSource: line === undefined ? asTheyAre : (issues) => onLine(issues, line),
   }
 }
 
-function openMapped({ sitting, mappingSha256, corrects = false }: MappedRecord): OpenedRecord {
+function openMapped({
+  sitting,
+  mappingSha256,
+  corrects = false,
+  speaksOf = ALL,
+}: MappedRecord): OpenedRecord {
   const { record, text, mapping, sources } = sitting
   return {
     value: { ok: true, value: record },
@@ -76,6 +94,7 @@ function openMapped({ sitting, mappingSha256, corrects = false }: MappedRecord):
       sent: sources.map((source) => `${source.text}\n`).join(''),
     },
     corrects,
+    speaksOf,
     atItsSource: (issues) => translateIssues(issues, sitting),
   }
 }

@@ -3,7 +3,7 @@ import type { Issue } from '../../core/basics/issue.ts'
 import type { NonEmpty, Result } from '../../core/basics/result.ts'
 import type { Enrolment } from '../../core/registry/enrolment.ts'
 import { type Origin, type Prepared, prepareRecord, subjectOf } from '../check/prepare-record.ts'
-import { readStored } from '../check/read-stored.ts'
+import { keptSession, readStored } from '../check/read-stored.ts'
 import type { Acceptance, Ports } from '../ports/ports.ts'
 import { auditRefusals } from './audit-refusals.ts'
 import {
@@ -15,7 +15,7 @@ import {
 } from './incoming.ts'
 import { keepCorrection } from './keep-correction.ts'
 import { type Receipt, receiptOf } from './receipt.ts'
-import { OTHER_CONTENT, SESSION_WITHDRAWN } from './session-refusals.ts'
+import { OTHER_CONTENT, OTHERS_LEFT, SESSION_WITHDRAWN } from './session-refusals.ts'
 import { withdrawMapped } from './withdraw-mapped.ts'
 
 export type Outcome =
@@ -66,10 +66,8 @@ export async function receiveSessions(
 }
 
 /** A record after everything up to keeping. */
-interface PreparedRecord {
+interface PreparedRecord extends Pick<OpenedRecord, 'corrects' | 'speaksOf' | 'atItsSource'> {
   readonly result: Result<Prepared>
-  readonly corrects: boolean
-  readonly atItsSource: OpenedRecord['atItsSource']
 }
 
 /** Everything up to keeping. A function of its own, so that parsed records are let go before the store is waited for. */
@@ -83,11 +81,11 @@ async function prepareAll(
   const enrolments = await enrolmentsOf(opened, origin, at)
   return opened.map((one) => {
     if ('skipped' in one || 'withdrawal' in one) return one
-    const { value, corrects, atItsSource } = one
-    if (!value.ok) return { result: value, corrects, atItsSource }
+    const { value, corrects, speaksOf, atItsSource } = one
+    if (!value.ok) return { result: value, corrects, speaksOf, atItsSource }
     const enrolment = enrolments.get(subjectOf(value.value))
     const result = prepareRecord(value.value, one, origin, enrolment, received, at)
-    return { result, corrects, atItsSource }
+    return { result, corrects, speaksOf, atItsSource }
   })
 }
 
@@ -110,12 +108,16 @@ function outcomeOf(
 }
 
 async function corrected(
-  { result, atItsSource }: PreparedRecord,
+  { result, speaksOf, atItsSource }: PreparedRecord,
   origin: Origin,
   received: Instant,
   at: Ports,
 ): Promise<Outcome> {
   if (!result.ok) throw new Error('a record that was refused corrects nothing')
+  const held = await at.store.session(origin.source, result.value.record.id)
+  if (held?.withdrawn === false && keptSession(held).readings.length > speaksOf) {
+    return { kind: 'refused', issues: atItsSource([OTHERS_LEFT]), conflict: true }
+  }
   const kept = await keepCorrection(result.value, origin, received, at)
   return kept.ok ? kept.value : { kind: 'refused', issues: atItsSource(kept.issues), conflict: true }
 }

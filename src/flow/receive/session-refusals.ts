@@ -32,3 +32,12 @@ export const OTHER_SUBJECT = inputError(
   'the subject of the session that is corrected',
   'Withdraw the session, and send it for the right subject under a new id.',
 )
+
+/** Nobody said anything of the readings that are held beside those that are corrected or taken back. */
+export const OTHERS_LEFT = inputError(
+  'conflict',
+  'SAME_ID_OTHER_CONTENT',
+  'readings',
+  'with the readings that are corrected or taken back, the others of their sitting',
+  'Send the whole sitting, each reading as it stands now; the session held is unchanged.',
+)

@@ -4,6 +4,7 @@ import type { Origin } from '../check/prepare-record.ts'
 import { keptSession } from '../check/read-stored.ts'
 import type { Ports } from '../ports/ports.ts'
 import type { Receipt } from './receipt.ts'
+import { OTHERS_LEFT } from './session-refusals.ts'
 import { withdrawSession } from './withdraw-session.ts'
 
 type Withdrawn =
@@ -32,14 +33,6 @@ const NEVER_SENT = inputError(
   'id',
   'readings that this source sent before, as one sitting',
   'None needed where they never came; otherwise send them with all readings of their sitting.',
-)
-
-const OTHERS_LEFT = inputError(
-  'conflict',
-  'SAME_ID_OTHER_CONTENT',
-  'readings',
-  'with the readings that are taken back, the others of their sitting',
-  'Send the whole sitting, each reading as it stands now; the session held is unchanged.',
 )
 
 /** Told at the first record that takes something back. */

@@ -31,7 +31,8 @@ export function composeSitting(sitting: OpenSitting, mapping: string): MappedOut
   const id = idOf(all)
   const standing = all.filter((reading) => !isTakenBack(reading, all))
   if (standing.length > 0) {
-    return { kind: 'sitting', sitting: composeRecord(sitting, standing, id, mapping) }
+    const made = composeRecord(sitting, standing, id, mapping)
+    return { kind: 'sitting', sitting: { ...made, speaksOf: all.length } }
   }
   if (typeof id?.value !== 'string') throw new Error('readings were taken back that no id can be told of')
   const { sources } = sitting
@@ -56,7 +57,7 @@ function composeRecord(
   readings: readonly PlacedReading[],
   id: Filled | undefined,
   mapping: string,
-): MappedSitting {
+): Omit<MappedSitting, 'speaksOf'> {
   const draft = new Draft()
   const session = sessionPlaces(readings)
   if (id !== undefined) session.set('id', id)

@@ -13,6 +13,8 @@ export interface MappedSitting {
   readonly text: string
   /** Whether a source record says that it takes the place of, or takes back, what was sent before. */
   readonly corrects: boolean
+  /** How many readings its source records speak of, those they take back too. */
+  readonly speaksOf: number
   /** The source records it was made of, in the order they came. */
   readonly sources: NonEmpty<SourceRecord>
   /** Native place, such as `readings[0].systolic`, to where its value came from. */
