@@ -192,4 +192,14 @@ describe('a record that does not fit the schema', () => {
       }
     })
   }
+
+  it.each<[unknown, string]>([
+    [null, 'null'],
+    [[], 'an array'],
+    [7, 'a number'],
+    ['a record', 'a string'],
+    [undefined, 'nothing'],
+  ])('names the type that came in the place of a record: %o', (record, type) => {
+    expect(issuesOf(record)).toMatchObject([{ remedy: `Send the type that is named, not ${type}.` }])
+  })
 })

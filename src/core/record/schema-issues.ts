@@ -68,6 +68,7 @@ function wrongType(value: unknown, path: InputPath): Issue {
 
 function typeName(value: unknown): string {
   if (Array.isArray(value)) return 'an array'
+  if (value === null) return 'null'
   if (typeof value === 'object') return 'an object'
   return value === undefined ? 'nothing' : `a ${typeof value}`
 }
