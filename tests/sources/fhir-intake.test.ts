@@ -287,6 +287,20 @@ describe('what an Observation points at', () => {
     })
   })
 
+  it('the id of a contained Patient is nobody’s: it is unique in its Observation only', () => {
+    const contained = (more: object) =>
+      panel({
+        subject: { reference: '#p' },
+        contained: [{ resourceType: 'Patient', id: 'p', ...more }],
+      } as never)
+    const several = { identifier: [{ value: 'a' }, { value: 'b' }] }
+    for (const one of [{}, several]) {
+      expect(sessions(contained(one)).refused.join()).toMatch(/^MISSING_KEY subject/)
+    }
+    const [session] = sessions(contained({ identifier: [{ value: 'HW-1001' }] })).sessions
+    expect(session?.subject).toBe('HW-1001')
+  })
+
   it('no subject is refused', () => {
     const { subject: _, ...nobody } = panel()
     expect(sessions(nobody).refused.join()).toMatch(/^MISSING_KEY subject/)

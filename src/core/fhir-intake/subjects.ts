@@ -28,7 +28,7 @@ export function subjectOf(
   }
   const id = idIn(subject, 'Patient')
   if (id !== undefined) return known(id, 'server', baseIn(subject, fullUrl))
-  const own = patient?.resourceType === 'Patient' ? patient.id : undefined
+  const own = patient?.resourceType === 'Patient' && !isContained(subject) ? patient.id : undefined
   return typeof own === 'string' ? known(own, 'server', undefined) : undefined
 }
 
@@ -56,6 +56,11 @@ export function sharedIdIssue(at: string): Issue {
   const remedy =
     'Send the readings of each system or server in documents of their own, by a source of their own.'
   return inputError('conflict', 'OTHER_SUBJECT', `${at}.subject`, expected, remedy)
+}
+
+/** The id of a contained resource is unique in what contains it only. Source: FHIR R4 4.0.1, contained resources. */
+function isContained({ reference }: JsonObject): boolean {
+  return typeof reference === 'string' && reference.startsWith('#')
 }
 
 function known(id: string, within: KnownSubject['within'], name: string | undefined): KnownSubject {
