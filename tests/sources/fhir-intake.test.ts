@@ -498,6 +498,7 @@ describe('what is no reading', () => {
       'with a pulse in a unit that is no code',
       { component: [...components(128, 80), { code: concept('8867-4'), valueQuantity: { value: 72 } }] },
     ],
+    ['about another than its subject', { focus: [{ reference: 'RelatedPerson/1' }] }],
     ['an average', { code: concept('96607-7') }],
     ['a 24-hour mean', { code: concept('97844-5') }],
     ['of a period', { effectivePeriod: { start: AT, end: AT } }],
