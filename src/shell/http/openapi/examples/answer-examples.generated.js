@@ -208,7 +208,7 @@ export const ANSWER_EXAMPLES = {
       "application/ndjson",
       "application/fhir+ndjson"
      ],
-     "sha256": "8b3ac162d2f42495a1c250422001f97e33560e1e8a1692475df297fec4a0512e"
+     "sha256": "4639338fe9cb50314caab833c90e5508967319ee2659725c2250831f7bd56c11"
     },
     {
      "name": "hl7v2-oru",
