@@ -287,6 +287,58 @@ describe('what an Observation points at', () => {
     })
   })
 
+  describe('several versions of one Observation', () => {
+    const told = (...resources: readonly Observation[]) => {
+      const result = decodeResources({ value: resources, text: '' })
+      if (!result.ok) throw new Error('the document was refused')
+      return result.value.map((one) =>
+        'issues' in one ? one.issues.map(({ code, at }) => `${code} ${at}`).join(', ') : 'read',
+      )
+    }
+    const refusedAt = (at: number) => `SAME_ID_OTHER_CONTENT [${at}]`
+    const other = panel({ effectiveDateTime: '2026-11-24T21:17:00+01:00' })
+    const identifier = [{ system: 'urn:app', value: 'r-1' }]
+    const put = (changes: Partial<Observation>) => panel({ component: components(122, 79), ...changes })
+
+    it('are refused, and the others are read', () => {
+      const [first, second] = [panel({ id: 'o-1' }), put({ id: 'o-1', status: 'amended' })]
+      expect(told(first, other, second)).toEqual([refusedAt(0), 'read', refusedAt(2)])
+      expect(told(first, put({ id: 'o-1' }))).toEqual([refusedAt(0), refusedAt(1)])
+    })
+
+    it('are told by an identifier where one says that it was changed', () => {
+      const changed = put({ identifier, status: 'corrected' })
+      expect(told(panel({ identifier }), changed)).toEqual([refusedAt(0), refusedAt(1)])
+      expect(told(panel({ identifier, id: 'o-1' }), { ...changed, id: 'o-2' })).toEqual([
+        refusedAt(0),
+        refusedAt(1),
+      ])
+    })
+
+    it('are not what came twice, or has an identifier of the sitting, or an id of another patient', () => {
+      expect(told(panel({ id: 'o-1' }), panel({ id: 'o-1' }))).toEqual(['read', 'read'])
+      const sameMinute = [panel({ identifier }), put({ identifier })]
+      expect(told(...sameMinute)).toEqual(['read', 'read'])
+      expect(told(panel({ identifier }), { ...other, identifier, status: 'amended' })).toEqual([
+        'read',
+        'read',
+      ])
+      const another = { reference: 'Patient/HW-1002' }
+      expect(told(panel({ id: '1' }), put({ id: '1', subject: another }))).toEqual(['read', 'read'])
+    })
+
+    it('are so of pressures that were sent apart, too', () => {
+      const apart = (code: string, value: number, changes: Partial<Observation>) =>
+        observation({ code: concept(code), valueQuantity: quantity(value), ...changes })
+      const resources = [
+        apart('8480-6', 128, { id: 's' }),
+        apart('8462-4', 80, { id: 'd' }),
+        apart('8462-4', 84, { id: 'd', status: 'amended', effectiveDateTime: '2026-11-24T21:15:01+01:00' }),
+      ]
+      expect(told(...resources)).toEqual([refusedAt(1), refusedAt(2)])
+    })
+  })
+
   it('the id of a contained Patient is nobody’s: it is unique in its Observation only', () => {
     const contained = (more: object) =>
       panel({

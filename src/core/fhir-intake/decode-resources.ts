@@ -14,6 +14,7 @@ import { type MeasuredPressures, measuredPressures, otherUnit } from './measured
 import { pairedPressures } from './pair-pressures.ts'
 import { ReferencedResources } from './resolve-reference.ts'
 import { sharedIdIssue, sharedIds, subjectOf } from './subjects.ts'
+import { versionIssue, versionsOfOne } from './versions-of-one.ts'
 
 /**
  * What is put beside the elements of an Observation, under `resolved`: what it points at, and what no path can say. A
@@ -36,7 +37,7 @@ export interface Resolved {
  * Decodes a Bundle (collection, searchset, batch or transaction), an array, or one Observation of FHIR R4 into trees that
  * a mapping reads: one record for each Observation, as it was sent, with what it points at under `resolved`. A systolic
  * and a diastolic pressure that were sent apart, of one subject and moment, are one record. Observations whose subject
- * cannot be told from another one of the document are refused. Other resources are read for what refers to them; types
+ * cannot be told from another one of the document are refused, and so are several versions of one Observation. Other resources are read for what refers to them; types
  * that nothing here can use are passed over with a remark. Status, codes, `modifierExtension` and comparators are the
  * mapping's to judge. An entry or Observation that cannot be read is
  * refused alone, in its place, with all its issues by FHIRPath; a Bundle that brings none, as a whole. Never throws.
@@ -56,6 +57,7 @@ export function decodeResources(sent: SourceRecord): Result<readonly (DecodedRec
   const paired = new Set(pairs.values())
   const subjects = new Map(observations.map((one) => [one, subjectOf(one, referenced)]))
   const shared = sharedIds([...subjects.values()])
+  const versions = versionsOfOne(observations, (one) => subjects.get(one)?.id)
   // What was left out is told once, with the first Observation.
   let remarks = leftOut(resources)
   const records: (DecodedRecord | RefusedPart)[] = []
@@ -72,6 +74,7 @@ export function decodeResources(sent: SourceRecord): Result<readonly (DecodedRec
         ...entry.issues,
         ...(diastolic === undefined ? [] : pairIssues(entry, diastolic)),
         ...(subject !== undefined && shared.has(subject) ? [sharedIdIssue(entry.at)] : []),
+        ...[entry, diastolic].flatMap((one) => (one && versions.has(one) ? [versionIssue(one.at)] : [])),
       ]
       if (isNonEmpty(issues)) {
         records.push(refusedPart(placed(sent, path, undefined, text), issues))
