@@ -68,12 +68,20 @@ function issuing(...averages: readonly ClinicResource[]) {
 const ISSUED = [average(130), average(132, 'amended')] as const
 
 let clinic: HostileClinic
-beforeEach(() => {
-  clinic = new HostileClinic()
-})
+let patient: string
+beforeEach(openClinic)
 
+function openClinic(): void {
+  clinic = new HostileClinic()
+  patient = clinic.register({ system: 'urn:mrn', value: 'P-1' })
+}
+
+/** As a server holds them: each in the record that its reference asks for. */
 function put(...resources: readonly ClinicResource[]): string {
-  return resources.map((one) => clinic.putBehindBack(one)).at(-1) ?? ''
+  const held = resources.map((one) =>
+    one.subject === undefined ? one : { ...one, subject: { reference: `Patient/${patient}` } },
+  )
+  return held.map((one) => clinic.putBehindBack(one)).at(-1) ?? ''
 }
 
 /** Everything as it must be; the average in the versions given. */
@@ -92,10 +100,19 @@ const faults = async () => [
 ]
 
 describe('a record', () => {
+  it.each([
+    ['another record', () => clinic.register({ system: 'urn:mrn', value: 'P-2' })],
+    ['none, for its reference still asks', () => '?identifier=urn:mrn|P-1'],
+  ])('shows a reading in %s', async (_, record) => {
+    patient = record()
+    putAll(...ISSUED)
+    expect(await faults()).toContain('C-1: a reading stands in a record that is not the person’s')
+  })
+
   it('that is right has no faults, with or without the version in between', async () => {
     putAll(...ISSUED)
     expect(await faults()).toEqual([])
-    clinic = new HostileClinic()
+    openClinic()
     putAll(ISSUED[1])
     expect(await faults()).toEqual([])
   })

@@ -111,7 +111,10 @@ function isMistakenBy(clinic: HostileClinic, resource: ClinicResource, planned: 
   return clinic.behaviour.conditionalReference !== 'resolved' && !isOf(planned, resource, clinic)
 }
 
+/** Whether something stands in the person's record: a reference that still asks for them leads into none. */
 function isOf({ patient }: PlannedPerson, resource: ClinicResource, clinic: HostileClinic): boolean {
+  const { subject } = resource
+  if (isObject(subject) && String(subject.reference).includes('?')) return false
   const said = writtenAsSent(resource, clinic.kept)
   return isObject(said) && isDeepStrictEqual(said.subject, { target: patient.value })
 }
