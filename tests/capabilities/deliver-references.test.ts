@@ -5,7 +5,7 @@ import { resumeRoute } from '../../src/flow/operate/resume-route.ts'
 import { retryDeliveries } from '../../src/flow/operate/retry-deliveries.ts'
 import { toldDestinations } from '../../src/flow/operate/told-destination.ts'
 import type { ClinicBehaviour } from '../support/hostile-clinic/clinic-behaviour.ts'
-import { fault } from '../support/hostile-clinic/fault.ts'
+import { type Fault, fault } from '../support/hostile-clinic/fault.ts'
 import { DIED, mortalStore } from '../support/mortal-store.ts'
 import { DESTINATION } from '../support/open-flows.ts'
 import { MRN } from '../support/played-clinic.ts'
@@ -198,6 +198,50 @@ it('that the first patient is the one whom a server takes for everybody proves n
   expect(await problems()).toMatchObject([{ problem: 'CLINIC_MISPLACES_PATIENT' }])
 })
 
+it('what was sent with the patient named outright, after a failure, proves nothing of the reference', async () => {
+  await start(FIRST)
+  const noPatient = fault.status(412, { code: 'not-found', diagnostics: 'Patient?' })
+  for (const subject of ['HW-1', 'HW-2']) {
+    at.clinic.server.faults.next([noPatient], ({ body }) => body.includes('Patient?'))
+    await queueSessions(at, subject, [`of-${subject}`])
+    expect(await at.deliver()).toMatchObject({ settled: 1 })
+  }
+  expect((await at.flows.ports.store.route(DESTINATION))?.references).toBeUndefined()
+  await queueSessions(at, 'HW-3', ['of-HW-3'])
+  expect(await at.deliver()).toMatchObject({ settled: 1 })
+  expect(versionsOf('of-HW-3')).toEqual([['P-HW-1 final', 'P-HW-3 final']])
+})
+
+it.each([
+  ['forbidden', fault.status(403)],
+  ['of somebody without an identifier', answering({ resourceType: 'Patient' })],
+  ['of somebody else', answering({ resourceType: 'Patient', identifier: [{ value: 'P-9' }] })],
+])('one odd answer about the record decides nothing: %s', async (_, odd) => {
+  for (const behaviour of [FIRST, {}]) {
+    await start(behaviour)
+    at.clinic.server.faults.next(
+      [odd],
+      ({ path }) => path.startsWith('Patient/') && path !== 'Patient/_search',
+    )
+    await queueSessions(at, 'HW-2', ['s-1', 's-2'])
+    expect(await at.deliver()).toMatchObject({ settled: 2 })
+    const isMisled = behaviour === FIRST
+    expect(versionsOf('s-1').flat()).toEqual([...(isMisled ? ['P-HW-1 final'] : []), 'P-HW-2 final'])
+    expect((await problems()).length).toBe(isMisled ? 1 : 0)
+    if (isMisled) await at.flows.close()
+  }
+})
+
+/** An answer to a read that does not come from where the resource is kept. */
+function answering(resource: object): Fault {
+  const headers = { 'content-type': 'application/fhir+json' }
+  return {
+    name: 'another resource',
+    does: 'never',
+    says: () => ({ status: 200, headers, body: JSON.stringify(resource) }),
+  }
+}
+
 it('one that shows neither what it holds nor its patients is believed', async () => {
   const hidden = {
     ofType: { Patient: { read: false, search: 'off' }, Observation: { read: false } },
@@ -205,7 +249,10 @@ it('one that shows neither what it holds nor its patients is believed', async ()
   await start(hidden, { destination: { rung: 'transaction' } })
   await queueSessions(at, 'HW-2', ['s-1', 's-2'])
   expect(await at.deliver()).toMatchObject({ settled: 2 })
-  expect((await at.flows.ports.store.route(DESTINATION))?.references).toEqual({ seen: 'untold' })
+  expect((await at.flows.ports.store.route(DESTINATION))?.references).toEqual({ seen: 'untold', looks: 2 })
+  await queueSessions(at, 'HW-3', ['s-3', 's-4'])
+  expect(await at.deliverLater()).toMatchObject({ settled: 2 })
+  expect((await at.flows.ports.store.route(DESTINATION))?.references).toEqual({ seen: 'untold', looks: 3 })
 })
 
 it('a server that was mended is tried again by the reference, once its operator resumes it', async () => {

@@ -69,18 +69,20 @@ export interface SeenConditions {
  *   chance, so of another one it is to be seen as well.
  * - `passed-over`: it asks for the identifier in name only, and the reference leads to another record, or nowhere. The
  *   patient is searched for from then on. Known until an operator resumes the route.
- * - `untold`: it does not show what it made of it. Forgotten when the server is asked again.
+ * - `untold`: it did not show what it made of it, so many `looks` long: one odd answer says nothing. Forgotten when the
+ *   server is asked again.
  */
 export interface SeenReferences {
   readonly seen: 'resolved' | 'passed-over' | 'untold'
   /** Of which patient alone it was seen to be resolved, as SHA-256 in hex; absent once it was of two. */
   readonly ofOne?: string
+  readonly looks?: number
   /** What was seen to stand in another record, or in none: where, `Observation/…`, and by when it was written, epoch ms. */
   readonly misplaced?: { readonly at: string; readonly byMs: number }
 }
 
 /** What a conditional reference to a patient was seen to lead to. */
-export interface ReferenceShown extends Pick<SeenReferences, 'seen' | 'ofOne'> {
+export interface ReferenceShown extends Pick<SeenReferences, 'seen' | 'ofOne' | 'looks'> {
   /** What was seen to stand in another record, or in none. */
   readonly misplaced?: ResourcePlace
 }

@@ -36,7 +36,7 @@ async function writtenTogether(errand: Errand, by: Means): Promise<CourseResult>
     const posted = written.map(({ uuid }) => uuid)
     return new TransactionWrites(errand, by).afterFailure(verdict, posted)
   }
-  const mistaken = await keepOutcomes(written, verdict.outcomes, errand, by)
+  const mistaken = await keepOutcomes(written, verdict.outcomes, errand, by, { byReference: true })
   if (mistaken !== undefined) return mistaken
   const count = { created: 0, alreadyThere: 0, updated: 0 }
   for (const { what } of verdict.outcomes) count[what === 'already-there' ? 'alreadyThere' : what] += 1

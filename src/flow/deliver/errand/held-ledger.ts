@@ -10,7 +10,7 @@ export class HeldLedger {
   readonly #known = new Map<string, HeldResource>()
   readonly #gained = new Map<string, HeldResource>()
   readonly #doubted = new Set<string>()
-  readonly #written = new Set<string>()
+  readonly #writtenByReference = new Set<string>()
 
   /**
    * @param from the entry that is delivered.
@@ -47,14 +47,14 @@ export class HeldLedger {
     this.#doubted.delete(held.uuid)
   }
 
-  /** Remembers that this attempt made it, or brought it up to date. */
-  wrote(uuid: string): void {
-    this.#written.add(uuid)
+  /** Remembers that this attempt made it, or brought it up to date, for the patient of a conditional reference. */
+  wroteByReference(uuid: string): void {
+    this.#writtenByReference.add(uuid)
   }
 
-  /** What this attempt made or brought up to date, by UUID. */
-  get written(): ReadonlySet<string> {
-    return this.#written
+  /** What this attempt made or brought up to date so, by UUID. */
+  get writtenByReference(): ReadonlySet<string> {
+    return this.#writtenByReference
   }
 
   /** Remembers that these may have been made, though they are not known as held; until they are. */

@@ -17,14 +17,16 @@ export interface WrittenEntry extends Pick<OutlinedEntry, 'type' | 'intent'> {
  * there: it may have changed its ways since the proof. Where it found something there it keeps to its ways. What is made
  * is kept at once until there is a proof, for the next delivery may come to rely on it.
  *
- * Undefined unless it named another resource as the one that was there: what it found is not remembered then, and its
- * conditions are not relied on any more.
+ * @param byReference whether the patient was named by the conditional reference.
+ * @returns undefined unless it named another resource as the one that was there: what it found is not remembered then, and
+ * its conditions are not relied on any more.
  */
 export async function keepOutcomes(
   written: readonly WrittenEntry[],
   outcomes: readonly (WriteOutcome | undefined)[],
   errand: Errand,
   by: Means,
+  { byReference }: { readonly byReference: boolean },
 ): Promise<Ending | undefined> {
   const made = written.flatMap((sent, index) => {
     const outcome = outcomes[index]
@@ -42,7 +44,7 @@ export async function keepOutcomes(
   const isAgain = again !== undefined && (await isDouble(again.uuid, again.place, errand, by))
   if (isAgain) await sawDouble(again.place, by)
   for (const { uuid, type, place, what } of made) {
-    if (what !== 'already-there') by.ledger.wrote(uuid)
+    if (byReference && what !== 'already-there') by.ledger.wroteByReference(uuid)
     if (mistaken.has(uuid) || (isAgain && by.ledger.get(uuid) !== undefined)) continue
     by.ledger.addAt({ uuid, type }, place)
   }

@@ -34,11 +34,17 @@ export async function withProvenReferences(errand: Errand, by: Means, write: Wri
   )
 }
 
-/** Not seen yet; or of one other patient alone, whose record the server may take for everybody's. */
+/** How often a server is looked at that does not show where things went. Common practice. */
+const LOOKS = 3
+
+/**
+ * Not seen yet, or not often enough; or of one other patient alone, whose record the server may take for everybody's.
+ */
 function isUnproven(errand: Errand, by: Means): boolean {
   if (!refersByCondition(errand, by)) return false
-  const { seen, ofOne } = by.references() ?? {}
-  return seen === undefined || (ofOne !== undefined && ofOne !== markOf(errand))
+  const { seen, ofOne, looks = 0 } = by.references() ?? {}
+  if (seen === undefined || (seen === 'untold' && looks < LOOKS)) return true
+  return ofOne !== undefined && ofOne !== markOf(errand)
 }
 
 /** Tells patients apart without naming them. */
@@ -74,8 +80,8 @@ async function proven(result: CourseResult, errand: Errand, by: Means, write: Wr
       if (brought.kind !== 'done') await takeBackMisplaced(errand, by)
       return brought
     }
-    if (ledger.written.has(held.uuid)) {
-      await by.sawReferences(record === 'theirs' ? resolved(errand, by) : { seen: 'untold' })
+    if (ledger.writtenByReference.has(held.uuid)) {
+      await by.sawReferences(record === 'theirs' ? resolved(errand, by) : untold(by))
       break
     }
   }
@@ -84,7 +90,12 @@ async function proven(result: CourseResult, errand: Errand, by: Means, write: Wr
 }
 
 function resolved(errand: Errand, by: Means): ReferenceShown {
-  return by.references() === undefined ? { seen: 'resolved', ofOne: markOf(errand) } : { seen: 'resolved' }
+  const isSecond = by.references()?.ofOne !== undefined
+  return isSecond ? { seen: 'resolved' } : { seen: 'resolved', ofOne: markOf(errand) }
+}
+
+function untold(by: Means): ReferenceShown {
+  return { seen: 'untold', looks: (by.references()?.looks ?? 0) + 1 }
 }
 
 type Placed = HeldResource & ResourcePlace
@@ -98,7 +109,7 @@ function askedFor({ rendered, uncertain }: Errand, { ledger }: Means): readonly 
     const held = type === 'Observation' ? ledger.get(uuidIn(fullUrl) ?? '') : undefined
     return held?.id === undefined ? [] : [{ ...held, id: held.id }]
   })
-  const isWritten = ({ uuid }: Placed) => ledger.written.has(uuid)
+  const isWritten = ({ uuid }: Placed) => ledger.writtenByReference.has(uuid)
   const before = uncertain ? placed.filter((one) => !isWritten(one)) : []
   return [...before, ...placed.filter(isWritten)]
 }

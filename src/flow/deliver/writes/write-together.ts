@@ -132,7 +132,9 @@ export class TransactionWrites {
       if (intent === 'update' && what === 'already-there') isBehind = true
       else this.#outcomes.set(uuid, what)
     }
-    const mistaken = await keepOutcomes(meant, outcomes, this.#errand, this.#by)
+    const mistaken = await keepOutcomes(meant, outcomes, this.#errand, this.#by, {
+      byReference: this.#subject === undefined,
+    })
     if (mistaken !== undefined) return mistaken
     return isBehind ? 'again' : undefined
   }
