@@ -1,6 +1,5 @@
 /** Servers that resolve the conditional reference to a patient in name only put readings into another person's record. */
 import { afterEach, expect, it } from 'vitest'
-import { isJsonObject } from '../../src/core/basics/json-object.ts'
 import { resumeRoute } from '../../src/flow/operate/resume-route.ts'
 import { retryDeliveries } from '../../src/flow/operate/retry-deliveries.ts'
 import { toldDestinations } from '../../src/flow/operate/told-destination.ts'
@@ -16,6 +15,7 @@ import {
   queueSessions,
   readingOf,
 } from '../support/queued-delivery.ts'
+import { versionsAtClinic } from '../support/versions-at-clinic.ts'
 
 let at: QueuedDelivery
 afterEach(() => at.flows.close())
@@ -28,17 +28,7 @@ async function start(behaviour: Partial<ClinicBehaviour>, options: QueueOptions 
   at = await openDelivery({ played: { behaviour }, ...options })
 }
 
-/** Of each resource that is a reading at the clinic, its versions in order: whose it is, and its status. */
-const versionsOf = (id: string) =>
-  at.clinic.server.holding(readingOf(id, 1)).map((versions) =>
-    versions.map(({ resource }) => {
-      if (!isJsonObject(resource?.subject)) throw new Error('it has no subject')
-      const reference = String(resource.subject.reference)
-      const whose = at.clinic.server.kept.current('Patient', reference.replace('Patient/', ''))
-      const [identifier] = (whose?.identifier ?? []) as readonly { readonly value: string }[]
-      return `${identifier?.value ?? reference.replace(/\?.*/, '?')} ${resource?.status}`
-    }),
-  )
+const versionsOf = (id: string) => versionsAtClinic(at.clinic.server, id)
 
 const rows = () => at.flows.ports.store.auditPage({ limit: 200 })
 const problems = async () =>
@@ -255,17 +245,22 @@ it('one that shows neither what it holds nor its patients is believed', async ()
   expect((await at.flows.ports.store.route(DESTINATION))?.references).toEqual({ seen: 'untold', looks: 3 })
 })
 
-it('a server that was mended is tried again by the reference, once its operator resumes it', async () => {
-  await start(FIRST)
-  await queueSessions(at, 'HW-2', ['s-1'])
-  await at.deliver()
-  at.clinic.server.behave({ conditionalReference: 'resolved' })
-  await resumeRoute(DESTINATION, 'operator', at.flows.ports, 'other')
-  await queueSessions(at, 'HW-3', ['s-3'])
-  const before = at.clinic.posted.length
-  await at.deliverLater()
-  expect(at.clinic.posted.slice(before).map(({ text }) => text.includes('"Patient?identifier='))).toEqual([
-    true,
-  ])
-  expect((await at.flows.ports.store.route(DESTINATION))?.references).toMatchObject({ seen: 'resolved' })
-})
+it.each([
+  ['and says that it is another', 'other'],
+  ['without a word of what it is', undefined],
+] as const)(
+  'a server that was mended is tried again by the reference, once its operator resumes it %s',
+  async (_, which) => {
+    await start(FIRST)
+    await queueSessions(at, 'HW-2', ['s-1'])
+    await at.deliver()
+    at.clinic.server.behave({ conditionalReference: 'resolved' })
+    expect(await resumeRoute(DESTINATION, 'operator', at.flows.ports, which)).toBe(true)
+    await queueSessions(at, 'HW-3', ['s-3'])
+    const before = at.clinic.posted.length
+    await at.deliverLater()
+    const posted = at.clinic.posted.slice(before).filter(({ text }) => text.includes('"Observation"'))
+    expect(posted.map(({ text }) => text.includes('"Patient?identifier='))).toEqual([true])
+    expect((await at.flows.ports.store.route(DESTINATION))?.references).toMatchObject({ seen: 'resolved' })
+  },
+)

@@ -67,7 +67,7 @@ export const DELIVERY_PROBLEMS = {
     'See whether the server was replaced or set back: if so, resume the destination, saying that it is another server, and retry. If it is ours and was changed there, have the clinic bring its record up to date by hand, then confirm.',
   ],
   CLINIC_NOT_SHOWN: [
-    'The clinic’s server is known to hold what is to be brought up to date, and does not show it: its index may lag behind.',
+    'The clinic’s server is known to hold what was sent, and does not show it: its index may lag behind.',
     'None needed: it is looked for again, for some hours, and then given up. See then whether the clinic removed it, or our identifier from it, and retry or confirm.',
   ],
   CLINIC_NOT_OFFERED: [

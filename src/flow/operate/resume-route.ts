@@ -7,8 +7,8 @@ import type { Ports } from '../ports/ports.ts'
 export type MovedServer = 'same' | 'other'
 
 /**
- * Sends to a stopped destination again. Its server is asked anew what it can do, for something was mended there. False
- * when it was not stopped; nothing changes then.
+ * Sends to a stopped destination again. Its server is asked anew what it can do, for something was mended there; so is one
+ * that was seen to pass over what a transaction asks for. False when it was neither; nothing changes then.
  *
  * One that was stopped because it moved is resumed only when `server` says what that means: of the same server all that
  * is known stands; of another one nothing does, and what the one before holds counts as held no more. A server may be
@@ -25,7 +25,8 @@ export async function resumeRoute(
     await startAnew(route ?? unknownRoute(destination), actor, at)
     return true
   }
-  if (route?.stopped === undefined || (hasMoved(route) && server === undefined)) return false
+  if (route === undefined || (hasMoved(route) && server === undefined)) return false
+  if (route.stopped === undefined && !passesOver(route)) return false
   await resume(route, actor, at)
   return true
 }
@@ -40,6 +41,11 @@ export async function startAnew({ destination, stopped }: Route, actor: string, 
 /** Whether a route is stopped because its destination has another address than before. */
 export function hasMoved(route: Route | undefined): boolean {
   return route?.stopped?.problem === 'DESTINATION_MOVED'
+}
+
+/** Whether its server was seen to pass over conditions, or whom a reference asks for, and is served in another way. */
+function passesOver({ conditions, references }: Route): boolean {
+  return conditions?.seen === 'passed-over' || references?.seen === 'passed-over'
 }
 
 const FOR_A_PERSON: ReadonlySet<ErrorCode> = new Set(['DESTINATION_MOVED', 'STORE_COPIED'])

@@ -1,5 +1,6 @@
 import { ClinicRefusal, operationOutcome } from './clinic-refusal.ts'
 import { type ClinicReply, FHIR_JSON, failureReply, page } from './clinic-reply.ts'
+import type { ClinicResource } from './clinic-resource.ts'
 import type { EntryFault } from './process-bundle.ts'
 
 /** One bad thing that happens to one request. */
@@ -95,6 +96,12 @@ export const fault = {
       body: (honest?.body ?? '{"resourceType":').slice(0, Math.max(1, (honest?.body.length ?? 0) / 2)),
     }),
   },
+  /** Done, and answered with another resource, made of the one that it should be. */
+  retold: (tell: (resource: ClinicResource) => object): Fault => ({
+    name: 'retold',
+    does: 'now',
+    says: (honest) => fhirReply(200, tell(JSON.parse(honest?.body ?? '{}'))),
+  }),
   /** Done, with nothing in the body; the headers as they should be. */
   emptyBody: {
     name: 'empty body',

@@ -1,5 +1,4 @@
 import { isJsonObject } from '../../basics/json-object.ts'
-import type { AnsweredResource } from './answer-body.ts'
 import { placeOf } from './location.ts'
 import type { ResourcePlace } from './resource-place.ts'
 
@@ -16,7 +15,8 @@ export type StandingSubject =
  *
  * @param baseUrl of the server, without a trailing slash.
  */
-export function subjectOf({ subject }: AnsweredResource, baseUrl: string): StandingSubject {
+export function subjectOf(resource: unknown, baseUrl: string): StandingSubject {
+  const subject = isJsonObject(resource) ? resource.subject : undefined
   if (!isJsonObject(subject)) return { kind: 'nobody' }
   const { reference, identifier } = subject
   if (typeof reference !== 'string') return { kind: isJsonObject(identifier) ? 'untold' : 'nobody' }

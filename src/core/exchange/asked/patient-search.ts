@@ -80,15 +80,22 @@ export function isPatient(resource: AnsweredResource, { system, value }: Patient
 
 /**
  * Whether a record that a server put in place of the identifier is the patient's: it is where it carries it, and not where
- * it carries others alone. Undefined where it shows no identifier, or the same value by another name of its system.
+ * it carries others alone. Undefined where it shows no identifier, or the same value by another name of its system, or but
+ * for case and white space, which a server may pass over.
+ * Source: FHIR R4 4.0.1 search.html#token, case sensitivity.
  */
 export function isRecordOf(resource: AnsweredResource, patient: PatientIdentifier): boolean | undefined {
   if (isPatient(resource, patient)) return true
   const values = objectsOf(resource.identifier).flatMap(({ value }) =>
-    typeof value === 'string' ? [value] : [],
+    typeof value === 'string' ? [withoutCase(value)] : [],
   )
-  const isOther = resource.resourceType === 'Patient' && values.length > 0 && !values.includes(patient.value)
+  const isShown = values.includes(withoutCase(patient.value))
+  const isOther = resource.resourceType === 'Patient' && values.length > 0 && !isShown
   return isOther ? false : undefined
+}
+
+function withoutCase(value: string): string {
+  return value.replace(/\s+/g, '').toLowerCase()
 }
 
 /** A system, and a value, that no clinic uses: a UUID of our own namespace that names nobody. */
@@ -110,6 +117,11 @@ function successorsOf(resource: AnsweredResource): readonly string[] {
   return objectsOf(resource.link)
     .filter(({ type }) => type === 'replaced-by')
     .map(({ other }) => (isJsonObject(other) && typeof other.reference === 'string' ? other.reference : ''))
+}
+
+/** Whether a Patient is the record with an id, or says that it was replaced by it. */
+export function leadsToRecord(patient: AnsweredResource, id: string): boolean {
+  return ownPlaceOf(patient)?.id === id || successorsOf(patient).some((one) => endsWithPatient(one, id))
 }
 
 function endsWithPatient(reference: string, id: string): boolean {

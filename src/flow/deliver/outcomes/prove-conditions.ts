@@ -51,9 +51,9 @@ async function heldAlready(errand: Errand, by: Means): Promise<SentResource | un
 async function prove(shown: SentResource, errand: Errand, by: Means): Promise<Ending | undefined> {
   // An earlier proof may have been done without anyone hearing of it.
   if (errand.uncertain && (await areSeveral(shown, errand, by))) return sawDouble(undefined, by)
-  const patient = refersByCondition(errand, by) ? undefined : await findPatient(errand, by)
-  if (patient !== undefined && patient.kind !== 'found') return patient
-  const alone = placedAlone(shown, patient?.reference, errand, by)
+  const subject = await subjectOf(shown, errand, by)
+  if (subject !== undefined && 'kind' in subject) return subject
+  const alone = placedAlone(shown, subject, errand, by)
   const answer = await by.write(transactionRequest([alone], new Map()))
   const verdict = transactionVerdict(answer, ['create'])
   switch (verdict.kind) {
@@ -85,6 +85,22 @@ async function prove(shown: SentResource, errand: Errand, by: Means): Promise<En
     default:
       return endingOf(verdict)
   }
+}
+
+/**
+ * The patient as they are named in the proof: outright where they can be found, as long as it was not seen where a reference
+ * leads, for a double must not stand in another's record. Undefined: by the conditional reference, or nobody is named.
+ */
+async function subjectOf(
+  { type }: SentResource,
+  errand: Errand,
+  by: Means,
+): Promise<Reference | Ending | undefined> {
+  const mayRefer = refersByCondition(errand, by)
+  if (mayRefer && (type === 'Device' || by.references()?.seen === 'resolved')) return undefined
+  const patient = await findPatient(errand, by)
+  if (patient.kind === 'found') return patient.reference
+  return mayRefer && patient.kind === 'park' ? undefined : patient
 }
 
 /** Whether the server made what it held. One that it held no more it was right to make. */

@@ -1,15 +1,20 @@
 import { hash } from 'node:crypto'
 import AsyncLock from 'async-lock'
-import type { ResourcePlace } from '../../../core/exchange/fhir-exchange.ts'
 import type { ReferenceShown } from '../../../core/exchange/route/route.ts'
-import { uuidIn } from '../../../core/exchange/sent-resource.ts'
-import type { HeldResource } from '../../../core/outbox/entry.ts'
-import { broughtOver } from '../errand/after-mistake.ts'
+import type { SentResource } from '../../../core/exchange/sent-resource.ts'
+import { afterMistake, broughtOver } from '../errand/after-mistake.ts'
 import type { CourseResult, Errand, Means } from '../errand/course.ts'
 import { refersByCondition } from '../looks/refers-by-condition.ts'
+import { sendableResources } from '../looks/sendable-resources.ts'
 import { findsNobody } from './finds-nobody.ts'
 import { takeBackMisplaced } from './take-back-misplaced.ts'
 import { whoseRecord } from './whose-record.ts'
+
+/** How often a server is looked at that does not tell where things went. Common practice. */
+const LOOKS = 3
+
+/** Attempts after which what is not shown is believed. Common practice: an index lags by minutes at most. */
+const ATTEMPTS_NOT_SHOWN = 3
 
 type Write = (errand: Errand) => Promise<CourseResult>
 
@@ -28,14 +33,18 @@ const proofs = new AsyncLock({ maxPending: Number.POSITIVE_INFINITY })
  * Source: FHIR R4 4.0.1 http.html#trules, conditional references; search.html, a server may ignore unknown parameters.
  */
 export async function withProvenReferences(errand: Errand, by: Means, write: Write): Promise<CourseResult> {
-  if (!isUnproven(errand, by)) return write(errand)
+  if (!isUnproven(errand, by)) return write(asSeenByNow(errand, by))
   return proofs.acquire(errand.destination.name, async () =>
-    isUnproven(errand, by) ? writeAndProve(errand, by, write) : write(errand),
+    isUnproven(errand, by) ? writeAndProve(errand, by, write) : write(asSeenByNow(errand, by)),
   )
 }
 
-/** How often a server is looked at that does not show where things went. Common practice. */
-const LOOKS = 3
+/** Another delivery may have seen, since this one set out, where the references of both led. */
+function asSeenByNow(errand: Errand, by: Means): Errand {
+  const references = by.references()
+  if (references === undefined || references === errand.route.references) return errand
+  return afterMistake({ ...errand, route: { ...errand.route, references } })
+}
 
 /**
  * Not seen yet, or not often enough; or of one other patient alone, whose record the server may take for everybody's.
@@ -59,34 +68,51 @@ async function writeAndProve(errand: Errand, by: Means, write: Write): Promise<C
     await by.sawReferences({ seen: 'passed-over' })
     return write(errand.uncertain ? broughtOver(errand) : errand)
   }
-  const result = await write(errand)
-  return result.kind === 'done' ? proven(result, errand, by, write) : result
+  return proven(await write(errand), errand, by, write)
 }
 
 /**
- * What was done once it was seen where it went. What may be in the wrong record counts as in doubt meanwhile, so that an
- * attempt that ends here is followed by one that looks again.
+ * What was done, in whole or in part, once it was seen where it went. What may be in the wrong record counts as in doubt
+ * meanwhile, so that an attempt that ends here is followed by one that looks again.
  */
 async function proven(result: CourseResult, errand: Errand, by: Means, write: Write): Promise<CourseResult> {
   const { ledger } = by
   const asked = askedFor(errand, by)
+  const held = asked.flatMap(({ uuid }) => ledger.get(uuid) ?? [])
   ledger.doubt(asked.map(({ uuid }) => uuid))
-  for (const held of asked) {
-    const record = await whoseRecord(held, errand, by)
+  if (asked.length === 0 || ASKED_LATER.has(result.kind) || isToBeBroughtOver(by)) return result
+  const { lastProblem, attempts } = errand.entry
+  const wasNotShown = lastProblem === 'CLINIC_NOT_SHOWN'
+  const isBelieved = wasNotShown && attempts >= ATTEMPTS_NOT_SHOWN
+  for (const sent of asked) {
+    const record = await whoseRecord(sent, errand, by)
     if (record === undefined) return { kind: 'not-now', problem: 'CLINIC_BUSY', quiet: true }
-    if (record === 'not-theirs') {
-      await by.sawReferences({ seen: 'passed-over', misplaced: held })
+    if (record === 'not-shown' && !isBelieved) {
+      return { kind: 'not-now', problem: 'CLINIC_NOT_SHOWN', quiet: true }
+    }
+    if (typeof record === 'object') {
+      await by.sawReferences({ seen: 'passed-over', ...record })
       const brought = await write(broughtOver(errand))
-      if (brought.kind !== 'done') await takeBackMisplaced(errand, by)
+      if (brought.kind === 'done') return brought
+      await takeBackMisplaced(errand, by)
+      ledger.doubt(asked.map(({ uuid }) => uuid))
       return brought
     }
-    if (ledger.writtenByReference.has(held.uuid)) {
-      await by.sawReferences(record === 'theirs' ? resolved(errand, by) : untold(by))
+    if (wasNotShown || ledger.writtenByReference.has(sent.uuid)) {
+      await by.sawReferences(record === 'theirs' ? resolved(errand, by) : untold(wasNotShown, by))
       break
     }
   }
-  for (const held of asked) ledger.add(held)
+  for (const one of held) ledger.add(one)
   return result
+}
+
+/** Endings after which the server is asked nothing more for now. */
+const ASKED_LATER: ReadonlySet<CourseResult['kind']> = new Set(['not-now', 'unknown', 'stop'])
+
+/** On the next rung, as what may refer to something that was taken for another. */
+function isToBeBroughtOver(by: Means): boolean {
+  return by.conditions()?.seen === 'passed-over'
 }
 
 function resolved(errand: Errand, by: Means): ReferenceShown {
@@ -94,22 +120,21 @@ function resolved(errand: Errand, by: Means): ReferenceShown {
   return isSecond ? { seen: 'resolved' } : { seen: 'resolved', ofOne: markOf(errand) }
 }
 
-function untold(by: Means): ReferenceShown {
-  return { seen: 'untold', looks: (by.references()?.looks ?? 0) + 1 }
+/** One that was waited for was looked for often enough. */
+function untold(wasWaitedFor: boolean, by: Means): ReferenceShown {
+  const before = by.references()?.looks ?? 0
+  return { seen: 'untold', looks: wasWaitedFor ? LOOKS : before + 1 }
 }
 
-type Placed = HeldResource & ResourcePlace
-
 /**
- * The Observations that may have been put somewhere by the reference, and of which it is known where they are: what this
- * attempt wrote, and before it whatever else is there, where an attempt before went unheard.
+ * The Observations that may have been put somewhere by the reference: what this attempt wrote, and before it whatever else
+ * is there, where an attempt before went unheard.
  */
-function askedFor({ rendered, uncertain }: Errand, { ledger }: Means): readonly Placed[] {
-  const placed = rendered.outline.flatMap(({ fullUrl, type }): readonly Placed[] => {
-    const held = type === 'Observation' ? ledger.get(uuidIn(fullUrl) ?? '') : undefined
-    return held?.id === undefined ? [] : [{ ...held, id: held.id }]
-  })
-  const isWritten = ({ uuid }: Placed) => ledger.writtenByReference.has(uuid)
-  const before = uncertain ? placed.filter((one) => !isWritten(one)) : []
-  return [...before, ...placed.filter(isWritten)]
+function askedFor(errand: Errand, { ledger }: Means): readonly SentResource[] {
+  const there = sendableResources(errand).resources.filter(
+    ({ uuid, type }) => type === 'Observation' && ledger.get(uuid) !== undefined,
+  )
+  const isWritten = ({ uuid }: SentResource) => ledger.writtenByReference.has(uuid)
+  const before = errand.uncertain ? there.filter((one) => !isWritten(one)) : []
+  return [...before, ...there.filter(isWritten)]
 }

@@ -1,56 +1,84 @@
+import { objectsOf } from '../../../core/basics/json-object.ts'
+import type { AnsweredResource } from '../../../core/exchange/answered/answer-body.ts'
 import { readFailure } from '../../../core/exchange/answered/read-failure.ts'
 import { subjectOf } from '../../../core/exchange/answered/subject-of.ts'
-import { isRecordOf, patientSearch, readPatientSearch } from '../../../core/exchange/asked/patient-search.ts'
+import { isRecordOf, leadsToRecord } from '../../../core/exchange/asked/patient-search.ts'
 import type { ResourcePlace } from '../../../core/exchange/fhir-exchange.ts'
-import type { Errand, Means, SentAnswer } from '../errand/course.ts'
+import type { SentResource } from '../../../core/exchange/sent-resource.ts'
+import type { Errand, Means } from '../errand/course.ts'
+import { findCurrent } from '../looks/find-current.ts'
 import { shownIn } from '../looks/standing-in.ts'
+import { patientsFound } from './patients-found.ts'
 
-/** `untold`: the server does not show it. Undefined: not just now. */
-type Whose = 'theirs' | 'not-theirs' | 'untold' | undefined
-
-/**
- * In whose record something stands that was written at a server: the patient's, or another's, or nobody's. That it is not
- * theirs is said of what was seen twice: a single answer may come from something before the server.
- */
-export async function whoseRecord(written: ResourcePlace, errand: Errand, by: Means): Promise<Whose> {
-  const whose = await lookedAt(written, errand, by)
-  return whose === 'not-theirs' ? lookedAt(written, errand, by) : whose
-}
-
-async function lookedAt(written: ResourcePlace, errand: Errand, by: Means): Promise<Whose> {
-  const answer = await read(written, by)
-  const standing = shownIn(answer)
-  if (standing?.resourceType !== written.type) return unshown(answer)
-  const subject = subjectOf(standing, errand.destination.baseUrl)
-  if (subject.kind !== 'record') return subject.kind === 'nobody' ? 'not-theirs' : 'untold'
-  const answered = await read(subject.place, by)
-  const record = shownIn(answered)
-  const isTheirs = record && isRecordOf(record, errand.rendered.patient)
-  if (isTheirs === true) return 'theirs'
-  const found = await bySearch(subject.place, errand, by)
-  if (found !== undefined) return found
-  if (record === undefined) return unshown(answered)
-  return isTheirs === false ? 'not-theirs' : 'untold'
+/** What stands in another record than the patient's, or in none, and where. */
+export interface Misplaced {
+  readonly misplaced: ResourcePlace
 }
 
 /**
- * The same by a search for the patient, where their record does not show the identifier: whether it is the one that is
- * found. One that was merged into another is found no more, and the other need not carry the identifier.
+ * In whose record something stands that was written at a server: the patient's, or another's, or nobody's.
+ *
+ * - `not-shown`: it is not found, and may be once the server shows what it holds.
+ * - `untold`: the server does not tell.
+ * - undefined: not just now.
+ *
+ * That it is not theirs is said of what was seen twice: a single answer may come from something before the server.
  */
-async function bySearch({ id }: ResourcePlace, { destination, rendered }: Errand, by: Means): Promise<Whose> {
-  for (const form of by.patients.forms(destination.name)) {
-    const answer = await by.ask(patientSearch(rendered.patient, form))
-    const found = readPatientSearch(answer, rendered.patient)
-    if (found.kind === 'one') return found.id === id ? 'theirs' : 'not-theirs'
-    if (found.kind === 'replaced') return 'untold'
+export async function whoseRecord(written: SentResource, errand: Errand, by: Means): Promise<Seen> {
+  const seen = await lookedAt(written, errand, by)
+  return typeof seen === 'object' ? lookedAt(written, errand, by) : seen
+}
+
+type Seen = 'theirs' | Misplaced | 'not-shown' | 'untold' | undefined
+
+async function lookedAt(written: SentResource, errand: Errand, by: Means): Promise<Seen> {
+  const current = await findCurrent(written, errand, by)
+  switch (current.kind) {
+    case 'found': {
+      const { place, resource } = current.match
+      const whose = await whoseIs(resource, errand, by)
+      return whose === 'not-theirs' ? { misplaced: place } : whose
+    }
+    case 'absent':
+      return 'not-shown'
+    case 'not-now':
+      return current.problem === 'CLINIC_NOT_SHOWN' ? 'not-shown' : undefined
+    default:
+      return 'untold'
   }
-  return undefined
 }
 
-function read({ type, id }: ResourcePlace, by: Means): Promise<SentAnswer> {
-  return by.ask({ method: 'GET', path: `${type}/${id}` })
+function whoseIs(resource: unknown, errand: Errand, by: Means): Promise<Whose | undefined> | Whose {
+  const subject = subjectOf(resource, errand.destination.baseUrl)
+  if (subject.kind === 'record') return whoseIsRecord(subject.place.id, errand, by)
+  return subject.kind === 'nobody' ? 'not-theirs' : 'untold'
 }
 
-function unshown(answer: SentAnswer): 'untold' | undefined {
-  return readFailure(answer).kind === 'not-now' ? undefined : 'untold'
+type Whose = 'theirs' | 'not-theirs' | 'untold'
+
+/**
+ * By the identifiers that the record carries; where these are not the patient's to the letter, by whether a search for
+ * the patient finds that record, or one that was merged into it: servers leave identifiers out, mask them, or write them in
+ * another way.
+ */
+async function whoseIsRecord(id: string, errand: Errand, by: Means): Promise<Whose | undefined> {
+  const { patient } = errand.rendered
+  const answer = await by.ask({ method: 'GET', path: `Patient/${id}` })
+  const record = shownIn(answer)
+  if (record === undefined && readFailure(answer).kind === 'not-now') return undefined
+  const isTheirs = record && isRecordOf(record, patient)
+  if (isTheirs === true) return 'theirs'
+  const found = await patientsFound(patient, errand, by)
+  if (found === undefined || (found.kind === 'searchset' && found.more)) {
+    return isTheirs === false ? 'not-theirs' : 'untold'
+  }
+  if (found.kind !== 'searchset') return undefined
+  const { resources } = found
+  const leading = resources.filter((one) => leadsToRecord(one, id))
+  if (leading.length > 0) return leading.length === resources.length ? 'theirs' : 'untold'
+  return resources.length === 0 && !showsIdentifiers(record) ? 'untold' : 'not-theirs'
+}
+
+function showsIdentifiers(record: AnsweredResource | undefined): boolean {
+  return objectsOf(record?.identifier).length > 0
 }
