@@ -21,7 +21,6 @@ import { type Listening, listenHttp } from './shell/http/listen.ts'
 import { type Schedule, startSchedule } from './shell/schedule/start-schedule.ts'
 import { type SigningKeys, signingKeysIn } from './shell/signing-keys/signing-keys.ts'
 import { openSqliteStore } from './shell/store/open-sqlite-store.ts'
-import { rememberEnrolments } from './shell/store/registry/remember-enrolments.ts'
 
 /**
  * The one page where real parts are plugged into the flow.
@@ -47,7 +46,7 @@ export async function openGateway(settings: Settings): Promise<Gateway> {
   const receivers = messageReceiversOf(settings, clock, log)
   const signingKeys = signingKeysIn(settings.signingKeysFolder, { clock, log })
   const ports: Ports = {
-    store: rememberEnrolments(store),
+    store,
     clinic: clinicServersOf(settings, signingKeys, clock, log),
     receivers,
     catalogue,

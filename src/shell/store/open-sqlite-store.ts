@@ -2,6 +2,7 @@ import type { Log, Store } from '../../flow/ports/ports.ts'
 import { keepForOwner } from './connection/owner-only.ts'
 import { whyNotOpened } from './connection/why-not-opened.ts'
 import { InThreadWriter } from './in-thread-writer.ts'
+import { withLiveEnrolments } from './registry/live-enrolments.ts'
 import { withLiveKeys } from './registry/live-keys.ts'
 import { openSqliteEngine } from './sqlite-engine.ts'
 import { storeOver } from './store-over.ts'
@@ -46,11 +47,15 @@ export async function openSqliteStore(options: SqliteStoreOptions): Promise<Stor
   const loose = keepForOwner(file).length
   if (loose > 0) log?.warn('store-rights-tightened', { storeFile: file })
   if (!inThread) {
-    return withLiveKeys(storeOver(await WorkerWriter.over(startWorker(engine)), sweepInWorker(file)), file)
+    return withLiveReads(storeOver(await WorkerWriter.over(startWorker(engine)), sweepInWorker(file)), file)
   }
   try {
-    return withLiveKeys(storeOver(new InThreadWriter(openSqliteEngine(engine)), sweepInThread(file)), file)
+    return withLiveReads(storeOver(new InThreadWriter(openSqliteEngine(engine)), sweepInThread(file)), file)
   } catch (error) {
     throw whyNotOpened(file, error)
   }
+}
+
+function withLiveReads(store: Store, file: string): Store {
+  return withLiveEnrolments(withLiveKeys(store, file), file)
 }

@@ -2,17 +2,8 @@ import type { Enrolment } from '../../../core/registry/enrolment.ts'
 import type { Source } from '../../../core/registry/source.ts'
 import type { ListedEnrolment, Page } from '../../../flow/ports/ports.ts'
 import type { Database, Statement } from '../connection/database.ts'
+import { type EnrolmentRow, linkOfRow } from './enrolment-row.ts'
 import type { SourceNumbers } from './source-numbers.ts'
-
-interface EnrolmentRow {
-  readonly source_no: number
-  readonly subject: string
-  readonly patient_system: string
-  readonly patient_value: string
-  readonly zone: string
-  readonly destination: string
-  readonly arm_circumference_cm: number | null
-}
 
 interface ListedRow extends EnrolmentRow {
   readonly also_linked: number
@@ -140,13 +131,6 @@ export class RegistryRows {
   }
 
   #link(row: EnrolmentRow): Enrolment {
-    return {
-      source: this.#sources.nameOf(row.source_no),
-      subject: row.subject,
-      patient: { system: row.patient_system, value: row.patient_value },
-      zone: row.zone,
-      destination: row.destination,
-      ...(row.arm_circumference_cm === null ? {} : { armCircumferenceCm: row.arm_circumference_cm }),
-    }
+    return linkOfRow(row, this.#sources.nameOf(row.source_no))
   }
 }
