@@ -127,6 +127,13 @@ describe('the SQLite store', () => {
     })
   })
 
+  it('brings no file up to date that another process works on, which may be of the earlier release', async () => {
+    sql('DELETE FROM migration WHERE number = (SELECT max(number) FROM migration)')
+    expect(() => engine()).toThrow('another process has it open. End that one')
+    await temporary.reopen()
+    engine().close()
+  })
+
   it('refuses a file whose applied migration is not the one it knows', async () => {
     sql("UPDATE migration SET sha256 = 'x' WHERE number = 1")
     await expect(temporary.reopen()).rejects.toMatchObject({

@@ -4,6 +4,7 @@ import { periodCalls } from './arrivals/period-calls.ts'
 import { auditCalls } from './audit/audit-calls.ts'
 import { Database } from './connection/database.ts'
 import { migrate } from './connection/migrate.ts'
+import { ALL_MIGRATIONS } from './connection/migrations/all-migrations.ts'
 import { claimOwnership, type Ownership } from './connection/sole-opener.ts'
 import { lastingFailure } from './connection/sqlite-code.ts'
 import { deliveryCalls } from './outbox/delivery-calls.ts'
@@ -112,8 +113,8 @@ function openOwned(file: string) {
   const database = new Database(file)
   let ownership: Ownership | undefined
   try {
-    migrate(database)
     ownership = claimOwnership(file)
+    migrate(database, ALL_MIGRATIONS, ownership.sole)
     if (ownership.sole) database.tryWrite()
     return { database, ownership }
   } catch (error) {
