@@ -127,6 +127,21 @@ describe('the SQLite store', () => {
     })
   })
 
+  it('leaves what another process has claimed to it, though the one that opened the file first has ended', async () => {
+    await temporary.store.saveEnrolment(enrolment('HW-1'), auditEntry('harbour-app'))
+    await temporary.store.accept([sessionRecord({ id: 'a', subject: 'HW-1' })])
+    const second = storeOver(new InThreadWriter(engine()), sweepInThread(temporary.file))
+    await temporary.store.close()
+    await second.claim(RECEIVED_MS, 60_000, 10)
+    const command = engine()
+    expect(command.delivery(1)).toMatchObject({ state: 'claimed' })
+    command.close()
+    await second.close()
+    const restarted = engine()
+    expect(restarted.delivery(1)).toMatchObject({ state: 'waiting', uncertain: true })
+    restarted.close()
+  })
+
   it('brings no file up to date that another process works on, which may be of the earlier release', async () => {
     sql('DELETE FROM migration WHERE number = (SELECT max(number) FROM migration)')
     expect(() => engine()).toThrow('another process has it open. End that one')

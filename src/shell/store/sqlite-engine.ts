@@ -43,6 +43,7 @@ export function openSqliteEngine(options: EngineOptions) {
   const { inbox, sources, registry, periods, outbox, deliveries, audit } = parts
   const merging = new Merging(database, inbox, sources, key)
   if (ownership.sole) database.write(() => outbox.lapseClaims(claimsFreeMs))
+  ownership.share()
 
   return {
     ...arrivalCalls(parts),
