@@ -77,7 +77,10 @@ export async function openGateway(settings: Settings): Promise<Gateway> {
         {
           followArrivals: { cron: settings.schedule.followArrivals, run: () => followArrivals(ports) },
           closeDuePeriods: { cron: settings.schedule.closePeriods, run: () => closeDuePeriods(ports) },
-          deliverOutbox: { cron: settings.schedule.deliver, run: () => deliverOutbox(ports) },
+          deliverOutbox: {
+            cron: settings.schedule.deliver,
+            run: (stopping) => deliverOutbox(ports, stopping),
+          },
           forgetAnswers: { cron: settings.schedule.forgetAnswers, run: forgetAnswers },
         },
         log,

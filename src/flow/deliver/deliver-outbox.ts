@@ -25,9 +25,10 @@ export interface Delivered {
  * they were accepted; different patients go side by side, up to as many as the policy allows. Nothing is sent to
  * destinations that rest or are stopped.
  *
+ * @param stopping once it is aborted nothing more is begun; what was claimed ahead is left to the next start.
  * @throws StoreFailed when the store fails; what was under way is claimed again when its lease has ended.
  */
-export async function deliverOutbox(at: Ports): Promise<Delivered> {
+export async function deliverOutbox(at: Ports, stopping?: AbortSignal): Promise<Delivered> {
   const round = await openRound(at)
   const sum = { settled: 0, created: 0, alreadyThere: 0, updated: 0, waiting: 0, parked: 0, givenUp: 0 }
   const { leaseMs, inFlight } = at.policy.delivery
@@ -38,6 +39,7 @@ export async function deliverOutbox(at: Ports): Promise<Delivered> {
     destinations: at.catalogue.destinations.size,
     destinationOf: ({ claim }) => claim.entry.destination,
     async claim(limit, busy) {
+      if (stopping?.aborted === true) return []
       const nowMs = at.clock.now()
       const resting = [...at.clinic.resting(), ...at.receivers.resting(), ...round.routes.stopped(), ...busy]
       const marked = markedDestinations(at, round.routes)
@@ -50,6 +52,7 @@ export async function deliverOutbox(at: Ports): Promise<Delivered> {
     },
     makeReady: ({ prepared }) => prepared.renderAhead(),
     attempt: async ({ claim, prepared }) => {
+      if (stopping?.aborted === true) return undefined
       const attempt = await attemptDelivery(claim, prepared, round)
       if (attempt === undefined) return undefined
       const { settlement, audit } = attempt

@@ -88,6 +88,19 @@ it('stops when the running round is done, and starts none after', async () => {
   expect(run).toHaveBeenCalledTimes(1)
 })
 
+it('tells the running round that it is to stop', async () => {
+  const told: boolean[] = []
+  const run = async (stopping: AbortSignal) => {
+    told.push(stopping.aborted)
+    if (!stopping.aborted) await new Promise((resolve) => stopping.addEventListener('abort', resolve))
+    told.push(stopping.aborted)
+  }
+  const schedule = startSchedule({ ...idle, deliverOutbox: { cron: '* * * * * *', run } }, log)
+  await vi.advanceTimersByTimeAsync(1000)
+  await schedule.stop()
+  expect(told).toEqual([false, true])
+})
+
 it('refuses an expression it cannot read, naming its place, and starts nothing', () => {
   const jobs = { ...idle, deliverOutbox: { cron: 'every minute', run: async () => undefined } }
   expect(() => startSchedule(jobs, log)).toThrow(SettingsRefused)

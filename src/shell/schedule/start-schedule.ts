@@ -6,7 +6,8 @@ import type { Log } from '../../flow/ports/ports.ts'
 /** A job and its cron expression, five or six fields, read in UTC. */
 export interface ScheduledJob {
   readonly cron: string
-  readonly run: () => Promise<unknown>
+  /** @param stopping aborted once it is to begin nothing more. */
+  readonly run: (stopping: AbortSignal) => Promise<unknown>
 }
 
 export interface ScheduledJobs {
@@ -17,7 +18,7 @@ export interface ScheduledJobs {
 }
 
 export interface Schedule {
-  /** Starts no job any more, and resolves when those that run are done. */
+  /** Starts no job any more, tells those that run, and resolves when they are done. */
   stop(): Promise<void>
 }
 
@@ -38,9 +39,10 @@ export function startSchedule(jobs: ScheduledJobs, log: Log): Schedule {
     }
   }
   const running = new Set<Promise<void>>()
+  const stopping = new AbortController()
   const tasks = named.map(([name, job]): ScheduledTask => {
     const round = () => {
-      const work = runOnce(name, job, log).finally(() => running.delete(work))
+      const work = runOnce(name, () => job.run(stopping.signal), log).finally(() => running.delete(work))
       running.add(work)
       return work
     }
@@ -51,6 +53,7 @@ export function startSchedule(jobs: ScheduledJobs, log: Log): Schedule {
 
   return {
     async stop() {
+      stopping.abort()
       for (const task of tasks) await task.destroy()
       await Promise.all(running)
     },
@@ -58,9 +61,9 @@ export function startSchedule(jobs: ScheduledJobs, log: Log): Schedule {
 }
 
 /** A failed round is reported and left to the next: what it did not do is still due. */
-async function runOnce(name: string, job: ScheduledJob, log: Log): Promise<void> {
+async function runOnce(name: string, run: () => Promise<unknown>, log: Log): Promise<void> {
   try {
-    await job.run()
+    await run()
   } catch (thrown) {
     log.error('scheduled-job-failed', {
       job: name,
