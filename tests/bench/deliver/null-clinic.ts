@@ -4,8 +4,8 @@ import { text } from 'node:stream/consumers'
 import type { Bundle, CapabilityStatement, OperationOutcome } from 'fhir/r4.js'
 
 /**
- * A clinic's FHIR server that keeps nothing but which monitors it knows: it parses what it is sent, and says of each
- * resource of it that it was made, but of a monitor it knows that it was there. Once `/answer-after/20` was asked for, it
+ * A clinic's FHIR server that keeps nothing but which monitors it knows, and shows nothing: it parses what it is sent, and
+ * says of each resource of it that it was made, but of a monitor it knows that it was there. Once `/answer-after/20` was asked for, it
  * answers 20 ms later. Prints its address.
  */
 const STATEMENT: CapabilityStatement = {
@@ -29,9 +29,11 @@ const STATEMENT: CapabilityStatement = {
   ],
 }
 
-const NOT_FOUND: OperationOutcome = {
-  resourceType: 'OperationOutcome',
-  issue: [{ severity: 'error', code: 'not-found' }],
+const NOT_FOUND = outcome('not-found')
+const NOT_SHOWN = outcome('not-supported')
+
+function outcome(code: OperationOutcome['issue'][number]['code']): OperationOutcome {
+  return { resourceType: 'OperationOutcome', issue: [{ severity: 'error', code }] }
 }
 
 /** Conditions of the creates of monitors. */
@@ -48,8 +50,9 @@ const server = createServer(async (request, response) => {
   else setTimeout(() => send(response, status, answer), delayMs)
 })
 
-function answerTo({ method }: IncomingMessage, body: string): readonly [number, object] {
-  if (method === 'GET') return [200, STATEMENT]
+function answerTo({ method, url = '' }: IncomingMessage, body: string): readonly [number, object] {
+  if (method === 'GET' && url.endsWith('/metadata')) return [200, STATEMENT]
+  if (method === 'GET' || url.endsWith('/_search')) return [501, NOT_SHOWN]
   const { entry = [] }: Bundle = JSON.parse(body)
   // A transaction that asks for what is not there fails as a whole.
   if (entry.some(({ request }) => request?.method === 'GET')) return [404, NOT_FOUND]

@@ -59,9 +59,10 @@ function recorder(bodies: string[]): Ports['clinic'] {
   return {
     resting: () => [],
     ask(destination, request) {
-      const { body = '' } = request
-      const { entry = [] }: Bundle = body === '' ? {} : JSON.parse(body)
-      if (!entry.every(({ resource }) => resource !== undefined) || body === '') {
+      const { path, body = '' } = request
+      const isBundle = path === '' && body !== ''
+      const { entry = [] }: Partial<Bundle> = isBundle ? JSON.parse(body) : {}
+      if (!isBundle || !entry.every(({ resource }) => resource !== undefined)) {
         return ports.clinic.ask(destination, request)
       }
       // The proof of the server's conditions is no delivery.

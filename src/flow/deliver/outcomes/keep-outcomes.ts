@@ -4,7 +4,7 @@ import type { OutlinedEntry } from '../../../core/exchange/asked/bundle-outline.
 import type { Ending, Errand, Means } from '../errand/course.ts'
 import { sendableResources } from '../looks/sendable-resources.ts'
 import { isDouble, sawDouble } from './double-made.ts'
-import { matchedAnother } from './matched-another.ts'
+import { canBeTold, matchedAnother } from './matched-another.ts'
 import { notToBeTrusted } from './not-to-be-trusted.ts'
 
 /** An entry of a transaction that was done. */
@@ -81,6 +81,7 @@ async function isAnother(ofType: readonly Made[], errand: Errand, by: Means): Pr
   const ids = ofType.flatMap(({ place }) => (place === undefined ? [] : [place.id]))
   if (new Set(ids).size < ids.length) return true
   const shown = ofType.find(({ place }) => place !== undefined) ?? ofType[0]
-  const sent = shown === undefined ? undefined : sendableResources(errand).keys.get(shown.uuid)
-  return sent !== undefined && matchedAnother(sent, shown?.place, errand, by)
+  if (shown === undefined || !canBeTold(shown, errand)) return false
+  const sent = sendableResources(errand).keys.get(shown.uuid)
+  return sent !== undefined && matchedAnother(sent, shown.place, errand, by)
 }

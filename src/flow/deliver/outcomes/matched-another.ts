@@ -20,6 +20,7 @@ export async function matchedAnother(
   errand: Errand,
   by: Means,
 ): Promise<boolean> {
+  if (!canBeTold({ type: sent.type, place }, errand)) return false
   if (place === undefined) return isNotThere(sent, errand, by)
   const answer = await by.ask({ method: 'GET', path: `${place.type}/${place.id}` })
   const standing = standingIn(answer, sent.type)
@@ -27,11 +28,18 @@ export async function matchedAnother(
 }
 
 /**
- * Where it named nothing: whether what it said is there is not found. Of an Observation alone, which no one else makes; and
- * where no attempt may have made it that an index does not show yet.
+ * Whether it can be told at all. What the server did not name is looked for if it is an Observation, which no one else makes,
+ * and no attempt may have made it that an index does not show yet.
  */
+export function canBeTold(
+  { type, place }: { readonly type: string; readonly place?: ResourcePlace | undefined },
+  { uncertain }: Pick<Errand, 'uncertain'>,
+): boolean {
+  return place !== undefined || (type === 'Observation' && !uncertain)
+}
+
+/** Where it named nothing: whether what it said is there is not found. */
 async function isNotThere(sent: SentResource, errand: Errand, by: Means): Promise<boolean> {
-  if (sent.type !== 'Observation' || errand.uncertain) return false
   const looked = await lookUpResources([sent], errand, by)
   return looked.kind === 'found' && !looked.matches.has(sent.uuid) && !looked.unlooked.has(sent.uuid)
 }
