@@ -4,14 +4,22 @@ export interface SentOption {
   readonly name: string
   /** Keys of the one destination, beside its name and address. */
   readonly written: Readonly<Record<string, unknown>>
-  /** A sitting of two readings, a call for attention about one, or the average of the week. */
-  readonly shows: 'sitting' | 'call' | 'average'
+  /**
+   * A sitting of two readings, a call for attention about one, the average of the week, or that of the week with the call.
+   */
+  readonly shows: 'sitting' | 'call' | 'average' | 'average-that-calls'
 }
 
 /** One for each option of a destination that changes what is sent; the first two for what is sent where nothing is asked. */
 export const SENT_OPTIONS: readonly SentOption[] = [
   { name: 'sitting', written: {}, shows: 'sitting' },
   { name: 'call-for-attention', written: {}, shows: 'call' },
+  { name: 'readings-with-average', written: { readings: 'with-average' }, shows: 'average' },
+  {
+    name: 'attention-with-average',
+    written: { readings: 'with-average', attention: 'with-average' },
+    shows: 'average-that-calls',
+  },
   { name: 'readings-never', written: { readings: 'never' }, shows: 'average' },
   { name: 'readings-never-call', written: { readings: 'never' }, shows: 'call' },
   { name: 'decimals-0', written: { readings: 'never', decimals: 0 }, shows: 'average' },

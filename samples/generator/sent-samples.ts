@@ -47,7 +47,7 @@ function destinationWith(written: SentOption['written']): Destination {
 }
 
 function deliveryOf({ name, shows }: SentOption, destination: Destination) {
-  const person = personOf(shows === 'call' ? 'HW-1005' : 'HW-1002')
+  const person = personOf(shows === 'call' || shows === 'average-that-calls' ? 'HW-1005' : 'HW-1002')
   const about = { patient: person.patient, issued: RECEIVED_AT }
   const catalogue = loadCatalogue({ canonicalBase: DEFAULT_CANONICAL_BASE, destinations: [destination] })
   const bundle = bundleOf(shows, person, destination, catalogue)
@@ -61,7 +61,8 @@ function bundleOf(
   catalogue: ReturnType<typeof loadCatalogue>,
 ): Bundle {
   const sittings = sittingsOf(person)
-  if (shows === 'average') return averageOf(person, sittings, destination, catalogue)
+  if (shows === 'average' || shows === 'average-that-calls')
+    return averageOf(person, sittings, destination, catalogue)
   const enrolment = { source: SOURCE, destination: destination.name, ...person }
   const context = (one: SubmittedSession) => ({
     ...deliveredContext(enrolment, destination, catalogue),
