@@ -3,6 +3,7 @@ import { afterEach, expect, it } from 'vitest'
 import { resumeRoute } from '../../src/flow/operate/resume-route.ts'
 import { retryDeliveries } from '../../src/flow/operate/retry-deliveries.ts'
 import { toldDestinations } from '../../src/flow/operate/told-destination.ts'
+import { closeDuePeriods } from '../../src/flow/periods/close-due-periods.ts'
 import type { ClinicBehaviour } from '../support/hostile-clinic/clinic-behaviour.ts'
 import { type Fault, fault } from '../support/hostile-clinic/fault.ts'
 import { DIED, mortalStore } from '../support/mortal-store.ts'
@@ -14,6 +15,7 @@ import {
   type QueueOptions,
   queueSessions,
   readingOf,
+  sitting,
 } from '../support/queued-delivery.ts'
 import { versionsAtClinic } from '../support/versions-at-clinic.ts'
 
@@ -264,3 +266,26 @@ it.each([
     expect((await at.flows.ports.store.route(DESTINATION))?.references).toMatchObject({ seen: 'resolved' })
   },
 )
+
+it('what shows that conditions are passed over stands in no other record, while nobody saw where a reference leads', async () => {
+  await start({}, { destination: { readings: 'with-average' } })
+  const { store } = at.flows.ports
+  const { device: _, ...alone } = sitting('s-1', 'HW-2')
+  await at.flows.enrol('HW-2')
+  await at.flows.receive([alone])
+  const averaged = async (protocol: string) => {
+    await at.flows.openPeriod('HW-2', '2026-03-02', 7, protocol)
+    at.later()
+    await closeDuePeriods(at.flows.ports)
+    await at.deliver()
+  }
+  await averaged('nice-ng136-home')
+  // As a release before this one left it: nothing is known but what is held.
+  const route = await store.route(DESTINATION)
+  if (route === undefined) throw new Error('nothing was delivered')
+  const { conditions: _c, references: _r, ...known } = route
+  await store.saveRoute(known)
+  at.clinic.server.behave({ ...FIRST, conditionInTransaction: 'ignored' })
+  await averaged('aha-2019-home')
+  expect(versionsOf('s-1')).toEqual([['P-HW-2 final'], ['P-HW-2 final']])
+})
