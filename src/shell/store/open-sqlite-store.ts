@@ -2,8 +2,7 @@ import type { Log, Store } from '../../flow/ports/ports.ts'
 import { keepForOwner } from './connection/owner-only.ts'
 import { whyNotOpened } from './connection/why-not-opened.ts'
 import { InThreadWriter } from './in-thread-writer.ts'
-import { withLiveEnrolments } from './registry/live-enrolments.ts'
-import { withLiveKeys } from './registry/live-keys.ts'
+import { withLiveReads } from './registry/live-reads.ts'
 import { openSqliteEngine } from './sqlite-engine.ts'
 import { storeOver } from './store-over.ts'
 import { sweepInThread } from './sweep/sweep-in-thread.ts'
@@ -54,8 +53,4 @@ export async function openSqliteStore(options: SqliteStoreOptions): Promise<Stor
   } catch (error) {
     throw whyNotOpened(file, error)
   }
-}
-
-function withLiveReads(store: Store, file: string): Store {
-  return withLiveEnrolments(withLiveKeys(store, file), file)
 }
