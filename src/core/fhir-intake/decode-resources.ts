@@ -37,10 +37,10 @@ export interface Resolved {
  * Decodes a Bundle (collection, searchset, batch or transaction), an array, or one Observation of FHIR R4 into trees that
  * a mapping reads: one record for each Observation, as it was sent, with what it points at under `resolved`. A systolic
  * and a diastolic pressure that were sent apart, of one subject and moment, are one record. Observations whose subject
- * cannot be told from another one of the document are refused, and so are several versions of one Observation. Other resources are read for what refers to them; types
- * that nothing here can use are passed over with a remark. Status, codes, `modifierExtension` and comparators are the
- * mapping's to judge. An entry or Observation that cannot be read is
- * refused alone, in its place, with all its issues by FHIRPath; a Bundle that brings none, as a whole. Never throws.
+ * cannot be told from another one of the document are refused, and so are several versions of one Observation. Other
+ * resources are read for what refers to them; types that nothing here can use are passed over with a remark. Status, codes,
+ * `modifierExtension` and comparators are the mapping's to judge. An entry or Observation that cannot be read is refused
+ * alone, in its place, with all its issues by FHIRPath; a Bundle that brings none, as a whole. Never throws.
  *
  * An Observation alone keeps its text; one out of a Bundle or array is written again, with the numbers JSON has for it.
  *

@@ -1,12 +1,11 @@
 import type { Bundle } from 'fhir/r4.js'
-import { outlineOf } from '../../../core/exchange/asked/bundle-outline.ts'
 import { isMean } from '../../../core/fhir/kinds-of-resources.ts'
 import { movedBundle, movedMeans } from '../../../core/fhir/moved-bundle.ts'
 import type { Ports } from '../../ports/ports.ts'
 import type { RenderedDelivery } from '../../render/rendered-delivery.ts'
-import { sealedBundle } from '../../render/sealed-bundle.ts'
 import type { Errand } from './course.ts'
 import { readingsAsHeld } from './readings-as-held.ts'
+import { sealedAnew } from './sealed-anew.ts'
 
 /**
  * A delivery as it is brought where the gateway goes on from a copy of its store. What was queued after that may stand at
@@ -27,8 +26,7 @@ export async function afterLoss(
   if (!isSince || !canUpdate || rendered.lookedFor === true) return rendered
   const bundle =
     entry.kind === 'average' ? await averageAnew(rendered, about, at) : movedBundle(rendered.bundle)
-  const text = sealedBundle(bundle, `${entry.kind} ${entry.about}`)
-  return { ...rendered, bundle, text, outline: outlineOf(bundle) }
+  return sealedAnew(rendered, bundle, entry)
 }
 
 /** Where readings come by themselves they are brought up to date by themselves; else with the average that they come with. */

@@ -1,7 +1,6 @@
-import { outlineOf } from '../../../core/exchange/asked/bundle-outline.ts'
 import { movedBundle } from '../../../core/fhir/moved-bundle.ts'
-import { sealedBundle } from '../../render/sealed-bundle.ts'
 import type { Errand } from './course.ts'
+import { sealedAnew } from './sealed-anew.ts'
 
 /**
  * A delivery as it is brought where the server turned out to put things into other records than those that a conditional
@@ -21,7 +20,5 @@ export function afterMistake(errand: Errand): Errand {
 /** What may be there with references that lead elsewhere is looked for, and put right. */
 export function broughtOver(errand: Errand): Errand {
   const { entry, rendered } = errand
-  const bundle = movedBundle(rendered.bundle)
-  const text = sealedBundle(bundle, `${entry.kind} ${entry.about}`)
-  return { ...errand, uncertain: true, rendered: { ...rendered, bundle, text, outline: outlineOf(bundle) } }
+  return { ...errand, uncertain: true, rendered: sealedAnew(rendered, movedBundle(rendered.bundle), entry) }
 }
